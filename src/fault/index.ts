@@ -1,0 +1,1 @@
+export { type Fault, type Notice, type Place, Refusal, refuse } from "./fault.js";
