@@ -1,0 +1,1 @@
+export { type EventId, eventIds, type TimeDefinition, type TimeDefinitionId, timeDefinitions } from "./definitions.js";
