@@ -1,0 +1,59 @@
+/**
+ * Physical constants and conventional values, each with its unit, uncertainty and source.
+ * No other file of the core holds these numbers.
+ */
+
+/** A constant with everything needed to trust it. */
+export interface Constant {
+  /** Value in the unit named by `unit`. */
+  readonly value: number;
+  /** Coherent SI unit. */
+  readonly unit: string;
+  /** Standard uncertainty in the same unit; 0 where the value is exact by definition or convention. */
+  readonly uncertainty: number;
+  /** Key into data/references.json with the place in that source. */
+  readonly reference: string;
+}
+
+/** Standard atmosphere, exact by convention [Pa]. Source [sp811, table B.8, atmosphere, standard]. */
+export const standardAtmosphere: Constant = {
+  value: 101_325,
+  unit: "Pa",
+  uncertainty: 0,
+  reference: "sp811, table B.8, atmosphere, standard",
+};
+
+/** Standard acceleration of free fall, exact by convention [m/s2]. Source [codata2018, table II]. */
+export const standardGravity: Constant = {
+  value: 9.806_65,
+  unit: "m/s2",
+  uncertainty: 0,
+  reference: "codata2018, adopted values",
+};
+
+/** Thermodynamic temperature of 0 degC, exact by definition [K]. Source [sp811, section 4.2.1.1]. */
+export const zeroCelsius: Constant = {
+  value: 273.15,
+  unit: "K",
+  uncertainty: 0,
+  reference: "sp811, section 4.2.1.1",
+};
+
+/** Molar gas constant, exact since 2019 [J/(mol K)]: product of the exact Avogadro and Boltzmann constants. Source [codata2018]. */
+export const molarGasConstant: Constant = {
+  value: 8.314_462_618_153_24,
+  unit: "J/(mol K)",
+  uncertainty: 0,
+  reference: "codata2018, molar gas constant",
+};
+
+/**
+ * Density of water at 15 degC that defines relative density in flow coefficients [kg/m3].
+ * Conventional value of the sizing equations. Source [iec60534-2-1, rho0].
+ */
+export const referenceWaterDensity: Constant = {
+  value: 999,
+  unit: "kg/m3",
+  uncertainty: 0,
+  reference: "iec60534-2-1, symbol list, rho0",
+};
