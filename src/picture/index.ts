@@ -1,0 +1,17 @@
+export type { HistogramFigure } from "./charts/histogram.js";
+export type { CheckRow, IntervalFigure, KnownCheck, UnknownCheck } from "./charts/interval.js";
+export type { Figure } from "./charts/list.js";
+export type { PlotFigure } from "./charts/plot.js";
+export type { Effect, Estimate, TornadoFigure } from "./charts/tornado.js";
+export type { Contribution, Level, WaterfallFigure } from "./charts/waterfall.js";
+export type { BandMark } from "./marks/band.js";
+export type { BarsMark } from "./marks/bars.js";
+export type { EventMark } from "./marks/event.js";
+export type { LimitMark } from "./marks/limit.js";
+export type { LineMark } from "./marks/line.js";
+export type { Mark } from "./marks/list.js";
+export type { NoteMark } from "./marks/note.js";
+export type { PointsMark } from "./marks/points.js";
+export type { RegionMark } from "./marks/region.js";
+export type { StepMark } from "./marks/step.js";
+export type { Axis, FigureWords, Numbers, Role } from "./role.js";
