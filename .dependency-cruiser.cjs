@@ -10,9 +10,41 @@ const may = {
   dossier: ["fault", "quantity", "numerics", "substance", "physics"],
   predict: ["fault", "quantity", "numerics", "substance", "physics", "dossier"],
   evidence: ["fault", "quantity", "numerics", "substance", "picture", "physics", "dossier", "predict"],
-  question: ["fault", "quantity", "numerics", "substance", "picture", "physics", "dossier", "predict", "evidence"],
-  seek: ["fault", "quantity", "numerics", "substance", "picture", "physics", "dossier", "predict", "evidence", "question"],
-  sheet: ["fault", "quantity", "numerics", "substance", "picture", "physics", "dossier", "predict", "evidence", "question"],
+  question: [
+    "fault",
+    "quantity",
+    "numerics",
+    "substance",
+    "picture",
+    "physics",
+    "dossier",
+    "predict",
+    "evidence",
+  ],
+  seek: [
+    "fault",
+    "quantity",
+    "numerics",
+    "substance",
+    "picture",
+    "physics",
+    "dossier",
+    "predict",
+    "evidence",
+    "question",
+  ],
+  sheet: [
+    "fault",
+    "quantity",
+    "numerics",
+    "substance",
+    "picture",
+    "physics",
+    "dossier",
+    "predict",
+    "evidence",
+    "question",
+  ],
 };
 const core = Object.keys(may);
 may.host = [...core];
@@ -41,7 +73,10 @@ module.exports = {
       comment: "another folder is reached through its index.ts",
       severity: "error",
       from: { path: "^src/([^/]+)/" },
-      to: { path: "^src/([^/]+)/", pathNot: ["^src/$1/", "^src/[^/]+/index\\.ts$", "^src/physics/[^/]+/index\\.ts$"] },
+      to: {
+        path: "^src/([^/]+)/",
+        pathNot: ["^src/$1/", "^src/[^/]+/index\\.ts$", "^src/physics/[^/]+/index\\.ts$"],
+      },
     },
     {
       name: "physics-sisters-apart",
@@ -74,6 +109,9 @@ module.exports = {
     doNotFollow: { path: "node_modules" },
     tsPreCompilationDeps: true,
     tsConfig: { fileName: "tsconfig.json" },
-    enhancedResolveOptions: { exportsFields: ["exports"], conditionNames: ["import", "require", "node", "default", "types"] },
+    enhancedResolveOptions: {
+      exportsFields: ["exports"],
+      conditionNames: ["import", "require", "node", "default", "types"],
+    },
   },
 };
