@@ -37,6 +37,9 @@ const STEPS = [
 ];
 const TESTS = "tests";
 
+/** Colours on a terminal alone: a log of the pipeline stays plain text. */
+const env = process.stdout.isTTY ? process.env : { ...process.env, NO_COLOR: "1" };
+
 let children = [];
 
 function readArguments(argv) {
@@ -59,7 +62,7 @@ function readArguments(argv) {
 }
 
 function start(command, stdio) {
-  const child = spawn(command[0], command.slice(1), { cwd: root, stdio });
+  const child = spawn(command[0], command.slice(1), { cwd: root, env, stdio });
   children.push(child);
   child.on("close", () => {
     children = children.filter((other) => other !== child);
@@ -117,10 +120,14 @@ async function runTests(forVitest) {
   printLine(TESTS, started, status === 0);
   if (!existsSync(REPORT)) return { passed: 0, failed: 1 };
   const report = JSON.parse(readFileSync(REPORT, "utf8"));
-  const passed = report.numPassedTests;
-  const failed = report.numFailedTests;
-  // A file that does not load, or an error outside every test, fails the run without failing a test.
-  return { passed, failed: status !== 0 && failed === 0 ? 1 : failed };
+  // A file that does not load fails without a failed test in it.
+  const unread = report.testResults.filter(
+    ({ status: outcome, assertionResults }) =>
+      outcome === "failed" && !assertionResults.some((test) => test.status === "failed"),
+  );
+  const failed = report.numFailedTests + unread.length;
+  // An error outside every file fails the run alone.
+  return { passed: report.numPassedTests, failed: status !== 0 && failed === 0 ? 1 : failed };
 }
 
 for (const [signal, status] of [

@@ -1,6 +1,12 @@
 import { expect, it } from "vitest";
 import { judge } from "../../bench/bench.js";
-import { convergedOpeningTime, openingTime, openingValve, REFERENCE_STEP } from "../../bench/rk4.js";
+import {
+  convergedOpeningTime,
+  openingTime,
+  openingValve,
+  REFERENCE_STEP,
+  runningTorque,
+} from "../../bench/rk4.js";
 
 const reference = { kind: "none" } as const;
 
@@ -15,6 +21,11 @@ it("the reference opening at its 0.2 ms step lies within 1e-3 of the converged o
   // Breakaway is found to one step, so the error is of the order of step / opening time = 5e-4.
   expect(Math.abs(openingTime(REFERENCE_STEP) / converged - 1)).toBeLessThan(1e-3);
   expect(Math.abs(openingTime(0.5e-6) / converged - 1)).toBeLessThan(1e-5);
+});
+
+it("the running torque falls from 15 N m closed to 6 N m open", () => {
+  expect(runningTorque(0)).toBeCloseTo(15, 12);
+  expect(runningTorque(Math.PI / 2)).toBeCloseTo(6, 12);
 });
 
 it("a ratio budget is judged against the value of its reference in the same run", () => {
