@@ -1,0 +1,96 @@
+/**
+ * The motor as its direct-current equivalent.
+ *
+ *   V = R i + L di/dt + k w,   T = k i - T_f - b w,   k_t = k_e in SI
+ *
+ * A brushless motor is entered with line-to-line resistance, inductance and constant under six-step
+ * drive; mixing line-to-line with phase values is the usual mistake.
+ */
+import type {
+  AngularDamping,
+  AngularSpeed,
+  Current,
+  Inertia,
+  Resistance,
+  Temperature,
+  Time,
+  Torque,
+  TorqueConstant,
+  Voltage,
+} from "../../quantity/index.js";
+
+/** Temperature coefficient of copper's resistance, referred to 20 degC [1/K] [iec-60028]. */
+const copperCoefficient = 0.00393;
+/** The reference temperature of winding data, 20 degC [K]. */
+export const windingReference = 293.15 as Temperature;
+/** The straight line holds from -100 to 150 degC; at 77 K it is about a fifth too high [matula-1979]. */
+export const windingLawRange = { low: 173.15 as Temperature, high: 423.15 as Temperature } as const;
+
+/**
+ * Winding resistance at a temperature.
+ *
+ *   R = R20 (1 + 0.00393 (T - 293.15 K))
+ *
+ * @param R20 resistance at 20 degC [ohm];  @param T winding temperature [K]
+ * Valid for  -100 to 150 degC (`windingLawRange`); outside it the caller says so.
+ * Source     [iec-60028]
+ */
+export function windingResistance(R20: Resistance, T: Temperature): Resistance {
+  return (R20 * (1 + copperCoefficient * (T - windingReference))) as Resistance;
+}
+
+/**
+ * Torque constant at a temperature, k = k20 (1 + drift (T - 293.15 K)).
+ * @param drift relative change per kelvin: about -0.001 for NdFeB, -0.0004 for SmCo [1/K], from memory
+ * Valid for  magnets above about 150 K; NdFeB loses remanence again below that.
+ */
+export function torqueConstantAt(k20: TorqueConstant, drift: number, T: Temperature): TorqueConstant {
+  return (k20 * (1 + drift * (T - windingReference))) as TorqueConstant;
+}
+
+/** Greatest steady current of a motor at standstill: by Ohm's law or the driver's limit [A]. */
+export function standstillCurrent(
+  openCircuitVoltage: Voltage,
+  totalResistance: Resistance,
+  limit: Current,
+): Current {
+  return Math.min(openCircuitVoltage / totalResistance, limit) as Current;
+}
+
+/** What the drive can give at a speed: current by the voltage that is left, or by the limit. */
+export interface MotorSupply {
+  readonly openCircuitVoltage: Voltage;
+  /** Winding, battery and cable. */
+  readonly totalResistance: Resistance;
+  readonly currentLimit: Current;
+  readonly torqueConstant: TorqueConstant;
+  readonly frictionTorque: Torque;
+  readonly damping: AngularDamping;
+}
+
+/**
+ * Greatest steady shaft torque at a motor speed, T = k min(i_lim, (V - k w)/R) - T_f - b w; negative where
+ * the speed is beyond what the voltage can reach.
+ * Source: textbook [leonhard-2001].
+ */
+export function availableMotorTorque(motor: MotorSupply, speed: AngularSpeed): Torque {
+  const byVoltage = (motor.openCircuitVoltage - motor.torqueConstant * speed) / motor.totalResistance;
+  const current = Math.min(byVoltage, motor.currentLimit);
+  return (motor.torqueConstant * current - motor.frictionTorque - motor.damping * speed) as Torque;
+}
+
+/** Motor of linear torque-speed line from stall torque to no-load speed against a constant load, all at one shaft. */
+export interface LinearRunUp {
+  readonly stallTorque: Torque;
+  readonly noLoadSpeed: AngularSpeed;
+  readonly loadTorque: Torque;
+  readonly inertia: Inertia;
+}
+
+/** Final speed w_ss = w0 (1 - T_L/T_s) and time constant tau = J w0/T_s. Source: textbook [leonhard-2001]. */
+export function runUpConstants(run: LinearRunUp): { speed: AngularSpeed; timeConstant: Time } {
+  return {
+    speed: (run.noLoadSpeed * (1 - run.loadTorque / run.stallTorque)) as AngularSpeed,
+    timeConstant: ((run.inertia * run.noLoadSpeed) / run.stallTorque) as Time,
+  };
+}
