@@ -1,1 +1,3 @@
 export { type Fault, type Notice, type Place, Refusal, refuse } from "./fault.js";
+export { nearName } from "./near.js";
+export { faultsText, faultText, noticeText } from "./text.js";

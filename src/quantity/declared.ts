@@ -31,14 +31,14 @@ export function isKnown(item: Declared | NotKnown): item is Declared {
   return !("known" in item);
 }
 
-/** Physical bounds of a field, SI of its dimension. */
+/** Physical bounds of a field, SI of its dimension; named as in a JSON Schema. */
 export interface Bounds {
   readonly min?: number;
   readonly max?: number;
-  /** True if the value must lie above `min`, not at it. */
-  readonly minExclusive?: boolean;
-  /** True if the value must lie below `max`, not at it. */
-  readonly maxExclusive?: boolean;
+  /** The value must lie above this, not at it. */
+  readonly minExclusive?: number;
+  /** The value must lie below this, not at it. */
+  readonly maxExclusive?: number;
   /** Why, as a sentence: "An efficiency is the share of power passed on." */
   readonly because?: string;
 }

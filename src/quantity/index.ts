@@ -6,9 +6,19 @@ export {
   standardGravity,
   zeroCelsius,
 } from "./constants.js";
+export { type DeclaredOptions, parseDeclared } from "./declaration.js";
 export { type Bounds, type Declared, isKnown, type NotKnown } from "./declared.js";
 export { type Dimension, dimensions } from "./dimension.js";
+export { unitNames } from "./grammar.js";
 export { type Law, lawInterval, type Origin, origins } from "./law.js";
+export { formatNumber, type NumberStyle } from "./number.js";
+export {
+  formatQuantity,
+  formatUncertain,
+  parseQuantity,
+  preferredUnit,
+  type QuantityStyle,
+} from "./quantity.js";
 export type {
   Angle,
   AngularAcceleration,
@@ -50,3 +60,5 @@ export type {
   Volume,
   VolumeFlow,
 } from "./si.js";
+export type { ReadingOptions } from "./unit.js";
+export { type UnitRow, units } from "./units.js";
