@@ -1,5 +1,39 @@
+export {
+  betaQuantile,
+  chiSquaredCdf,
+  chiSquaredQuantile,
+  logGamma,
+  regularizedBeta,
+  studentCdf,
+  studentQuantile,
+} from "./distributions.js";
+export {
+  type BootstrapOptions,
+  type Effect,
+  type EffectEstimate,
+  type EffectEvaluations,
+  type Effects,
+  effectsPoint,
+  sobolEffects,
+} from "./effects.js";
+export { type SymmetricEigen, symmetricEigen } from "./eigen.js";
 export { completeEllipticE, completeEllipticK } from "./elliptic.js";
+export {
+  type Filtered,
+  lowPassOnePole,
+  movingAverage,
+  movingMedian,
+  savitzkyGolayDerivative,
+  savitzkyGolayWeights,
+} from "./filters.js";
 export { type Beyond, type Interpolant, monotoneCubic, pchipSlopes, piecewiseLinear } from "./interpolate.js";
+export {
+  type LeastSquaresProblem,
+  type LeastSquaresReason,
+  type LeastSquaresResult,
+  leastSquares,
+} from "./leastSquares.js";
+export { mean, median, pearson, ranks, spearman, standardDeviation, variance } from "./moments.js";
 export {
   normalCdf,
   normalDensity,
@@ -8,6 +42,21 @@ export {
   truncatedNormalQuantile,
   uniformQuantile,
 } from "./normal.js";
+export {
+  binomialCdf,
+  clopperPearson,
+  type ProbabilityInterval,
+  type QuantileInterval,
+  quantileInterval,
+  quantileOfSorted,
+  type ToleranceLimit,
+  type TooFew,
+  wilksConfidence,
+  wilksSampleSize,
+} from "./orderStatistics.js";
 export { hashWords, type RandomStream, randomStream } from "./random.js";
+export { type Copula, gaussianCopula } from "./rankCorrelation.js";
+export { rodas } from "./rodas.js";
 export { findRoot, type RootOptions } from "./roots.js";
 export { latinHypercube, type Scramble, SOBOL_DIMENSIONS, sobolBlock, sobolPoint } from "./sampling.js";
+export { exactShapley, type SampledShapleyShares, type ShapleyShares, sampledShapley } from "./shapley.js";
