@@ -1,0 +1,17 @@
+/** Speed-proportional resistance at the stem, T = b |w|. */
+import { requireNotNegative } from "./domain.js";
+import { noLoad, type TurningTerm } from "./term.js";
+
+/** Viscous resistance, as declared. */
+export const viscousTerm: TurningTerm = {
+  id: "viscous",
+  name: "viscous resistance",
+  character: "viscous",
+  breakaway: { ratio: false, dwell: false },
+  marginClass: "variable",
+  motorisationClass: "friction",
+  load: ({ viscousDamping }) => {
+    requireNotNegative(viscousDamping, "viscous damping", "N m s/rad", "Viscous torque opposes motion.");
+    return { ...noLoad, perSpeed: viscousDamping };
+  },
+};
