@@ -1,0 +1,309 @@
+/**
+ * Fields that contradict each other, each alone within its bounds. Which of two fields is wrong nobody
+ * can tell, so both are not known until the file is mended.
+ *
+ * To add a rule: write a function from the values to its findings and add it to `rules`.
+ */
+import type { Fault, Notice, Place } from "../fault/index.js";
+import type { Declared } from "../quantity/index.js";
+import { caseRule } from "./caseRule.js";
+import { correlationRule } from "./correlationRule.js";
+import type { Finding, Rule } from "./finding.js";
+import type { ValveFile } from "./schema.js";
+
+const rules: readonly Rule[] = [
+  ballRule,
+  stemRule,
+  characteristicRule,
+  recoveryRule,
+  hydrodynamicRule,
+  stageRule,
+  closingRule,
+  throttleRule,
+  pressureRule,
+  supersededRule,
+  caseRule,
+  correlationRule,
+];
+
+/** What the rules found, in the order of the rules. */
+export interface Contradictions {
+  readonly faults: readonly Fault[];
+  readonly notices: readonly Notice[];
+  /** Paths of the fields that become not known. */
+  readonly notKnown: readonly string[];
+}
+
+/**
+ * Holds the fields of a valve file against each other.
+ *
+ * @param valve   values as read; fields with a fault of their own are undefined and break no rule
+ * @param places  place of each field in the file
+ */
+export function contradictionsOf(valve: ValveFile, places: ReadonlyMap<string, Place>): Contradictions {
+  const findings = rules.flatMap((rule) => rule(valve));
+  const faults = findings.filter((finding) => finding.kind === "fault");
+  return {
+    faults: faults.map(({ code, path, found, allowed, mend, near }) => ({
+      code,
+      where: places.get(path) ?? { field: path },
+      found,
+      allowed,
+      mend,
+      ...(near === undefined ? {} : { near }),
+    })),
+    notices: findings
+      .filter((finding) => finding.kind === "notice")
+      .map(({ code, path, text }) => ({ code, field: path, text })),
+    notKnown: [...new Set(faults.flatMap((finding) => finding.notKnown))],
+  };
+}
+
+/** A fault where two given values are in the wrong order. */
+function order(
+  smaller: readonly [path: string, value: Declared | undefined],
+  larger: readonly [path: string, value: Declared | undefined],
+  code: string,
+  words: {
+    readonly found: (smaller: string, larger: string) => string;
+    readonly allowed: string;
+    readonly mend: string;
+  },
+  mayBeEqual: "may be equal" | "must differ",
+): readonly Finding[] {
+  const [smallPath, small] = smaller;
+  const [largePath, large] = larger;
+  if (small === undefined || large === undefined) return [];
+  const holds = mayBeEqual === "may be equal" ? small.value <= large.value : small.value < large.value;
+  if (holds) return [];
+  const { found, ...rest } = words;
+  return [
+    {
+      kind: "fault",
+      code,
+      path: smallPath,
+      notKnown: [smallPath, largePath],
+      found: found(small.text, large.text),
+      ...rest,
+    },
+  ];
+}
+
+function ballRule({ valve }: ValveFile): readonly Finding[] {
+  const bore = ["valve.bore", valve?.bore] as const;
+  const ball = ["valve.ball_diameter", valve?.ball_diameter] as const;
+  const contact = ["valve.seat_contact_diameter", valve?.seat_contact_diameter] as const;
+  const mend = "Compare both with the drawing";
+  return [
+    ...order(
+      bore,
+      ball,
+      "ball-smaller-than-bore",
+      {
+        found: (small, large) => `a bore of ${small} does not fit into a ball of ${large}`,
+        allowed: "The bore goes through the ball.",
+        mend,
+      },
+      "must differ",
+    ),
+    ...order(
+      contact,
+      ball,
+      "seat-larger-than-ball",
+      {
+        found: (small, large) => `a contact circle of ${small} does not lie on a ball of ${large}`,
+        allowed: "The seat touches the ball on a circle smaller than the ball.",
+        mend: `${mend}; the contact circle is smaller than the seat ring`,
+      },
+      "must differ",
+    ),
+    ...order(
+      bore,
+      contact,
+      "seat-smaller-than-bore",
+      {
+        found: (small, large) => `a bore of ${small} is wider than the contact circle of ${large}`,
+        allowed: "The contact circle lies around the mouth of the bore.",
+        mend,
+      },
+      "must differ",
+    ),
+  ];
+}
+
+function stemRule({ valve }: ValveFile): readonly Finding[] {
+  const stem = valve?.stem;
+  return order(
+    ["valve.stem.collar_inner_diameter", stem?.collar_inner_diameter],
+    ["valve.stem.collar_outer_diameter", stem?.collar_outer_diameter],
+    "collar-diameters-reversed",
+    {
+      found: (small, large) => `an inner diameter of ${small} is not below the outer diameter of ${large}`,
+      allowed: "The thrust collar is a ring.",
+      mend: "Exchange the two, or compare them with the drawing",
+    },
+    "must differ",
+  );
+}
+
+/** Rows of a table against opening. */
+function angleOrder(
+  path: string,
+  rows: readonly { readonly angle?: Declared | undefined }[] | undefined,
+  travel: Declared | undefined,
+): readonly Finding[] {
+  const angles = (rows ?? []).map((row) => row.angle);
+  return angles.flatMap((angle, index): readonly Finding[] => {
+    const before = angles[index - 1];
+    const here = `${path}[${index}].angle`;
+    if (angle !== undefined && before !== undefined && angle.value <= before.value) {
+      return [
+        {
+          kind: "fault",
+          code: "table-not-ascending",
+          path: here,
+          notKnown: [path],
+          found: `${angle.text} does not lie above ${before.text} in the row before`,
+          allowed: "A table against opening goes from closed to open, each angle once.",
+          mend: "Sort the rows by angle, and give each angle one row",
+        },
+      ];
+    }
+    // A rounded 1.5708 rad is no opening beyond 90 deg.
+    if (angle === undefined || travel === undefined || angle.value <= travel.value * (1 + 1e-4)) return [];
+    return [
+      {
+        kind: "fault",
+        code: "table-beyond-travel",
+        path: here,
+        notKnown: [path],
+        found: `${angle.text} lies beyond the travel of ${travel.text}`,
+        allowed: "Openings count from closed and end at valve.travel.",
+        mend: "Correct the angle or valve.travel",
+      },
+    ];
+  });
+}
+
+function characteristicRule({ valve }: ValveFile): readonly Finding[] {
+  const path = "valve.characteristic";
+  const rows = valve?.characteristic ?? [];
+  const falling = rows.flatMap((row, index): readonly Finding[] => {
+    const here = row.flow_coefficient;
+    const before = rows[index - 1]?.flow_coefficient;
+    if (here === undefined || before === undefined || here.value >= before.value) return [];
+    return [
+      {
+        kind: "fault",
+        code: "characteristic-falls",
+        path: `${path}[${index}].flow_coefficient`,
+        notKnown: [path],
+        found: `${here.text} is less than ${before.text} at the smaller opening before`,
+        allowed: "A ball valve passes more as it opens.",
+        mend: "Check the rows, also whether all count from closed and are all Kv or all Cv",
+      },
+    ];
+  });
+  return [...angleOrder(path, valve?.characteristic, valve?.travel), ...falling];
+}
+
+function recoveryRule({ valve }: ValveFile): readonly Finding[] {
+  return angleOrder("valve.recovery", valve?.recovery, valve?.travel);
+}
+
+function hydrodynamicRule({ valve }: ValveFile): readonly Finding[] {
+  return angleOrder("valve.hydrodynamic.curve", valve?.hydrodynamic?.curve, valve?.travel);
+}
+
+function stageRule({ drive }: ValveFile): readonly Finding[] {
+  return (drive?.stages ?? []).flatMap((stage, index) =>
+    order(
+      [`drive.stages[${index}].rated_torque`, stage.rated_torque],
+      [`drive.stages[${index}].momentary_torque`, stage.momentary_torque],
+      "momentary-below-rated",
+      {
+        found: (small, large) => `a rated torque of ${small} is above the momentary torque of ${large}`,
+        allowed: "A stage bears its rated torque for ever, and its momentary torque beside.",
+        mend: "Exchange the two, or compare them with the data sheet",
+      },
+      "may be equal",
+    ),
+  );
+}
+
+function closingRule({ duty }: ValveFile): readonly Finding[] {
+  return order(
+    ["duty.close_within.no_faster_than", duty?.close_within?.no_faster_than],
+    ["duty.close_within.time", duty?.close_within?.time],
+    "closing-window-empty",
+    {
+      found: (small, large) => `no closing takes at least ${small} and at most ${large}`,
+      allowed: "The shortest closing time that the line allows lies below the longest one allowed on abort.",
+      mend: "Correct one of the two; if both are right, the line or the abort must change",
+    },
+    "must differ",
+  );
+}
+
+function throttleRule({ duty }: ValveFile): readonly Finding[] {
+  const lowest = duty?.throttle?.lowest;
+  const step = duty?.throttle?.step;
+  if (lowest === undefined || step === undefined || step.value <= 1 - lowest.value) return [];
+  return [
+    {
+      kind: "fault",
+      code: "throttle-step-too-large",
+      path: "duty.throttle.step",
+      notKnown: ["duty.throttle.step", "duty.throttle.lowest"],
+      found: `a step of ${step.text} is larger than the range from ${lowest.text} to 100 %`,
+      allowed: "The step is the smallest change of flow within the throttling range.",
+      mend: "Correct the step or the lowest flow; both are shares of mass_flow",
+    },
+  ];
+}
+
+function pressureRule({ duty, cases }: ValveFile): readonly Finding[] {
+  const all = [
+    { path: "duty", conditions: duty },
+    ...(cases ?? []).map((conditions, index) => ({ path: `cases[${index}]`, conditions })),
+  ];
+  return all.flatMap(({ path, conditions }): readonly Finding[] => {
+    const supply = conditions?.supply_pressure;
+    const back = conditions?.back_pressure;
+    if (supply === undefined || back === undefined || back.value <= supply.value) return [];
+    return [
+      {
+        kind: "notice",
+        code: "back-pressure-above-supply",
+        path: `${path}.back_pressure`,
+        text: `the back pressure, ${back.text}, is above the supply pressure, ${supply.text}: the flow would run backwards`,
+      },
+    ];
+  });
+}
+
+/** Fields that have no effect because another one goes before them. */
+function supersededRule({ valve }: ValveFile): readonly Finding[] {
+  const packing = valve?.packing;
+  const unused = (["friction", "height", "radial_stress"] as const).filter(
+    (name) => packing?.[name] !== undefined,
+  );
+  const findings: Finding[] = [];
+  if (packing?.torque !== undefined && unused.length > 0) {
+    findings.push({
+      kind: "notice",
+      code: "field-superseded",
+      path: "valve.packing.torque",
+      text: `replaces ${unused.map((name) => `valve.packing.${name}`).join(", ")}, which have no effect`,
+    });
+  }
+  if (valve?.support === "floating" && valve.bearing !== undefined) {
+    findings.push({
+      kind: "notice",
+      code: "field-superseded",
+      path: "valve.bearing",
+      text: "has no effect: a floating ball has no trunnion bearings",
+    });
+  }
+  return findings;
+}

@@ -1,0 +1,199 @@
+/**
+ * A file's text as a YAML 1.2 tree whose nodes know their place. What is no YAML, or is built to
+ * exhaust the reader, is refused here; what the values mean is the business of read.ts.
+ */
+import { CST, type Document, Parser, parseDocument } from "yaml";
+import type { Fault } from "../fault/index.js";
+import { type Locator, locator } from "./position.js";
+
+/** A hand-written valve file has some 10 kB; this leaves room for long comments. */
+const largestFile = 1_000_000;
+/** The deepest field of any file lies five levels down. */
+const deepestNesting = 20;
+
+/** One file, as given. */
+export interface SourceFile {
+  /** Name shown to the user, as `valve.yaml` or a path. */
+  readonly path: string;
+  readonly text: string;
+}
+
+/** A file as a tree, or without one where it cannot be read. */
+export interface ParsedFile {
+  readonly locate: Locator;
+  readonly document?: Document.Parsed;
+  readonly faults: readonly Fault[];
+  /** Offsets of keys that stand twice in their section; neither value counts. */
+  readonly repeatedKeys: ReadonlySet<number>;
+}
+
+/** Parses a file. A tree comes with faults only where these leave it whole (a key written twice). */
+export function parseFile(file: SourceFile): ParsedFile {
+  // A byte order mark is no character of the first line.
+  const text = file.text.replace(/^\uFEFF/, "");
+  const locate = locator(file.path, text);
+  const failed = (...faults: Fault[]): ParsedFile => ({ locate, faults, repeatedKeys: new Set() });
+
+  if (text.length > largestFile) return failed(tooLarge(locate, text.length));
+  const strange = strangeCharacter(locate, text);
+  if (strange !== undefined) return failed(strange);
+  const deep = deepNesting(locate, text);
+  if (deep !== undefined) return failed(deep);
+
+  const document = parseDocument(text, { version: "1.2", prettyErrors: false, logLevel: "silent" });
+  const repeated = document.errors.filter((error) => error.code === "DUPLICATE_KEY");
+  const broken = document.errors.filter((error) => error.code !== "DUPLICATE_KEY");
+  if (broken.length > 0) return failed(...broken.slice(0, 5).map((error) => syntaxFault(locate, error)));
+  const tags = document.warnings.map((warning) => tagFault(locate, warning.pos));
+  if (tags.length > 0) return failed(...tags);
+  if (document.contents === null) return failed(emptyFault(locate));
+  return {
+    locate,
+    document,
+    faults: repeated.map((error) => repeatedFault(locate, text, error.pos[0])),
+    repeatedKeys: new Set(repeated.map((error) => error.pos[0])),
+  };
+}
+
+function tooLarge(locate: Locator, length: number): Fault {
+  return {
+    code: "file-too-large",
+    where: withoutSource(locate),
+    found: `${Math.round(length / 1000)} kB of text`,
+    allowed: `A file of the dossier has at most ${largestFile / 1000} kB; it holds declared values, not logs.`,
+    mend: "Move measured data to a run of their own",
+  };
+}
+
+/** The file alone; its first line would show nothing. */
+function withoutSource(locate: Locator): Fault["where"] {
+  const { file } = locate.place(0, 0);
+  return file === undefined ? {} : { file };
+}
+
+function strangeCharacter(locate: Locator, text: string): Fault | undefined {
+  // biome-ignore lint/suspicious/noControlCharactersInRegex: control characters are what is looked for
+  const at = text.search(/[\uFFFD\u0000-\u0008\u000B\u000C\u000E-\u001F]/);
+  if (at < 0) return undefined;
+  const found = text[at] === "\uFFFD" ? "bytes that are no UTF-8 text" : "a control character";
+  return {
+    code: "file-not-text",
+    where: locate.place(at, at + 1),
+    found,
+    allowed: "Files of the dossier are plain text, encoded as UTF-8.",
+    mend: 'Save the file as "UTF-8" in the editor; a degree sign or a Greek letter often brings in another encoding',
+  };
+}
+
+/** Looks for nesting beyond any field. The token tree is built without recursion, the document is not. */
+function deepNesting(locate: Locator, text: string): Fault | undefined {
+  const pending: { readonly token: CST.Token; readonly depth: number }[] = [];
+  for (const token of new Parser().parse(text)) pending.push({ token, depth: 0 });
+  for (let next = pending.pop(); next !== undefined; next = pending.pop()) {
+    const { token, depth } = next;
+    if (depth > deepestNesting) return nestingFault(locate, token.offset);
+    if (token.type === "document" && token.value !== undefined) pending.push({ token: token.value, depth });
+    if (!CST.isCollection(token)) continue;
+    for (const { key, value } of token.items) {
+      if (key) pending.push({ token: key, depth: depth + 1 });
+      if (value) pending.push({ token: value, depth: depth + 1 });
+    }
+  }
+  return undefined;
+}
+
+function nestingFault(locate: Locator, offset: number): Fault {
+  return {
+    code: "file-nesting",
+    where: locate.place(offset, offset + 1),
+    found: `more than ${deepestNesting} levels of nesting`,
+    allowed: "No field lies deeper than five levels.",
+    mend: "Look for brackets that were never closed",
+  };
+}
+
+function emptyFault(locate: Locator): Fault {
+  return {
+    code: "file-empty",
+    where: withoutSource(locate),
+    found: "the file holds no field",
+    allowed: "A file of the dossier is a list of `name: value` lines.",
+    mend: "Start from the file that `coldturn new` writes",
+  };
+}
+
+function repeatedFault(locate: Locator, text: string, offset: number): Fault {
+  const key = /^[^\s:]+/.exec(text.slice(offset))?.[0] ?? "a name";
+  return {
+    code: "key-repeated",
+    where: locate.place(offset, offset + key.length),
+    found: `${key} stands twice in this section`,
+    allowed: "Each field is given once; which of two values is meant, nobody can tell.",
+    mend: "Delete one of the two",
+  };
+}
+
+function tagFault(locate: Locator, [start, end]: readonly [number, number]): Fault {
+  return {
+    code: "yaml-tag",
+    where: locate.place(start, end),
+    found: "a type tag (a word after an exclamation mark)",
+    allowed: "Values are plain words, numbers and strings.",
+    mend: "Leave out the tag, or put the value in quotes",
+  };
+}
+
+/** What a syntax error of YAML means to a person who writes a valve file. */
+const syntaxWords: Readonly<
+  Record<string, { readonly code?: string; readonly found: string; readonly mend: string }>
+> = {
+  TAB_AS_INDENT: {
+    code: "yaml-tab",
+    found: "a tab before the first word of the line",
+    mend: "Indent with two spaces for each level",
+  },
+  MULTIPLE_DOCS: {
+    found: "a second document begins here",
+    mend: "Delete the line with three dashes; one file describes one valve",
+  },
+  BAD_INDENT: {
+    found: "the indentation does not fit the lines above, or a bracket was never closed",
+    mend: "Start every field of a section in the same column, and close each bracket",
+  },
+  BLOCK_AS_IMPLICIT_KEY: {
+    found: "two colons in one line",
+    mend: "Put each field on a line of its own; put a text with a colon in quotes",
+  },
+  MULTILINE_IMPLICIT_KEY: {
+    found: "a line without a colon where a field is expected",
+    mend: "Write `name: value`, with a space behind the colon",
+  },
+  MISSING_CHAR: {
+    found: "a quotation mark, colon, comma or bracket is missing",
+    mend: "Close every quotation and bracket, and put a space behind each colon",
+  },
+  BAD_SCALAR_START: {
+    found: "a value that begins with a sign that YAML keeps for itself",
+    mend: "Put the value in quotes",
+  },
+  BAD_ALIAS: { found: "a reference (*) or label (&) without a name", mend: "Put the value in quotes" },
+  UNEXPECTED_TOKEN: {
+    found: "something that belongs to no field",
+    mend: "Write each field as `name: value` on a line of its own, and list items with a dash and a space",
+  },
+};
+
+function syntaxFault(
+  locate: Locator,
+  error: { readonly code: string; readonly message: string; readonly pos: readonly [number, number] },
+): Fault {
+  const words = syntaxWords[error.code];
+  const [start, end] = error.pos;
+  return {
+    code: words?.code ?? "yaml-syntax",
+    where: locate.place(start, Math.max(end, start + 1)),
+    found: words?.found ?? `no YAML: ${error.message}`,
+    allowed: "The file is YAML 1.2: `name: value` lines, sections by indentation.",
+    mend: words?.mend ?? "Mend the line shown; the fields are read once the file is YAML",
+  };
+}

@@ -1,0 +1,128 @@
+/** A dossier: what one person declared about one valve, and where in the file each value stands. */
+import { type Fault, type Notice, nearName, type Place, Refusal } from "../fault/index.js";
+import { type Pressure, parseDeclared, standardAtmosphere } from "../quantity/index.js";
+import { contradictionsOf } from "./contradiction.js";
+import { type ParsedFile, parseFile, type SourceFile } from "./document.js";
+import { leavesOf, withItem } from "./path.js";
+import { type FieldsRead, readFields } from "./read.js";
+import { type Conditions, type ValveFile, valveFile } from "./schema.js";
+
+/** What a valve file says. */
+export interface Dossier {
+  /** Name of the valve file, as shown in faults. */
+  readonly path: string;
+  /** Declared values; a field that is undefined is not known. */
+  readonly valve: ValveFile;
+  /** Place of each field that the file names, by path; a fault found later can still show its line. */
+  readonly places: ReadonlyMap<string, Place>;
+}
+
+/** A dossier with everything that was found in reading it. */
+export interface DossierRead {
+  readonly dossier: Dossier;
+  /** In the order of the file. A field with a fault is not known in the dossier. */
+  readonly faults: readonly Fault[];
+  readonly notices: readonly Notice[];
+}
+
+/**
+ * Reads a dossier from the text of its files. Throws for nothing that a person may have written.
+ *
+ * @param files.valve  the valve file
+ * @returns            the dossier, every fault and every notice
+ */
+export function readDossier(files: { readonly valve: SourceFile }): DossierRead {
+  const read = readWithAmbient(parseFile(files.valve));
+  const contradictions = contradictionsOf(read.value, read.places);
+  const dossier: Dossier = {
+    path: files.valve.path,
+    valve: contradictions.notKnown.reduce((valve, path) => withItem(valve, path, undefined), read.value),
+    places: read.places,
+  };
+  return {
+    dossier,
+    faults: inFileOrder([...read.faults, ...contradictions.faults]),
+    notices: [...read.notices, ...contradictions.notices],
+  };
+}
+
+type ValveRead = FieldsRead<(typeof valveFile)["fields"]> & { readonly notices: readonly Notice[] };
+
+/**
+ * Reads the valve file with the atmosphere that it declares itself. Two readings with different
+ * atmospheres show which pressures count from it.
+ */
+function readWithAmbient(parsed: ParsedFile): ValveRead {
+  const readFrom = (ambientPressure?: Pressure) =>
+    readFields(valveFile, parsed, (raw, { dimension, bounds }) =>
+      parseDeclared(raw, dimension, bounds, ambientPressure === undefined ? {} : { ambientPressure }),
+    );
+  const standard = readFrom();
+  const declared = standard.value.duty?.ambient_pressure;
+  const other = readFrom((declared?.value ?? 2 * standardAtmosphere.value) as Pressure);
+  const gauges = leavesOf(valveFile, standard.value)
+    .filter(({ path, declared: leaf }) => {
+      const counterpart = leavesOf(valveFile, other.value).find((candidate) => candidate.path === path);
+      return counterpart?.declared.value !== leaf.value;
+    })
+    .map(({ path }) => path);
+  if (declared === undefined) return { ...standard, notices: gauges.map(gaugeNotice) };
+  if (!gauges.includes("duty.ambient_pressure")) return { ...other, notices: [] };
+  const selfReferring: Fault = {
+    code: "ambient-gauge",
+    where: standard.places.get("duty.ambient_pressure") ?? {},
+    found: `the atmosphere itself, ${declared.text}, counts from the atmosphere`,
+    allowed: "Gauge pressures count from this value, so it must count from vacuum.",
+    mend: "Write it as an absolute pressure, for example 1.013 bar(a)",
+  };
+  return {
+    ...standard,
+    value: withItem(standard.value, "duty.ambient_pressure", undefined),
+    faults: [...standard.faults, selfReferring],
+    notices: [],
+  };
+}
+
+function gaugeNotice(field: string): Notice {
+  return {
+    code: "gauge-from-standard-atmosphere",
+    field,
+    text: `counts from the standard atmosphere, ${standardAtmosphere.value / 1e5} bar(a), because duty.ambient_pressure is not given`,
+  };
+}
+
+/** Faults by line and column; those without a place come first. */
+function inFileOrder(faults: readonly Fault[]): readonly Fault[] {
+  return [...faults].sort(
+    (a, b) => (a.where.line ?? 0) - (b.where.line ?? 0) || (a.where.column ?? 0) - (b.where.column ?? 0),
+  );
+}
+
+/** Ids of the conditions that a dossier describes: the duty, then its cases. */
+export function caseIds(dossier: Dossier): readonly string[] {
+  return ["duty", ...(dossier.valve.cases ?? []).flatMap(({ id }) => (id === undefined ? [] : [id]))];
+}
+
+/**
+ * Conditions of a stroke.
+ *
+ * @param caseId  `duty`, or the id of one of the cases
+ * Refuses        an id that the dossier does not have
+ */
+export function conditionsOf(dossier: Dossier, caseId: string): Conditions {
+  if (caseId === "duty") return dossier.valve.duty ?? {};
+  const found = dossier.valve.cases?.find(({ id }) => id === caseId);
+  if (found !== undefined) return found;
+  const ids = caseIds(dossier);
+  const near = nearName(caseId, ids);
+  throw new Refusal([
+    {
+      code: "case-unknown",
+      where: { file: dossier.path, field: "cases" },
+      found: `${caseId} is no case of this valve`,
+      allowed: `Its cases are ${ids.join(", ")}.`,
+      mend: "Name one of them, or describe the case in the valve file",
+      ...(near === undefined ? {} : { near }),
+    },
+  ]);
+}

@@ -1,0 +1,4 @@
+export type { SourceFile } from "./document.js";
+export { caseIds, conditionsOf, type Dossier, type DossierRead, readDossier } from "./dossier.js";
+export { type Conditions, referenceTemperatures, type ValveFile } from "./schema.js";
+export { type UncertainInput, uncertainInputs, valueAt, withValues } from "./uncertain.js";

@@ -1,0 +1,342 @@
+/**
+ * Reads a file of the dossier along its list of fields. Every fault is reported, each at its place; a
+ * field with a fault is not known, and its neighbours are read all the same.
+ */
+import { type Document, isAlias, isMap, isScalar, isSeq, type Node, type Pair, type YAMLMap } from "yaml";
+import { type Fault, nearName, type Place, Refusal } from "../fault/index.js";
+import type { Declared } from "../quantity/index.js";
+import type { ParsedFile } from "./document.js";
+import type {
+  ChoiceField,
+  CountField,
+  Field,
+  ListField,
+  QuantityField,
+  SectionField,
+  SectionValue,
+  Shape,
+} from "./field.js";
+import { childPath, pathsEndingWith } from "./path.js";
+
+/** Guards against labels and references that multiply each other; a large file has some hundred fields. */
+const mostFields = 20_000;
+/** Names shown of a section before the list is cut. */
+const mostNamesShown = 40;
+
+/** Reads one physical value; throws a Refusal for a value that is none. */
+export type ValueReader = (raw: unknown, field: QuantityField) => Declared;
+
+/** What was read from one file. */
+export interface FieldsRead<S extends Shape> {
+  readonly value: SectionValue<S>;
+  readonly faults: readonly Fault[];
+  /** Place of each field that the file names, by its path, also of those that could not be read. */
+  readonly places: ReadonlyMap<string, Place>;
+}
+
+/** A value as read, before it gets the type that its field promises. */
+type Read = Declared | string | number | ReadSection | readonly (ReadSection | undefined)[];
+interface ReadSection {
+  readonly [name: string]: Read | undefined;
+}
+
+/**
+ * Reads all fields of a file.
+ *
+ * @param fields     the fields the file may have
+ * @param parsed     the file as a tree
+ * @param readValue  reads a physical value, with the file's own atmosphere for gauge pressures
+ */
+export function readFields<S extends Shape>(
+  fields: SectionField<S>,
+  parsed: ParsedFile,
+  readValue: ValueReader,
+): FieldsRead<S> {
+  const reader = new FieldReader(parsed, fields, readValue);
+  const value = parsed.document === undefined ? {} : reader.readRoot(parsed.document);
+  return {
+    // The reader builds exactly what the fields describe; the type cannot follow the loop.
+    value: value as SectionValue<S>,
+    faults: [...parsed.faults, ...reader.faults],
+    places: reader.places,
+  };
+}
+
+/** The walk over one file; its state is what it has found so far. */
+class FieldReader {
+  readonly faults: Fault[] = [];
+  readonly places = new Map<string, Place>();
+  readonly #parsed: ParsedFile;
+  readonly #root: SectionField;
+  readonly #readValue: ValueReader;
+  #visited = 0;
+
+  constructor(parsed: ParsedFile, root: SectionField, readValue: ValueReader) {
+    this.#parsed = parsed;
+    this.#root = root;
+    this.#readValue = readValue;
+  }
+
+  readRoot(document: Document.Parsed): ReadSection {
+    const root: unknown = document.contents;
+    if (isMap(root)) return this.#readSection(this.#root, root, "");
+    const node = this.#nodeOf(root);
+    this.#report("wrong-kind", this.#placeOf(node, ""), {
+      found: "the file does not begin with a field",
+      allowed: `Its fields are ${quotedNames(this.#root.fields)}.`,
+      mend: "Write `name: value` lines, or start from the file that `coldturn new` writes",
+    });
+    return {};
+  }
+
+  #readField(field: Field, node: Node | undefined, path: string, keyPlace: Place): Read | undefined {
+    this.#visited += 1;
+    if (this.#visited > mostFields) return this.#tooMany(keyPlace);
+    const target = isAlias(node) ? this.#resolve(node, path) : node;
+    if (target === undefined || (isScalar(target) && target.value === null)) return undefined;
+    // A section or list is shown by its name: its text may fill the page.
+    const place = isMap(target) || isSeq(target) ? keyPlace : this.#placeOf(node, path);
+    this.places.set(path, place);
+    switch (field.kind) {
+      case "section":
+        if (isMap(target)) return this.#readSection(field, target, path);
+        return this.#wrongKind(
+          place,
+          kindOf(target),
+          `a section with the fields ${quotedNames(field.fields)}`,
+        );
+      case "list":
+        if (isSeq(target)) return this.#readList(field, target.items, path, keyPlace);
+        return this.#wrongKind(
+          place,
+          kindOf(target),
+          `a list; each item has the fields ${quotedNames(field.fields)}`,
+        );
+      case "quantity":
+        return this.#readQuantity(field, target, path, place);
+      case "text":
+        return this.#readText(target, place);
+      case "choice":
+        return this.#readChoice(field, target, place);
+      case "count":
+        return this.#readCount(field, target, place);
+    }
+  }
+
+  #readSection(field: SectionField | ListField, map: YAMLMap, path: string): ReadSection {
+    const section: Record<string, Read | undefined> = {};
+    const repeated = this.#repeatedNames(map);
+    for (const pair of map.items) {
+      const name = keyText(pair);
+      const keyNode = this.#nodeOf(pair.key);
+      const known = Object.hasOwn(field.fields, name) ? field.fields[name] : undefined;
+      if (known === undefined) {
+        this.#unknownField(name, this.#placeOf(keyNode, childPath(path, name)), field.fields, path);
+        continue;
+      }
+      const fieldPath = childPath(path, name);
+      const keyPlace = this.#placeOf(keyNode, fieldPath);
+      if (repeated.has(name)) this.places.set(fieldPath, keyPlace);
+      else section[name] = this.#readField(known, this.#nodeOf(pair.value), fieldPath, keyPlace);
+    }
+    return section;
+  }
+
+  #readList(
+    field: ListField,
+    items: readonly unknown[],
+    path: string,
+    keyPlace: Place,
+  ): readonly ReadSection[] {
+    return items.map((item, index) => {
+      const itemPath = `${path}[${index}]`;
+      const node = this.#nodeOf(item);
+      const target = isAlias(node) ? this.#resolve(node, itemPath) : node;
+      this.places.set(
+        itemPath,
+        node === undefined ? { ...keyPlace, field: itemPath } : this.#placeOf(node, itemPath),
+      );
+      if (target === undefined || (isScalar(target) && target.value === null)) return {};
+      if (isMap(target)) return this.#readSection(field, target, itemPath);
+      this.#wrongKind(
+        this.#placeOf(node, itemPath),
+        kindOf(target),
+        `an item with the fields ${quotedNames(field.fields)}`,
+      );
+      return {};
+    });
+  }
+
+  #readQuantity(field: QuantityField, node: Node, path: string, place: Place): Declared | undefined {
+    if (isMap(node) && this.#repeatedNames(node).size > 0) return undefined;
+    try {
+      return this.#readValue(plainValue(node), field);
+    } catch (thrown) {
+      if (!(thrown instanceof Refusal)) throw thrown;
+      for (const fault of thrown.faults) {
+        const part = isMap(node) ? partPlace(node, fault.where.field) : undefined;
+        this.faults.push({ ...fault, where: part === undefined ? place : this.#placeOf(part, path) });
+      }
+      return undefined;
+    }
+  }
+
+  #readText(node: Node, place: Place): string | undefined {
+    if (!isScalar(node) || typeof node.value === "boolean") {
+      return this.#wrongKind(place, kindOf(node), "a text");
+    }
+    const words = scalarText(node).trim();
+    return words === "" ? undefined : words;
+  }
+
+  #readChoice(field: ChoiceField, node: Node, place: Place): string | undefined {
+    const words = isScalar(node) ? scalarText(node).trim() : undefined;
+    if (words !== undefined && field.words.includes(words)) return words;
+    const permitted = field.words.map((word) => `\`${word}\``).join(", ");
+    if (words === undefined) return this.#wrongKind(place, kindOf(node), `one of the words ${permitted}`);
+    return this.#report("unknown-word", place, {
+      found: `${words === "" ? "an empty text" : words} is not one of the words of this field`,
+      allowed: `Permitted: ${permitted}.`,
+      mend: "Write one of these words",
+      near: nearName(words, field.words),
+    });
+  }
+
+  #readCount(field: CountField, node: Node, place: Place): number | undefined {
+    const number = isScalar(node) ? Number(scalarText(node)) : Number.NaN;
+    if (Number.isInteger(number) && number >= field.min && number <= field.max) return number;
+    if (!isScalar(node)) return this.#wrongKind(place, kindOf(node), "a whole number");
+    const range =
+      field.min === field.max ? `${field.min}` : `a whole number from ${field.min} to ${field.max}`;
+    return this.#report("count-out-of-range", place, {
+      found: `${scalarText(node)} is not ${range}`,
+      allowed: field.description,
+      mend: `Write ${field.min}`,
+    });
+  }
+
+  #unknownField(name: string, place: Place, fields: Shape, path: string): void {
+    const home = pathsEndingWith(this.#root.fields, name).filter(
+      (candidate) => candidate !== childPath(path, name),
+    );
+    const near = nearName(name, Object.keys(fields));
+    const mend =
+      near === undefined && home.length > 0
+        ? `The field ${name} stands at ${home.slice(0, 3).join(" or ")}; move it there`
+        : "Correct the name, or delete the line";
+    this.#report("unknown-field", place, {
+      found: `${name === "" ? "a line without a name" : name} is no field of ${path === "" ? "this file" : path}`,
+      allowed: `Its fields are ${quotedNames(fields)}.`,
+      mend,
+      near,
+    });
+  }
+
+  #wrongKind(place: Place, found: string, wanted: string): undefined {
+    return this.#report("wrong-kind", place, {
+      found: `${found} where ${wanted.startsWith("one") ? "a word" : wanted.split(";")[0]?.split(" with")[0]} is expected`,
+      allowed: `The field takes ${wanted}.`,
+      mend: wanted.startsWith("a list")
+        ? "Begin each item on a line of its own with a dash and a space"
+        : "Write the value in that form, or leave the field out: then it is not known",
+    });
+  }
+
+  #tooMany(place: Place): undefined {
+    if (this.#visited > mostFields + 1) return undefined;
+    return this.#report("file-too-many-fields", place, {
+      found: `more than ${mostFields} fields, counting each use of a labelled part`,
+      allowed: "A file of the dossier has some hundred fields.",
+      mend: "Write the values out instead of referring to labels (& and *)",
+    });
+  }
+
+  #resolve(alias: Node, path: string): Node | undefined {
+    const document = this.#parsed.document;
+    const target = isAlias(alias) && document !== undefined ? alias.resolve(document) : undefined;
+    if (target !== undefined) return target;
+    return this.#report("yaml-reference", this.#placeOf(alias, path), {
+      found: "a reference (*) to a label that stands nowhere above",
+      allowed: "A reference repeats a part of the file that is labelled (&) above it.",
+      mend: "Correct the name, or write the value out",
+    });
+  }
+
+  #report(
+    code: string,
+    where: Place,
+    words: {
+      readonly found: string;
+      readonly allowed: string;
+      readonly mend: string;
+      readonly near?: string | undefined;
+    },
+  ): undefined {
+    const { near, ...rest } = words;
+    this.faults.push({ code, where, ...rest, ...(near === undefined ? {} : { near }) });
+    return undefined;
+  }
+
+  #repeatedNames(map: YAMLMap): ReadonlySet<string> {
+    const { repeatedKeys } = this.#parsed;
+    const repeated = map.items.filter((pair) => {
+      const offset = this.#nodeOf(pair.key)?.range?.[0];
+      return offset !== undefined && repeatedKeys.has(offset);
+    });
+    return new Set(repeated.map(keyText));
+  }
+
+  #nodeOf(item: unknown): Node | undefined {
+    return isScalar(item) || isMap(item) || isSeq(item) || isAlias(item) ? item : undefined;
+  }
+
+  #placeOf(node: Node | undefined, path: string): Place {
+    const [start, end] = node?.range ?? [0, 0];
+    const place = this.#parsed.locate.place(start, end);
+    return path === "" ? place : { ...place, field: path };
+  }
+}
+
+/** Text of a scalar as written, without quotes. */
+function scalarText(node: { readonly value: unknown; readonly source?: string | undefined }): string {
+  return node.source ?? String(node.value ?? "");
+}
+
+function keyText(pair: Pair): string {
+  return isScalar(pair.key) ? scalarText(pair.key) : "";
+}
+
+/** A node without its positions: texts as written, lists and sections one level deep. */
+function plainValue(node: Node): unknown {
+  if (isScalar(node)) return typeof node.value === "boolean" ? node.value : scalarText(node);
+  if (isMap(node))
+    return Object.fromEntries(node.items.map((pair) => [keyText(pair), plainPart(pair.value)]));
+  return [];
+}
+
+function plainPart(value: unknown): unknown {
+  if (!isScalar(value)) return value === null ? null : [];
+  if (value.value === null) return null;
+  return typeof value.value === "boolean" ? value.value : scalarText(value);
+}
+
+/** The part of a value that a fault speaks of, as `high` in `{ nominal: 0.8, high: 1.3 }`. */
+function partPlace(map: YAMLMap, part: string | undefined): Node | undefined {
+  if (part === undefined) return undefined;
+  const pair = map.items.find((item) => keyText(item) === part);
+  if (isScalar(pair?.value) && pair.value.value !== null) return pair.value;
+  return isScalar(pair?.key) ? pair.key : undefined;
+}
+
+function kindOf(node: Node): string {
+  if (isMap(node)) return "a section";
+  if (isSeq(node)) return "a list";
+  if (isScalar(node) && typeof node.value === "boolean") return `the truth value ${node.value}`;
+  return isScalar(node) ? `the value ${scalarText(node)}` : "a reference";
+}
+
+function quotedNames(fields: Shape): string {
+  const names = Object.keys(fields);
+  const shown = names.slice(0, mostNamesShown).map((name) => `\`${name}\``);
+  return [...shown, ...(names.length > mostNamesShown ? ["..."] : [])].join(", ");
+}
