@@ -144,15 +144,18 @@ async function install() {
   const args = [
     ...(command === "npm" ? [] : [npm]),
     ...["ci", "--no-audit", "--no-fund", "--loglevel=error", "--include=dev"],
+    // A network that is not there is told within half a minute; npm's own setting takes longer than one waits.
+    ...["--fetch-retries=2", "--fetch-retry-mintimeout=2000", "--fetch-retry-maxtimeout=10000"],
   ];
   const { status, output } = await run(command, args, { shell: process.platform === "win32" });
   if (interrupted) throw new Trouble("Stopped. The next call installs the packages from the start.");
   if (status === 0) return;
-  if (/ENOTFOUND|EAI_AGAIN|ECONNREFUSED|ECONNRESET|ETIMEDOUT|ENETUNREACH|ERR_SOCKET/.test(output)) {
+  const unreachable =
+    /\b(ENOTFOUND|EAI_AGAIN|ECONNREFUSED|ECONNRESET|ETIMEDOUT|ENETUNREACH|ERR_SOCKET\w*)/.exec(output);
+  if (unreachable !== null) {
     throw new Trouble(
-      "The packages could not be fetched: the package registry cannot be reached from here.\n" +
-        "Check the network (and `npm config get registry`, `npm config get proxy`), then give the same command again.\n" +
-        lastLines(output),
+      `The packages could not be fetched: the package registry cannot be reached from here (${unreachable[0]}).\n` +
+        "Check the network (and `npm config get registry`, `npm config get proxy`), then give the same command again.",
     );
   }
   if (/ENOSPC/.test(output)) {
