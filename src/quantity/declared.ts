@@ -30,15 +30,3 @@ export interface NotKnown {
 export function isKnown(item: Declared | NotKnown): item is Declared {
   return !("known" in item);
 }
-
-/** Physical bounds of a field, SI of its dimension; named as in a JSON Schema. */
-export interface Bounds {
-  readonly min?: number;
-  readonly max?: number;
-  /** The value must lie above this, not at it. */
-  readonly minExclusive?: number;
-  /** The value must lie below this, not at it. */
-  readonly maxExclusive?: number;
-  /** Why, as a sentence: "An efficiency is the share of power passed on." */
-  readonly because?: string;
-}

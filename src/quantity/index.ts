@@ -1,3 +1,4 @@
+export { type Bounds, parseQuantity } from "./bounds.js";
 export {
   type Constant,
   molarGasConstant,
@@ -7,18 +8,13 @@ export {
   zeroCelsius,
 } from "./constants.js";
 export { type DeclaredOptions, parseDeclared } from "./declaration.js";
-export { type Bounds, type Declared, isKnown, type NotKnown } from "./declared.js";
+export { type Declared, isKnown, type NotKnown } from "./declared.js";
 export { type Dimension, dimensions } from "./dimension.js";
 export { unitNames } from "./grammar.js";
 export { type Law, lawInterval, type Origin, origins } from "./law.js";
+export { readUnit, unitDimensions } from "./names.js";
 export { formatNumber, type NumberStyle } from "./number.js";
-export {
-  formatQuantity,
-  formatUncertain,
-  parseQuantity,
-  preferredUnit,
-  type QuantityStyle,
-} from "./quantity.js";
+export { formatQuantity, formatUncertain, preferredUnit, type QuantityStyle } from "./printing.js";
 export type {
   Angle,
   AngularAcceleration,
@@ -60,5 +56,5 @@ export type {
   Volume,
   VolumeFlow,
 } from "./si.js";
-export type { ReadingOptions } from "./unit.js";
+export { fromSi, type ReadingOptions, toSi, type Unit } from "./unit.js";
 export { type UnitRow, units } from "./units.js";

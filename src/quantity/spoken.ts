@@ -3,7 +3,8 @@ import { refuse } from "../fault/index.js";
 import { type Dimension, dimensionRecord } from "./dimension.js";
 import { plainSigns } from "./grammar.js";
 import type { Law } from "./law.js";
-import { formatInUnit, readQuantity, splitQuantity } from "./quantity.js";
+import { formatInUnit } from "./printing.js";
+import { readQuantity, splitQuantity } from "./reading.js";
 import {
   formatSpread,
   fromSi,

@@ -111,7 +111,8 @@ function fitting(meaning: UnitMeaning, dimension: Dimension): Fit | undefined {
   return { factor: meaning.spoken.factor, reciprocal: spoken === "reciprocal", spoken: true };
 }
 
-type Mark = "absolute" | "gauge" | "difference";
+/** What a pressure unit says about its zero. */
+export type Mark = "absolute" | "gauge" | "difference";
 
 const marks: Readonly<Record<string, Mark>> = {
   a: "absolute",
@@ -125,7 +126,7 @@ const marks: Readonly<Record<string, Mark>> = {
 };
 
 /** Splits bar(a), bar (g), bar abs, bara, psig, kPag into the pressure unit and its mark. */
-function splitMark(text: string): { readonly base: string; readonly mark?: Mark } {
+export function splitMark(text: string): { readonly base: string; readonly mark?: Mark } {
   const found =
     /^(.+?) ?\((a|abs|absolute|g|ga|gauge|d|diff)\)$/i.exec(text) ??
     /^(.+) (abs|absolute|gauge|diff)$/i.exec(text) ??

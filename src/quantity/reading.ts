@@ -1,0 +1,58 @@
+/** One quantity as typed: its number, its unit, its SI value. */
+import { refuse } from "../fault/index.js";
+import { type Dimension, dimensionRecord } from "./dimension.js";
+import { plainSigns } from "./grammar.js";
+import { formatNumber, readNumber } from "./number.js";
+import { type ReadingOptions, resolveUnit, toSi, type Unit } from "./unit.js";
+
+/** A quantity as read: its SI value, its number and unit as typed. */
+export interface Reading {
+  readonly si: number;
+  readonly number: number;
+  readonly unit: Unit;
+}
+
+/** As `parseQuantity`, with the number and unit as typed, and without the check of bounds. */
+export function readQuantity(text: string, dimension: Dimension, options: ReadingOptions = {}): Reading {
+  const { value, rest } = splitQuantity(text, dimension);
+  const unit = resolveUnit(rest, dimension, numberText(text, value), options);
+  if (unit.reciprocal && value === 0) {
+    refuse(
+      "out-of-bounds",
+      `"${text.trim()}" is zero in a reciprocal unit: the ${dimension} would be infinite`,
+      "A speed constant is the reciprocal of a torque constant.",
+      `Write, for example, "${dimensionRecord(dimension).example}".`,
+    );
+  }
+  return { si: toSi(unit, value), number: value, unit };
+}
+
+/** Number and unit words of one quantity, before the unit is looked up. */
+export function splitQuantity(
+  text: string,
+  dimension: Dimension,
+): { readonly value: number; readonly rest: string } {
+  const plain = plainSigns(text);
+  // "Kv 40" is how a data sheet says "40 Kv".
+  const coefficient = /^(Kv|Cv)\s*[=:]?\s*(.+)$/.exec(plain);
+  const turned = coefficient === null ? plain : `${coefficient[2]} ${coefficient[1]}`;
+  const { value, rest } = readNumber(turned);
+  if (dimension !== "ratio" && dimension !== "number") return { value, rest };
+  const below = /^:\s*(.+)$/.exec(rest);
+  if (below?.[1] === undefined) return { value, rest };
+  const second = readNumber(below[1]);
+  if (!(second.value > 0)) {
+    refuse(
+      "number-unreadable",
+      `"${text.trim()}" divides by ${second.value}`,
+      "A ratio a:b is a divided by b, and b is above zero.",
+      'Write, for example, "50:1".',
+    );
+  }
+  return { value: value / second.value, rest: second.rest };
+}
+
+/** The number as typed, for advice that repeats it. */
+function numberText(text: string, value: number): string {
+  return /[+-]?[\d.]+(?:[eE][+-]?\d+)?/.exec(plainSigns(text))?.[0] ?? formatNumber(value, { digits: "all" });
+}
