@@ -34,6 +34,12 @@ const PROGRAMS = ["dist/src/cli/main.js", "dist/demo/run.js", "dist/bench/run.js
 /** Folders that tsconfig.build.json compiles, and the files that decide how. */
 const SOURCES = ["src", "data", "bench", "demo", "tools"];
 const SETTINGS = ["tsconfig.json", "tsconfig.build.json", "package-lock.json"];
+/** A network that is not there is told within half a minute; npm's own patience is longer than a reader's. */
+const IMPATIENCE = {
+  npm_config_fetch_retries: "2",
+  npm_config_fetch_retry_mintimeout: "2000",
+  npm_config_fetch_retry_maxtimeout: "10000",
+};
 /** Longest wait for another set-up of the same clone [ms]. */
 const LOCK_WAIT = 10 * 60 * 1000;
 
@@ -144,10 +150,9 @@ async function install() {
   const args = [
     ...(command === "npm" ? [] : [npm]),
     ...["ci", "--no-audit", "--no-fund", "--loglevel=error", "--include=dev"],
-    // A network that is not there is told within half a minute; npm's own setting takes longer than one waits.
-    ...["--fetch-retries=2", "--fetch-retry-mintimeout=2000", "--fetch-retry-maxtimeout=10000"],
   ];
-  const { status, output } = await run(command, args, { shell: process.platform === "win32" });
+  const env = { ...IMPATIENCE, ...process.env };
+  const { status, output } = await run(command, args, { env, shell: process.platform === "win32" });
   if (interrupted) throw new Trouble("Stopped. The next call installs the packages from the start.");
   if (status === 0) return;
   const unreachable =
