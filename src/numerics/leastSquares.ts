@@ -2,7 +2,8 @@
  * Nonlinear least squares by the Levenberg-Marquardt method: a damped Gauss-Newton step from an
  * orthogonal factorisation, damping by the ratio of the reduction gained to the one predicted.
  */
-import { choleskyInverse, householder, solveDamped } from "./dampedStep.js";
+import { choleskyInverse, type Factors, householder, solveDamped } from "./dampedStep.js";
+import { difference, differenceJacobian } from "./differences.js";
 
 /** A sum of squares to be made least over x. */
 export interface LeastSquaresProblem {
@@ -13,24 +14,34 @@ export interface LeastSquaresProblem {
   readonly start: ArrayLike<number>;
   /**
    * Size of a change of each x that matters, > 0; the difference steps are taken from it where x is
-   * smaller. Default: the size of x, or 1 where x starts at 0.
+   * smaller. Default: a thousandth of the starting x, or 1 where that is 0.
    */
   readonly scale?: ArrayLike<number>;
   /** Differences for the derivatives: "central" (default) or "forward", half the work. */
   readonly differences?: "central" | "forward";
-  /** Default 200. */
+  /**
+   * Relative error of the residuals, as of a simulation to that tolerance; the difference steps and
+   * the test for a reduction lost in it follow. Default: rounding, 2.2e-16 [-].
+   */
+  readonly noise?: number;
+  /**
+   * Damping of the first step against the squared column lengths, > 0; default 100. From a start
+   * known to be good, 0.001 saves a few steps [-].
+   */
+  readonly firstDamping?: number;
+  /** Steps tried, default 200. */
   readonly maxIterations?: number;
-  /** Relative step, and cosine between residuals and columns, at which it stops; default 1e-10 [-]. */
+  /** Slack, and relative step, at which the search ends; default 1e-10 [-]. */
   readonly tolerance?: number;
 }
 
 /** Why the search ended. The first three are convergence. */
 export type LeastSquaresReason =
-  | "gradient: the residuals are at right angles to every direction of change"
+  | "no slack: no change of x reduces the residuals in the linear model"
   | "step: the last step was below the tolerance"
-  | "reduction: no further reduction was to be gained"
+  | "noise: a further reduction would be lost in the error of the residuals"
   | "iterations: the limit was reached"
-  | "stalled: no step reduced the sum of squares"
+  | "stalled: steps no longer reduce the residuals, though the linear model promises it"
   | "start: the residuals at the start are not finite";
 
 /** The state at the end of a search, converged or not. */
@@ -47,19 +58,33 @@ export interface LeastSquaresResult {
   readonly covarianceFactor?: Float64Array;
   readonly converged: boolean;
   readonly reason: LeastSquaresReason;
-  /** Largest cosine between the residuals and a column of the jacobian at x [-]. */
-  readonly gradientCosine: number;
+  /** Share of the length of the residuals that the linear model at x could still take off [-]. */
+  readonly slack: number;
+  /** Steps tried. */
   readonly iterations: number;
   /** Calls of `residuals`, those for differences included. */
   readonly evaluations: number;
 }
 
-// A column is taken as dependent on the others when this little of it is left.
-const RANK_TOLERANCE = 1e-13;
-// Below this share of the sum of squares a predicted reduction is rounding noise.
-const NOISE = 1e-13;
-const FIRST_DAMPING = 1e-3;
+// From a poor start a nearly undamped first step can leap onto a plateau and never come back.
+const FIRST_DAMPING = 100;
+// Tenfold where the linear model is right (a third is published), so that the cautious start costs little.
+const LEAST_SHRINK = 0.1;
 const MOST_DAMPING = 1e20;
+// A slack that moves x by less than a thousandth of its standard deviation [bates-watts-1981].
+const NEAR = 1e-3;
+// A predicted reduction below this many times the noise cannot be judged by the sum of squares.
+const UNJUDGED = 50;
+
+/** All that is known at one x. */
+interface Point {
+  readonly x: Float64Array;
+  readonly residuals: Float64Array;
+  readonly square: number;
+  readonly jacobian: Float64Array;
+  readonly factors: Factors;
+  readonly slack: number;
+}
 
 /**
  * Least sum of squares from a starting point. Never throws on failure to converge: the result says
@@ -67,147 +92,111 @@ const MOST_DAMPING = 1e20;
  *
  * @param problem  see LeastSquaresProblem
  * @returns        see LeastSquaresResult; at least as good as the start
- * Source          scaling by column norms [more-1978]; damping [nielsen-1999], [madsen-2004, 3.2]
+ * Source          scaling by column norms [more-1978]; damping [nielsen-1999], [madsen-2004, 3.2];
+ *                 convergence by relative offset [bates-watts-1981]
  */
 export function leastSquares(problem: LeastSquaresProblem): LeastSquaresResult {
-  const tolerance = problem.tolerance ?? 1e-10;
-  const maxIterations = problem.maxIterations ?? 200;
-  const n = problem.start.length;
+  const { tolerance = 1e-10, maxIterations = 200, noise = Number.EPSILON } = problem;
+  const start = Float64Array.from(problem.start);
+  const n = start.length;
+  const steps = difference(problem.differences ?? "central", noise, start, problem.scale);
+  // What is left of a column that depends on the others: the error of the derivatives.
+  const rankTolerance = problem.jacobian ? 1e3 * noise : 10 * steps.error;
   let evaluations = 0;
   const residualsAt = (x: Float64Array): Float64Array => {
     evaluations++;
     return Float64Array.from(problem.residuals(x));
   };
-  let x: Float64Array = Float64Array.from(problem.start);
-  const typical = x.map((value, j) => problem.scale?.[j] ?? (value === 0 ? 1 : Math.abs(value)));
-  let r = residualsAt(x);
-  const m = r.length;
-  let square = normSquared(r);
-  let jacobian: Float64Array = new Float64Array(m * n);
+  const pointAt = (x: Float64Array, residuals: Float64Array): Point => {
+    const jacobian = problem.jacobian
+      ? Float64Array.from(problem.jacobian(x))
+      : differenceJacobian(residualsAt, x, residuals, steps);
+    const factors = householder(jacobian, residuals, n);
+    const square = normSquared(residuals);
+    return { x, residuals, square, jacobian, factors, slack: slackOf(factors, square, n, rankTolerance) };
+  };
+
   let iterations = 0;
-  const finish = (reason: LeastSquaresReason, gradientCosine: number): LeastSquaresResult => {
-    const covarianceFactor = choleskyInverse(householder(jacobian, r, n).upper, n, RANK_TOLERANCE);
+  let here: Point;
+  const finish = (reason: LeastSquaresReason): LeastSquaresResult => {
+    const covarianceFactor = choleskyInverse(here.factors.upper, n, rankTolerance);
     return {
-      x,
-      residuals: r,
-      sumOfSquares: square,
-      jacobian,
+      x: here.x,
+      residuals: here.residuals,
+      sumOfSquares: here.square,
+      jacobian: here.jacobian,
       ...(covarianceFactor === undefined ? {} : { covarianceFactor }),
-      converged: /^(gradient|step|reduction)/.test(reason),
+      converged: /^(no slack|step|noise)/.test(reason),
       reason,
-      gradientCosine,
+      slack: here.slack,
       iterations,
       evaluations,
     };
   };
-  if (!Number.isFinite(square)) return finish("start: the residuals at the start are not finite", 1);
-
-  const derivatives = (): Float64Array =>
-    problem.jacobian
-      ? Float64Array.from(problem.jacobian(x))
-      : differences(problem, residualsAt, x, r, typical);
-  jacobian = derivatives();
+  const first = residualsAt(start);
+  if (!Number.isFinite(normSquared(first))) {
+    const jacobian = new Float64Array(first.length * n);
+    const factors = { upper: new Float64Array(n * n), rotated: new Float64Array(n) };
+    here = { x: start, residuals: first, square: Number.POSITIVE_INFINITY, jacobian, factors, slack: 1 };
+    return finish("start: the residuals at the start are not finite");
+  }
+  here = pointAt(start, first);
   const columns = new Float64Array(n);
-  let damping = FIRST_DAMPING;
+  let damping = problem.firstDamping ?? FIRST_DAMPING;
   let growth = 2;
-  while (true) {
-    for (let j = 0; j < n; j++) columns[j] = Math.max(columns[j] ?? 0, columnNorm(jacobian, n, j));
-    const factors = householder(jacobian, r, n);
-    const cosine = largestCosine(jacobian, r, n);
-    if (cosine <= tolerance || square === 0) {
-      return finish("gradient: the residuals are at right angles to every direction of change", cosine);
+  for (; iterations < maxIterations; iterations++) {
+    for (let j = 0; j < n; j++) columns[j] = Math.max(columns[j] ?? 0, columnNorm(here.factors.upper, n, j));
+    if (here.slack <= tolerance) {
+      return finish("no slack: no change of x reduces the residuals in the linear model");
     }
-    let accepted = false;
-    while (!accepted) {
-      if (iterations >= maxIterations) return finish("iterations: the limit was reached", cosine);
-      iterations++;
-      const step = solveDamped(factors, columns, damping, n);
-      const next = x.map((value, j) => value + (step.delta[j] ?? 0));
+    const step = solveDamped(here.factors, columns, damping, n);
+    const x = here.x.map((value, j) => value + (step.delta[j] ?? 0));
+    const residuals = residualsAt(x);
+    const gained = here.square - normSquared(residuals);
+    if (step.predicted <= UNJUDGED * noise * here.square) {
+      if (here.slack > NEAR) {
+        return finish("stalled: steps no longer reduce the residuals, though the linear model promises it");
+      }
+      const there = Number.isFinite(gained) ? pointAt(x, residuals) : here;
+      if (!(there.slack < 0.9 * here.slack)) {
+        return finish("noise: a further reduction would be lost in the error of the residuals");
+      }
+      here = there;
+      damping *= LEAST_SHRINK;
+      continue;
+    }
+    const ratio = gained / step.predicted;
+    if (ratio > 1e-4) {
       const small = scaledNorm(step.delta, columns) <= tolerance * scaledNorm(x, columns);
-      const trial = residualsAt(next);
-      const trialSquare = normSquared(trial);
-      const gained = square - trialSquare;
-      const inNoise = step.predicted <= NOISE * square && Math.abs(gained) <= 10 * NOISE * square;
-      // In the noise the sum of squares cannot judge a step; a nearly undamped one is trusted once.
-      const ratio = inNoise && damping <= 1 ? 1 : gained / step.predicted;
-      if (ratio > 1e-4) {
-        x = next;
-        r = trial;
-        square = trialSquare;
-        jacobian = derivatives();
-        accepted = true;
-        if (inNoise) {
-          return finish("reduction: no further reduction was to be gained", largestCosine(jacobian, r, n));
-        }
-        if (small && damping <= 1) {
-          return finish("step: the last step was below the tolerance", largestCosine(jacobian, r, n));
-        }
-        damping *= Math.max(1 / 3, 1 - (2 * ratio - 1) ** 3);
-        growth = 2;
-      } else {
-        damping *= growth;
-        growth *= 2;
-        if (damping > MOST_DAMPING) return finish("stalled: no step reduced the sum of squares", cosine);
+      here = pointAt(x, residuals);
+      if (small && here.slack <= NEAR) return finish("step: the last step was below the tolerance");
+      damping *= Math.max(LEAST_SHRINK, 1 - (2 * ratio - 1) ** 3);
+      growth = 2;
+    } else {
+      damping *= growth;
+      growth *= 2;
+      if (damping > MOST_DAMPING) {
+        return finish("stalled: steps no longer reduce the residuals, though the linear model promises it");
       }
     }
   }
+  return finish("iterations: the limit was reached");
 }
 
-/** Derivatives by differences; where one side is out of bounds, from the other alone. */
-function differences(
-  problem: LeastSquaresProblem,
-  residualsAt: (x: Float64Array) => Float64Array,
-  x: Float64Array,
-  r: Float64Array,
-  typical: Float64Array,
-): Float64Array {
-  const n = x.length;
-  const central = problem.differences !== "forward";
-  // Balances truncation against rounding for each order of the difference.
-  const share = central ? Math.cbrt(Number.EPSILON) : Math.sqrt(Number.EPSILON);
-  const jacobian = new Float64Array(r.length * n);
-  const moved = Float64Array.from(x);
-  for (let j = 0; j < n; j++) {
-    const here = x[j] ?? 0;
-    const h = share * Math.max(Math.abs(here), problem.scale ? (typical[j] ?? 1) : 1e-3 * (typical[j] ?? 1));
-    moved[j] = here + h;
-    let high = residualsAt(moved);
-    let width = (moved[j] ?? 0) - here;
-    let low = r;
-    const highFinite = Number.isFinite(normSquared(high));
-    if (central || !highFinite) {
-      moved[j] = here - h;
-      const below = residualsAt(moved);
-      if (Number.isFinite(normSquared(below))) {
-        low = below;
-        width = (highFinite ? width : 0) + here - (moved[j] ?? 0);
-        if (!highFinite) high = r;
-      }
-    }
-    moved[j] = here;
-    for (let i = 0; i < r.length; i++) {
-      const slope = ((high[i] ?? 0) - (low[i] ?? 0)) / width;
-      jacobian[i * n + j] = Number.isFinite(slope) ? slope : 0;
-    }
-  }
-  return jacobian;
-}
-
-function largestCosine(jacobian: Float64Array, r: Float64Array, n: number): number {
-  const length = Math.sqrt(normSquared(r));
-  let largest = 0;
-  for (let j = 0; j < n; j++) {
-    let product = 0;
-    for (let i = 0; i < r.length; i++) product += (jacobian[i * n + j] ?? 0) * (r[i] ?? 0);
-    const norm = columnNorm(jacobian, n, j) * length;
-    if (norm > 0) largest = Math.max(largest, Math.abs(product) / norm);
-  }
-  return largest;
-}
-
-function columnNorm(jacobian: Float64Array, n: number, j: number): number {
+/** Length of Q^T r over that of r, directions that the residuals do not see left out. */
+function slackOf(factors: Factors, square: number, n: number, rankTolerance: number): number {
+  if (square === 0) return 0;
   let sum = 0;
-  for (let k = j; k < jacobian.length; k += n) sum += (jacobian[k] ?? 0) ** 2;
+  for (let j = 0; j < n; j++) {
+    const left = Math.abs(factors.upper[j * n + j] ?? 0);
+    if (left > rankTolerance * columnNorm(factors.upper, n, j)) sum += (factors.rotated[j] ?? 0) ** 2;
+  }
+  return Math.sqrt(sum / square);
+}
+
+function columnNorm(upper: Float64Array, n: number, j: number): number {
+  let sum = 0;
+  for (let i = 0; i <= j; i++) sum += (upper[i * n + j] ?? 0) ** 2;
   return Math.sqrt(sum);
 }
 
