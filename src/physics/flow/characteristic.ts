@@ -45,7 +45,7 @@ export interface CharacteristicPoint {
  *
  * @returns   C against opening: zero up to the first opening, then strictly rising to `wideOpen` [m2]
  * Refuses    a bore that does not fit the ball, values outside their domain.
- * Source     Borda-Carnot with the contraction law of [weisbach1855]; derived in docs/theory/flow.md.
+ * Source     Borda-Carnot with the contraction law of [weisbach-1855]; derived in docs/theory/flow.md.
  */
 export function geometricCharacteristic(valve: GeometricCharacteristic): InherentCharacteristic {
   const area = circleArea(valve.boreRadius);

@@ -24,7 +24,7 @@ import { requireNotNegative, requirePositive } from "./domain.js";
 /** Pressure drop per square of mass flow, at one density. */
 export type MassFlowResistance = Si<"Pa/(kg/s)2">;
 
-/** Highest Reynolds number of laminar pipe flow that is taken as laminar [moody1944]. */
+/** Highest Reynolds number of laminar pipe flow that is taken as laminar [moody-1944]. */
 const laminarUpTo = 2_300;
 /** Newton steps of the friction factor: quadratic, four reach the last bit from the start used. */
 const frictionSteps = 6;
@@ -148,7 +148,7 @@ export function reducedBoreLoss(K1: number, b: number, taper: number): number {
  * @returns          f, Darcy (four times Fanning) [-]
  * Valid for         Re up to 2300, and from about 4000; between them the flow is unsteady and the
  *                   turbulent value is an upper bound.
- * Source            [colebrook1939], [moody1944], from memory.
+ * Source            [colebrook-1939], [moody-1944], from memory.
  */
 export function darcyFrictionFactor(Re: number, roughness: number): number {
   requirePositive(Re, "Reynolds number", "", "Friction factors are defined for a moving fluid.");

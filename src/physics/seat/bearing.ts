@@ -11,7 +11,7 @@ import { noLoad, type TurningTerm } from "./term.js";
  * @param F   radial load, >= 0 [N]
  * @param d   journal diameter, > 0 [m]
  * @returns   magnitude; opposes motion [N m]
- * Source     textbook statics [shigley], from memory.
+ * Source     textbook statics [budynas-nisbett-2011], from memory.
  */
 export function bearingTorque(mu: number, F: Force, d: Length): Torque {
   requireNotNegative(mu, "bearing friction coefficient", "", "Friction opposes motion.");

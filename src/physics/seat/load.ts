@@ -29,7 +29,7 @@ export interface SeatLoads {
  * @param F0     preload of each seat, >= 0 [N]
  * @param share  share of the preload that the seat at the higher pressure keeps, 0 to 1 [-]; 1 as
  *               long as the ball moves freely, the higher torque
- * Source        valve design handbooks [lyons1982], from memory.
+ * Source        valve design handbooks [lyons-1982], from memory.
  */
 export function floatingSeatLoads(r: Length, dp: PressureDifference, F0: Force, share: number): SeatLoads {
   requireNotNegative(F0, "seat preload", "N", "A seat pushes and does not pull.");
@@ -49,7 +49,7 @@ export function floatingSeatLoads(r: Length, dp: PressureDifference, F0: Force, 
  * @param dp       pressure drop across the valve, of either sign [Pa]
  * @param F0       spring load of each seat, >= 0 [N]
  * Refuses         a body seal inside the contact circle: pressure would lift the seat off.
- * Source          valve design handbooks [lyons1982], from memory.
+ * Source          valve design handbooks [lyons-1982], from memory.
  */
 export function trunnionSeatLoads(
   support: TrunnionSupport,
@@ -62,7 +62,7 @@ export function trunnionSeatLoads(
   return { highPressureSide: pressed, lowPressureSide: support.pressurisedSeats === 2 ? pressed : F0 };
 }
 
-/** Load of the trunnion bearings, pi r_seal^2 |dp| [N]. Source [lyons1982], from memory. */
+/** Load of the trunnion bearings, pi r_seal^2 |dp| [N]. Source [lyons-1982], from memory. */
 export function trunnionLoad(support: TrunnionSupport, dp: PressureDifference): Force {
   return (trunnionArea(support) * Math.abs(dp)) as Force;
 }

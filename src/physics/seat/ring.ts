@@ -38,7 +38,7 @@ export function ringSeatTorque(mu: number, F: Force, R: Length, r: Length): Torq
  *
  * Lies below the exact form by 0.13 % at r/R = 0.5, 0.7 % at 0.7, 3.8 % at 0.9; kept to compare with.
  * Arguments as `ringSeatTorque`.
- * Source [lyons1982], from memory.
+ * Source [lyons-1982], from memory.
  */
 export function handbookSeatTorque(mu: number, F: Force, R: Length, r: Length): Torque {
   requireNotNegative(mu, "seat friction coefficient", "", "Friction opposes motion.");

@@ -10,7 +10,7 @@ import type { StribeckFall } from "./term.js";
  * @param ratio  breakaway over running friction, >= 1 [-]
  * @param w      angular speed, of either sign [rad/s]
  * @returns      factor, from `ratio` at rest to 1 [-]
- * Source        [bo-pavelescu-1982], [armstrong-1994], from memory.
+ * Source        [bo-pavelescu-1982], [armstrong-helouvry-1994], from memory.
  */
 export function stribeckFactor(fall: StribeckFall | "none", ratio: number, w: AngularSpeed): number {
   if (fall === "none") return w === 0 ? ratio : 1;
@@ -30,7 +30,7 @@ export function stribeckFactor(fall: StribeckFall | "none", ratio: number, w: An
  * @param damping  viscous damping b, >= 0 [N m s/rad]
  * @param w        angular speed, of either sign [rad/s]
  * @returns        magnitude; opposes motion [N m]
- * Source          [armstrong-1994], from memory.
+ * Source          [armstrong-helouvry-1994], from memory.
  */
 export function frictionAtSpeed(
   running: Torque,

@@ -18,7 +18,7 @@ export function stemForce(d: Length, p: PressureDifference): Force {
  *
  * @param collar  radii 0 <= ri < ro [m]
  * @returns       radius at which the friction force acts [m]
- * Source         [shigley, clutches and brakes: disc friction, eq. 16-23 to 16-31], from memory.
+ * Source         [budynas-nisbett-2011, clutches and brakes: disc friction, eq. 16-23 to 16-31], from memory.
  */
 export function collarFrictionRadius(
   collar: Pick<ThrustCollar, "outerRadius" | "innerRadius" | "condition">,
@@ -45,7 +45,7 @@ export function collarFrictionRadius(
  * @param collar  the collar
  * @param p       gauge pressure in the body [Pa]
  * @returns       magnitude; opposes motion [N m]
- * Source         [shigley, disc friction], from memory.
+ * Source         [budynas-nisbett-2011, disc friction], from memory.
  */
 export function thrustTorque(collar: ThrustCollar, p: PressureDifference): Torque {
   requireNotNegative(collar.friction, "collar friction coefficient", "", "Friction opposes motion.");
