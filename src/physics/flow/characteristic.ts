@@ -14,7 +14,7 @@
  */
 import { type Notice, refuse } from "../../fault/index.js";
 import { monotoneCubic } from "../../numerics/index.js";
-import type { Angle, FlowCoefficient } from "../../quantity/index.js";
+import { type Angle, type FlowCoefficient, formatQuantity } from "../../quantity/index.js";
 import { requireNotNegative, requirePositive, requireShare } from "./domain.js";
 import { type PortGeometry, throatArea } from "./port.js";
 import { circleArea } from "./resistance.js";
@@ -50,7 +50,12 @@ export interface CharacteristicPoint {
 export function geometricCharacteristic(valve: GeometricCharacteristic): InherentCharacteristic {
   const area = circleArea(valve.boreRadius);
   const travel = valve.travel ?? Math.PI / 2;
-  requirePositive(valve.wideOpen, "wide-open flow coefficient", "m2", "An open valve passes fluid.");
+  requirePositive(
+    valve.wideOpen,
+    "wide-open flow coefficient",
+    "flow coefficient",
+    "An open valve passes fluid.",
+  );
   requireShare(valve.contraction, "contraction coefficient", "A stream does not widen in an opening.");
   throatArea(valve, 0 as Angle);
   return (opening) => {
@@ -121,11 +126,16 @@ export function tableCharacteristic(points: readonly CharacteristicPoint[]): Inh
     const point = points[i];
     const before = points[i - 1];
     if (point === undefined) continue;
-    requireNotNegative(point.coefficient, `flow coefficient of row ${i + 1}`, "m2", "Flow follows the drop.");
+    requireNotNegative(
+      point.coefficient,
+      `flow coefficient of row ${i + 1}`,
+      "flow coefficient",
+      "Flow follows the drop.",
+    );
     if (before !== undefined && !(point.angle > before.angle && point.coefficient >= before.coefficient)) {
       refuse(
         "table-out-of-order",
-        `row ${i + 1} of the characteristic (${point.angle} rad, ${point.coefficient} m2) does not follow row ${i} (${before.angle} rad, ${before.coefficient} m2)`,
+        `row ${i + 1} of the characteristic (${spoken(point)}) does not follow row ${i} (${spoken(before)})`,
         "Openings rise from row to row and the flow coefficient does not fall.",
         "Sort the rows by opening; look for a typing error or a unit in the row.",
       );
@@ -134,7 +144,7 @@ export function tableCharacteristic(points: readonly CharacteristicPoint[]): Inh
   if (first.coefficient !== 0) {
     refuse(
       "table-does-not-begin-shut",
-      `the characteristic begins with ${first.coefficient} m2 at ${first.angle} rad`,
+      `the characteristic begins with ${spoken(first)}`,
       "The table must say where flow begins: a ball passes nothing over its first degrees.",
       "Put a row with flow coefficient 0 ahead, at the largest opening without flow.",
     );
@@ -162,7 +172,7 @@ export function characteristicNotices(
   return [
     {
       code: "characteristic-extrapolated",
-      text: `the measured characteristic ends at ${last.angle.toFixed(3)} rad, ${(travel - last.angle).toFixed(3)} rad before the end of travel: its last value is held from there on`,
+      text: `the measured characteristic ends at ${formatQuantity(last.angle, "angle")}, ${formatQuantity(travel - last.angle, "angle")} before the end of travel: its last value is held from there on`,
     },
   ];
 }
@@ -174,6 +184,10 @@ export function coefficientsOverAngles(
   out: Float64Array,
 ): void {
   for (let i = 0; i < angles.length; i++) out[i] = characteristic((angles[i] ?? 0) as Angle);
+}
+
+function spoken(point: CharacteristicPoint): string {
+  return `${formatQuantity(point.coefficient, "flow coefficient")} at ${formatQuantity(point.angle, "angle")}`;
 }
 
 function portFlowCoefficient(ratio: number, area: number, wideOpen: number, contraction: number): number {

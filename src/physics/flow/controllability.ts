@@ -45,7 +45,7 @@ export function installedFlowSlope(valve: InstalledValve, opening: Angle): FlowS
  * Source            common practice, no source.
  */
 export function flowStep(valve: InstalledValve, opening: Angle, angleStep: Angle): MassFlow {
-  requirePositive(angleStep, "angle step", "rad", "It is what the drive can resolve.");
+  requirePositive(angleStep, "angle step", "angle", "It is what the drive can resolve.");
   const here = installedMassFlow(valve, opening);
   const up = installedMassFlow(valve, (opening + angleStep) as Angle);
   const down = installedMassFlow(valve, (opening - angleStep) as Angle);

@@ -29,9 +29,9 @@ export const noFittings: PipingFactors = { lossPerArea: 0, inletLossPerArea: 0 }
  * Source     [iec60534-2-1, clause 7.1], from memory.
  */
 export function concentricReducers(d: Length, D1: Length, D2: Length): PipingFactors {
-  requirePositive(d, "valve size", "m", "It is a diameter.");
-  requirePositive(D1, "upstream pipe diameter", "m", "It is a diameter.");
-  requirePositive(D2, "downstream pipe diameter", "m", "It is a diameter.");
+  requirePositive(d, "valve size", "length", "It is a diameter.");
+  requirePositive(D1, "upstream pipe diameter", "length", "It is a diameter.");
+  requirePositive(D2, "downstream pipe diameter", "length", "It is a diameter.");
   const area = (Math.PI / 4) * d * d;
   const zeta1 = 0.5 * (1 - (d / D1) ** 2) ** 2;
   const zeta2 = (1 - (d / D2) ** 2) ** 2;

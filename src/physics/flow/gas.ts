@@ -1,6 +1,12 @@
 /** Gas flow through a control valve, for tests with gaseous nitrogen or a dry valve. */
 import { refuse } from "../../fault/index.js";
-import type { Density, FlowCoefficient, MassFlow, Pressure } from "../../quantity/index.js";
+import {
+  type Density,
+  type FlowCoefficient,
+  formatQuantity,
+  type MassFlow,
+  type Pressure,
+} from "../../quantity/index.js";
 import { requireNotNegative, requirePositive } from "./domain.js";
 
 /** Isentropic exponent of air, to which F_gamma refers [iec60534-2-1, clause 7.6]. */
@@ -12,7 +18,7 @@ export interface GasFlowState {
   readonly C: FlowCoefficient;
   /** Pressure differential ratio factor at choked flow, > 0 [-]. */
   readonly xT: number;
-  /** Isentropic exponent of the gas, > 1 [-]. */
+  /** Isentropic exponent of the gas, > 0 [-]. */
   readonly isentropicExponent: number;
   readonly inlet: Pressure;
   /** Outlet pressure, <= inlet [Pa, absolute]. */
@@ -32,15 +38,15 @@ export interface GasFlowState {
  */
 export function gasFlow(state: GasFlowState): { readonly massFlow: MassFlow; readonly choked: boolean } {
   const { C, xT, isentropicExponent, inlet, outlet, inletDensity } = state;
-  requireNotNegative(C, "flow coefficient", "m2", "It is a flow per root of pressure drop.");
-  requirePositive(xT, "choked pressure ratio factor xT", "", "It is a ratio of pressures.");
-  requirePositive(isentropicExponent - 1, "isentropic exponent less one", "", "A gas has more than 1.");
-  requirePositive(inlet, "inlet pressure", "Pa", "It is absolute.");
-  requirePositive(inletDensity, "inlet density", "kg/m3", "Sizing takes its root.");
+  requireNotNegative(C, "flow coefficient", "flow coefficient", "It is a flow per root of pressure drop.");
+  requirePositive(xT, "choked pressure ratio factor xT", "ratio", "It is a ratio of pressures.");
+  requirePositive(isentropicExponent, "isentropic exponent", "ratio", "It is a ratio of heat capacities.");
+  requirePositive(inlet, "inlet pressure", "pressure", "It is absolute.");
+  requirePositive(inletDensity, "inlet density", "density", "Sizing takes its root.");
   if (!(outlet <= inlet)) {
     refuse(
       "no-drop",
-      `outlet pressure ${outlet} Pa lies above inlet pressure ${inlet} Pa`,
+      `outlet pressure ${formatQuantity(outlet, "pressure")} lies above inlet pressure ${formatQuantity(inlet, "pressure")}`,
       "Gas flows from inlet to outlet.",
       "Exchange inlet and outlet.",
     );

@@ -11,16 +11,17 @@
  * Flow from behind is the same with the sides exchanged and F_L taken as equal both ways.
  */
 import { type Notice, refuse } from "../../fault/index.js";
-import type {
-  FlowCoefficient,
-  MassFlow,
-  Pressure,
-  PressureDifference,
-  VolumeFlow,
+import {
+  type FlowCoefficient,
+  formatQuantity,
+  type MassFlow,
+  type Pressure,
+  type PressureDifference,
+  type VolumeFlow,
 } from "../../quantity/index.js";
 import { cavitationState } from "./cavitation.js";
 import { requireNotNegative, requirePositive } from "./domain.js";
-import { criticalPressureRatioFactor, type Liquid } from "./liquid.js";
+import { criticalPressureRatioFactor, inletNotices, type Liquid } from "./liquid.js";
 import type { MassFlowResistance } from "./resistance.js";
 
 /** The line around a valve. */
@@ -72,8 +73,8 @@ export interface InstalledFlow {
  * Source         [iec60534-2-1, clause 5.1]; derived in docs/theory/flow.md, "Installed flow".
  */
 export function installedFlow(system: InstalledSystem, C: FlowCoefficient, FL: number): InstalledFlow {
-  requireNotNegative(C, "flow coefficient", "m2", "It is a flow per root of pressure drop.");
-  requirePositive(FL, "pressure recovery factor FL", "", "It compares choked with unchoked flow.");
+  requireNotNegative(C, "flow coefficient", "flow coefficient", "It is a flow per root of pressure drop.");
+  requirePositive(FL, "pressure recovery factor FL", "ratio", "It compares choked with unchoked flow.");
   const W = new Float64Array(1);
   const drop = new Float64Array(1);
   const inlet = new Float64Array(1);
@@ -97,7 +98,7 @@ export function installedFlow(system: InstalledSystem, C: FlowCoefficient, FL: n
     chokedDrop: (FL * FL * (p1 - FF * pv)) as PressureDifference,
     cavitationRatio: cavitation.ratio,
     sigma: cavitation.sigma,
-    notices: notices(p1, pv, choked[0] === 1),
+    notices: [...chokingNotices(choked[0] === 1), ...inletNotices(p1, pv)],
   };
 }
 
@@ -184,24 +185,24 @@ function flowBoundary(system: InstalledSystem, high: number): number {
   const { liquid } = system;
   requireNotNegative(
     system.upstream,
-    "upstream resistance",
-    "Pa/(kg/s)^2",
+    "upstream resistance in Pa/(kg/s)^2",
+    "number",
     "A line does not gain pressure by flow.",
   );
   requireNotNegative(
     system.downstream,
-    "downstream resistance",
-    "Pa/(kg/s)^2",
+    "downstream resistance in Pa/(kg/s)^2",
+    "number",
     "A line does not gain pressure by flow.",
   );
-  requireNotNegative(system.backPressure, "back pressure", "Pa", "It is absolute.");
-  requireNotNegative(system.supplyPressure, "supply pressure", "Pa", "It is absolute.");
-  requirePositive(liquid.density, "liquid density", "kg/m3", "Flow follows from it.");
+  requireNotNegative(system.backPressure, "back pressure", "pressure", "It is absolute.");
+  requireNotNegative(system.supplyPressure, "supply pressure", "pressure", "It is absolute.");
+  requirePositive(liquid.density, "liquid density", "density", "Flow follows from it.");
   const FF = criticalPressureRatioFactor(liquid.vapourPressure, liquid.criticalPressure);
   if (!(high > liquid.vapourPressure)) {
     refuse(
       "not-a-liquid",
-      `the higher pressure of the line, ${high} Pa, does not exceed the vapour pressure ${liquid.vapourPressure} Pa`,
+      `the higher pressure of the line, ${formatQuantity(high, "pressure")}, does not exceed the vapour pressure ${formatQuantity(liquid.vapourPressure, "pressure")}`,
       "The flow model needs liquid at the source.",
       "Raise the supply pressure, lower the fluid temperature, or check that the pressure is absolute.",
     );
@@ -209,19 +210,12 @@ function flowBoundary(system: InstalledSystem, high: number): number {
   return FF * liquid.vapourPressure;
 }
 
-function notices(inlet: Pressure, vapourPressure: Pressure, choked: boolean): readonly Notice[] {
-  const list: Notice[] = [];
-  if (choked) {
-    list.push({
+function chokingNotices(choked: boolean): readonly Notice[] {
+  if (!choked) return [];
+  return [
+    {
       code: "choked",
       text: "flow is choked: liquid boils in the vena contracta, and a lower back pressure brings no more flow",
-    });
-  }
-  if (inlet < vapourPressure) {
-    list.push({
-      code: "flashing-at-inlet",
-      text: `the valve inlet at ${inlet.toFixed(0)} Pa lies below the vapour pressure ${vapourPressure.toFixed(0)} Pa: vapour reaches the valve, and the flow is an upper bound`,
-    });
-  }
-  return list;
+    },
+  ];
 }

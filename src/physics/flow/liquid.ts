@@ -8,14 +8,15 @@
  * Sources: [iec60534-2-1], from memory; derivations in docs/theory/flow.md.
  */
 import { type Notice, refuse } from "../../fault/index.js";
-import type {
-  Density,
-  FlowCoefficient,
-  MassFlow,
-  Pressure,
-  PressureDifference,
-  Viscosity,
-  VolumeFlow,
+import {
+  type Density,
+  type FlowCoefficient,
+  formatQuantity,
+  type MassFlow,
+  type Pressure,
+  type PressureDifference,
+  type Viscosity,
+  type VolumeFlow,
 } from "../../quantity/index.js";
 import { requireNotNegative, requirePositive, requireShare } from "./domain.js";
 import { combinedRecoveryFactor, noFittings, type PipingFactors, pipingGeometryFactor } from "./fittings.js";
@@ -72,12 +73,12 @@ export interface LiquidFlow {
  * Source     [iec60534-2-1, clause 7.5], from memory.
  */
 export function criticalPressureRatioFactor(pv: Pressure, pc: Pressure): number {
-  requirePositive(pc, "critical pressure", "Pa", "It is an absolute pressure.");
-  requireNotNegative(pv, "vapour pressure", "Pa", "It is an absolute pressure.");
+  requirePositive(pc, "critical pressure", "pressure", "It is an absolute pressure.");
+  requireNotNegative(pv, "vapour pressure", "pressure", "It is an absolute pressure.");
   if (pv > pc) {
     refuse(
       "not-a-liquid",
-      `vapour pressure ${pv} Pa lies above the critical pressure ${pc} Pa`,
+      `vapour pressure ${formatQuantity(pv, "pressure")} lies above the critical pressure ${formatQuantity(pc, "pressure")}`,
       "A liquid exists only up to its critical point.",
       "Check the fluid temperature, and that both pressures are absolute and of the same fluid.",
     );
@@ -99,11 +100,11 @@ export function criticalPressureRatioFactor(pv: Pressure, pc: Pressure): number 
  * Source     [iec60534-2-1, clause 5.1], from memory.
  */
 export function chokedDrop(FL: number, p1: Pressure, FF: number, pv: Pressure): PressureDifference {
-  requirePositive(FL, "pressure recovery factor FL", "", "It compares choked with unchoked flow.");
+  requirePositive(FL, "pressure recovery factor FL", "ratio", "It compares choked with unchoked flow.");
   if (!(p1 > FF * pv)) {
     refuse(
       "not-a-liquid",
-      `inlet pressure ${p1} Pa does not exceed ${FF * pv} Pa, the choked pressure of a liquid with vapour pressure ${pv} Pa`,
+      `inlet pressure ${formatQuantity(p1, "pressure")} does not exceed ${formatQuantity(FF * pv, "pressure")}, the choked pressure of a liquid with vapour pressure ${formatQuantity(pv, "pressure")}`,
       "The liquid sizing equations need liquid at the inlet.",
       "Raise the inlet pressure, cool the fluid, or check that the pressure is absolute.",
     );
@@ -128,13 +129,13 @@ export function chokedDrop(FL: number, p1: Pressure, FF: number, pv: Pressure): 
  */
 export function liquidFlow(state: LiquidFlowState): LiquidFlow {
   const { C, FL, inlet, outlet, liquid } = state;
-  requireNotNegative(C, "flow coefficient", "m2", "It is a flow per root of pressure drop.");
+  requireNotNegative(C, "flow coefficient", "flow coefficient", "It is a flow per root of pressure drop.");
   requireShare(
     FL,
     "pressure recovery factor FL",
     "A choked valve passes at most what full drop without recovery gives.",
   );
-  requirePositive(liquid.density, "liquid density", "kg/m3", "Sizing divides by it.");
+  requirePositive(liquid.density, "liquid density", "density", "Sizing divides by it.");
   const high = Math.max(inlet, outlet) as Pressure;
   const FF = criticalPressureRatioFactor(liquid.vapourPressure, liquid.criticalPressure);
   const fittings = state.fittings ?? noFittings;
@@ -180,17 +181,17 @@ export interface RequiredFlow {
  */
 export function requiredFlowCoefficient(wanted: RequiredFlow): FlowCoefficient {
   const { volumeFlow: Q, FL, inlet: p1, outlet: p2, liquid } = wanted;
-  requirePositive(Q, "wanted volume flow", "m3/s", "The coefficient is sized for a flow that passes.");
+  requirePositive(Q, "wanted volume flow", "volume flow", "The coefficient is sized for a flow that passes.");
   requireShare(
     FL,
     "pressure recovery factor FL",
     "A choked valve passes at most what full drop without recovery gives.",
   );
-  requirePositive(liquid.density, "liquid density", "kg/m3", "Sizing divides by it.");
+  requirePositive(liquid.density, "liquid density", "density", "Sizing divides by it.");
   if (!(p2 < p1)) {
     refuse(
       "no-drop",
-      `outlet pressure ${p2} Pa is not below inlet pressure ${p1} Pa`,
+      `outlet pressure ${formatQuantity(p2, "pressure")} is not below inlet pressure ${formatQuantity(p1, "pressure")}`,
       "A flow needs a drop; without one no flow coefficient is large enough.",
       "Lower the outlet pressure or raise the inlet pressure.",
     );
@@ -207,7 +208,7 @@ export function requiredFlowCoefficient(wanted: RequiredFlow): FlowCoefficient {
   if (!(inverseSquare > 0)) {
     refuse(
       "fittings-too-tight",
-      `${Q} m3/s at a drop of ${p1 - p2} Pa is more than the fittings at the valve pass without any valve`,
+      `${formatQuantity(Q, "volume flow")} at a drop of ${formatQuantity(p1 - p2, "pressure difference")} is more than the fittings at the valve pass without any valve`,
       "The reducers' own loss comes before the valve's.",
       "Use a larger valve size, or allow a larger drop.",
     );
@@ -215,12 +216,15 @@ export function requiredFlowCoefficient(wanted: RequiredFlow): FlowCoefficient {
   return (1 / Math.sqrt(inverseSquare)) as FlowCoefficient;
 }
 
-function inletNotices(inlet: Pressure, vapourPressure: Pressure): readonly Notice[] {
+/** The caveat of an inlet below the vapour pressure, or none. Both pressures absolute [Pa]. */
+export function inletNotices(inlet: Pressure, vapourPressure: Pressure): readonly Notice[] {
   if (inlet >= vapourPressure) return [];
+  const found = formatQuantity(inlet, "pressure");
+  const bound = formatQuantity(vapourPressure, "pressure");
   return [
     {
       code: "flashing-at-inlet",
-      text: `the valve inlet at ${inlet} Pa lies below the vapour pressure ${vapourPressure} Pa: vapour reaches the valve, and the flow is an upper bound`,
+      text: `the valve inlet at ${found} lies below the vapour pressure ${bound}: vapour reaches the valve, and the flow is an upper bound`,
     },
   ];
 }

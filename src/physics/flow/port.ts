@@ -11,7 +11,7 @@
  *   seen along the pipe                                     (1 + cos a) segment(s)
  */
 import { refuse } from "../../fault/index.js";
-import type { Angle, Area, Length } from "../../quantity/index.js";
+import { type Angle, type Area, formatQuantity, type Length } from "../../quantity/index.js";
 import { requirePositive } from "./domain.js";
 
 /** A ball and its bore. */
@@ -92,13 +92,13 @@ export function firstOpeningAngle(port: PortGeometry): Angle {
 /** Half angle b = asin(r/R) under which the bore's rim is seen from the ball's centre [rad]. */
 function boreHalfAngle(port: PortGeometry): number {
   const { ballRadius, boreRadius } = port;
-  requirePositive(ballRadius, "ball radius", "m", "It is a length.");
-  requirePositive(boreRadius, "bore radius", "m", "It is a length.");
+  requirePositive(ballRadius, "ball radius", "length", "It is a length.");
+  requirePositive(boreRadius, "bore radius", "length", "It is a length.");
   if (!(boreRadius * Math.SQRT2 < ballRadius)) {
     refuse(
       "geometry-contradicts",
-      `bore radius ${boreRadius} m in a ball of radius ${ballRadius} m leaves the shut valve open`,
-      "A shut ball covers the seat only if the bore radius is below 0.707 of the ball radius.",
+      `a bore of ${formatQuantity(2 * boreRadius, "length")} in a ball of ${formatQuantity(2 * ballRadius, "length")} leaves the shut valve open`,
+      "A shut ball covers the seat only if the bore is below 0.707 of the ball diameter.",
       "Check bore and ball diameter; full-bore balls have a ball diameter of 1.45 to 1.7 bores.",
     );
   }

@@ -1,7 +1,7 @@
 /** Liquid pressure recovery factor F_L against opening. */
 import { refuse } from "../../fault/index.js";
 import { monotoneCubic } from "../../numerics/index.js";
-import type { Angle } from "../../quantity/index.js";
+import { type Angle, formatQuantity } from "../../quantity/index.js";
 import { requireShare } from "./domain.js";
 
 /** A point of the recovery factor curve. */
@@ -44,7 +44,7 @@ export function recoveryCurve(points: readonly RecoveryPoint[]): RecoveryCurve {
     if (before !== undefined && !(point.angle > before.angle)) {
       refuse(
         "table-out-of-order",
-        `row ${i + 1} of the recovery factor (${point.angle} rad) does not follow row ${i} (${before.angle} rad)`,
+        `row ${i + 1} of the recovery factor (${formatQuantity(point.angle, "angle")}) does not follow row ${i} (${formatQuantity(before.angle, "angle")})`,
         "Openings rise from row to row.",
         "Sort the rows by opening.",
       );

@@ -8,16 +8,17 @@
  * All turbulent: K, C and R do not depend on the flow. R belongs to one density.
  */
 import { refuse } from "../../fault/index.js";
-import type {
-  Area,
-  Density,
-  FlowCoefficient,
-  Length,
-  MassFlow,
-  PressureDifference,
-  Si,
-  Speed,
-  VolumeFlow,
+import {
+  type Area,
+  type Density,
+  type FlowCoefficient,
+  formatQuantity,
+  type Length,
+  type MassFlow,
+  type PressureDifference,
+  type Si,
+  type Speed,
+  type VolumeFlow,
 } from "../../quantity/index.js";
 import { requireNotNegative, requirePositive } from "./domain.js";
 
@@ -31,7 +32,7 @@ const frictionSteps = 6;
 
 /** Area of a circle. @param radius > 0 [m] @returns [m2] */
 export function circleArea(radius: Length): Area {
-  requirePositive(radius, "radius", "m", "It is a length.");
+  requirePositive(radius, "radius", "length", "It is a length.");
   return (Math.PI * radius * radius) as Area;
 }
 
@@ -46,8 +47,8 @@ export function circleArea(radius: Length): Area {
  * Source    derived in docs/theory/flow.md, "Coefficients".
  */
 export function flowCoefficientOfLoss(K: number, A: Area): FlowCoefficient {
-  requirePositive(K, "loss coefficient", "", "A valve without loss has no flow coefficient.");
-  requirePositive(A, "reference area", "m2", "It is an area.");
+  requirePositive(K, "loss coefficient", "ratio", "A valve without loss has no flow coefficient.");
+  requirePositive(A, "reference area", "area", "It is an area.");
   return (A * Math.sqrt(2 / K)) as FlowCoefficient;
 }
 
@@ -62,8 +63,8 @@ export function flowCoefficientOfLoss(K: number, A: Area): FlowCoefficient {
  * Source    derived in docs/theory/flow.md, "Coefficients".
  */
 export function lossOfFlowCoefficient(C: FlowCoefficient, A: Area): number {
-  requirePositive(C, "flow coefficient", "m2", "A shut valve has no loss coefficient.");
-  requirePositive(A, "reference area", "m2", "It is an area.");
+  requirePositive(C, "flow coefficient", "flow coefficient", "A shut valve has no loss coefficient.");
+  requirePositive(A, "reference area", "area", "It is an area.");
   return 2 * (A / C) ** 2;
 }
 
@@ -97,7 +98,7 @@ export function openBallLoss(table: readonly TurbulentFrictionRow[], bore: Lengt
   }
   return refuse(
     "outside-table",
-    `bore ${bore} m lies outside the friction factors given, ${table[0]?.size} m to ${table.at(-1)?.size} m`,
+    `bore ${formatQuantity(bore, "length")} lies outside the friction factors given, ${formatQuantity(table[0]?.size ?? 0, "length")} to ${formatQuantity(table.at(-1)?.size ?? 0, "length")}`,
     "The loss of a wide-open ball is known by nominal size only.",
     "Declare the wide-open flow coefficient.",
   );
@@ -116,7 +117,7 @@ export function openBallLoss(table: readonly TurbulentFrictionRow[], bore: Lengt
  * Source        [crane-tp410, A-27 formulas 5 and 6], from memory.
  */
 export function reducedBoreLoss(K1: number, b: number, taper: number): number {
-  requireNotNegative(K1, "port loss coefficient", "", "A port does not gain head.");
+  requireNotNegative(K1, "port loss coefficient", "ratio", "A port does not gain head.");
   if (!(b > 0 && b <= 1)) {
     refuse(
       "impossible-value",
@@ -128,8 +129,8 @@ export function reducedBoreLoss(K1: number, b: number, taper: number): number {
   if (!(taper >= 0 && taper <= Math.PI / 4)) {
     refuse(
       "outside-table",
-      `taper angle is ${taper} rad`,
-      "The formula holds for tapers of up to 45 deg (0.785 rad) full angle.",
+      `taper angle is ${formatQuantity(taper, "angle")}`,
+      "The formula holds for tapers of up to 45 deg full angle.",
       "Declare the wide-open flow coefficient.",
     );
   }
@@ -151,8 +152,8 @@ export function reducedBoreLoss(K1: number, b: number, taper: number): number {
  * Source            [colebrook-1939], [moody-1944], from memory.
  */
 export function darcyFrictionFactor(Re: number, roughness: number): number {
-  requirePositive(Re, "Reynolds number", "", "Friction factors are defined for a moving fluid.");
-  requireNotNegative(roughness, "relative roughness", "", "It is a height over a diameter.");
+  requirePositive(Re, "Reynolds number", "ratio", "Friction factors are defined for a moving fluid.");
+  requireNotNegative(roughness, "relative roughness", "ratio", "It is a height over a diameter.");
   if (Re <= laminarUpTo) return 64 / Re;
   const rough = roughness / 3.7;
   const smooth = 2.51 / Re;
@@ -168,8 +169,8 @@ export function darcyFrictionFactor(Re: number, roughness: number): number {
 
 /** Loss coefficient of straight pipe, K = f L/D. @param f Darcy friction factor [-] @param L length [m] @param D inside diameter [m] @returns K [-] */
 export function pipeLoss(f: number, L: Length, D: Length): number {
-  requireNotNegative(L, "pipe length", "m", "It is a length.");
-  requirePositive(D, "pipe diameter", "m", "It is a diameter.");
+  requireNotNegative(L, "pipe length", "length", "It is a length.");
+  requirePositive(D, "pipe diameter", "length", "It is a diameter.");
   return (f * L) / D;
 }
 
@@ -184,9 +185,9 @@ export function pipeLoss(f: number, L: Length, D: Length): number {
  * Source      derived in docs/theory/flow.md, "Coefficients".
  */
 export function resistanceOfLoss(K: number, A: Area, rho: Density): MassFlowResistance {
-  requireNotNegative(K, "loss coefficient", "", "A line does not gain head.");
-  requirePositive(A, "reference area", "m2", "It is an area.");
-  requirePositive(rho, "density", "kg/m3", "Velocity follows from it.");
+  requireNotNegative(K, "loss coefficient", "ratio", "A line does not gain head.");
+  requirePositive(A, "reference area", "area", "It is an area.");
+  requirePositive(rho, "density", "density", "Velocity follows from it.");
   return (K / (2 * rho * A * A)) as MassFlowResistance;
 }
 
@@ -198,11 +199,11 @@ export function resistanceOfLoss(K: number, A: Area, rho: Density): MassFlowResi
  * @returns     R at the density at which the drop was found [Pa/(kg/s)^2]
  */
 export function resistanceOfDrop(drop: PressureDifference, flow: MassFlow): MassFlowResistance {
-  requireNotNegative(drop, "line drop", "Pa", "A line does not gain pressure by flow.");
+  requireNotNegative(drop, "line drop", "pressure difference", "A line does not gain pressure by flow.");
   requirePositive(
     flow,
     "mass flow of the line drop",
-    "kg/s",
+    "mass flow",
     "A drop without flow says nothing of resistance.",
   );
   return (drop / flow ** 2) as MassFlowResistance;
@@ -216,8 +217,8 @@ export function resistanceOfDrop(drop: PressureDifference, flow: MassFlow): Mass
  * @param to    density of the fluid now, > 0 [kg/m3]
  */
 export function resistanceAtDensity(R: MassFlowResistance, from: Density, to: Density): MassFlowResistance {
-  requirePositive(from, "density of the known drop", "kg/m3", "Resistance goes with 1/density.");
-  requirePositive(to, "density", "kg/m3", "Resistance goes with 1/density.");
+  requirePositive(from, "density of the known drop", "density", "Resistance goes with 1/density.");
+  requirePositive(to, "density", "density", "Resistance goes with 1/density.");
   return ((R * from) / to) as MassFlowResistance;
 }
 

@@ -31,11 +31,11 @@ export function valveReynoldsNumber(
   Fd: number,
   d: Length,
 ): number {
-  requirePositive(nu, "kinematic viscosity", "m2/s", "The Reynolds number divides by it.");
-  requirePositive(C, "flow coefficient", "m2", "A shut valve has no Reynolds number.");
-  requirePositive(FL, "pressure recovery factor FL", "", "It compares choked with unchoked flow.");
-  requirePositive(Fd, "valve style modifier Fd", "", "It is a ratio of diameters.");
-  requirePositive(d, "valve size", "m", "It is a diameter.");
+  requirePositive(nu, "kinematic viscosity", "kinematic viscosity", "The Reynolds number divides by it.");
+  requirePositive(C, "flow coefficient", "flow coefficient", "A shut valve has no Reynolds number.");
+  requirePositive(FL, "pressure recovery factor FL", "ratio", "It compares choked with unchoked flow.");
+  requirePositive(Fd, "valve style modifier Fd", "ratio", "It is a ratio of diameters.");
+  requirePositive(d, "valve size", "length", "It is a diameter.");
   const area = (Math.PI / 4) * d * d;
   const jetDiameter = Math.sqrt((4 / Math.PI) * ((C * FL) / Math.SQRT2));
   const approach = (1 + (FL * C) ** 2 / (2 * area * area)) ** 0.25;

@@ -14,9 +14,9 @@ import { noLoad, type TurningTerm } from "./term.js";
  * Source     textbook statics [budynas-nisbett-2011], from memory.
  */
 export function bearingTorque(mu: number, F: Force, d: Length): Torque {
-  requireNotNegative(mu, "bearing friction coefficient", "", "Friction opposes motion.");
-  requireNotNegative(F, "bearing load", "N", "Give its magnitude.");
-  requirePositive(d, "journal diameter", "m", "It is a length.");
+  requireNotNegative(mu, "bearing friction coefficient", "ratio", "Friction opposes motion.");
+  requireNotNegative(F, "bearing load", "force", "Give its magnitude.");
+  requirePositive(d, "journal diameter", "length", "It is a length.");
   return ((mu * F * d) / 2) as Torque;
 }
 

@@ -1,25 +1,37 @@
 /** Refusals of values outside their physical domain; a comparison with NaN fails and so refuses. */
 import { refuse } from "../../fault/index.js";
+import { type Dimension, formatQuantity } from "../../quantity/index.js";
 
 /** Refuses a value that is not finite and above zero. `why` is a sentence on the quantity. */
-export function requirePositive(value: number, what: string, unit: string, why: string): void {
+export function requirePositive(value: number, what: string, dimension: Dimension, why: string): void {
   if (value > 0 && value < Number.POSITIVE_INFINITY) return;
   refuse(
     "impossible-value",
-    `${what} is ${value} ${unit}`,
-    `${what} must be above 0 ${unit}. ${why}`,
-    `Give ${what} as a positive value in ${unit} or a unit that converts to it.`,
+    `${what} is ${stated(value, dimension)}`,
+    `It must be above zero. ${why}`,
+    `Give ${what} as a positive value.`,
   );
 }
 
 /** Refuses a value that is not finite and at least zero. `why` is a sentence on the quantity. */
-export function requireNotNegative(value: number, what: string, unit: string, why: string): void {
+export function requireNotNegative(value: number, what: string, dimension: Dimension, why: string): void {
   if (value >= 0 && value < Number.POSITIVE_INFINITY) return;
   refuse(
     "impossible-value",
-    `${what} is ${value} ${unit}`,
-    `${what} must be 0 ${unit} or more. ${why}`,
+    `${what} is ${stated(value, dimension)}`,
+    `It must be zero or more. ${why}`,
     `Give ${what} as zero or a positive value.`,
+  );
+}
+
+/** Refuses a factor below one. */
+export function requireAtLeastOne(value: number, what: string, why: string): void {
+  if (value >= 1 && value < Number.POSITIVE_INFINITY) return;
+  refuse(
+    "impossible-value",
+    `${what} is ${value}`,
+    `It must be 1 or more. ${why}`,
+    `Write ${what} as a number such as 1.2.`,
   );
 }
 
@@ -29,7 +41,12 @@ export function requireShare(value: number, what: string, why: string): void {
   refuse(
     "impossible-value",
     `${what} is ${value}`,
-    `${what} must lie above 0 and not above 1. ${why}`,
+    `It must lie above 0 and not above 1. ${why}`,
     `Write ${what} as a number such as 0.8.`,
   );
+}
+
+/** A value with its unit, or the word for what is no number. */
+function stated(value: number, dimension: Dimension): string {
+  return Number.isFinite(value) ? formatQuantity(value, dimension) : String(value);
 }

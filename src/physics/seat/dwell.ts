@@ -1,7 +1,7 @@
 /** Growth of breakaway friction while a polymer seat rests under load and creeps into the surface. */
 import { type Notice, refuse } from "../../fault/index.js";
 import { piecewiseLinear } from "../../numerics/index.js";
-import type { Time } from "../../quantity/index.js";
+import { formatQuantity, type Time } from "../../quantity/index.js";
 import { requireNotNegative } from "./domain.js";
 
 /** A point of the dwell table. */
@@ -28,7 +28,7 @@ export function dwellFactor(
   table: readonly DwellPoint[],
   dwell: Time,
 ): { readonly factor: number; readonly notices: readonly Notice[] } {
-  requireNotNegative(dwell, "dwell", "s", "It is the time the valve has stood.");
+  requireNotNegative(dwell, "dwell", "time", "It is the time the valve has stood.");
   const first = table[0];
   const last = table.at(-1);
   const sound = table.every((point, i) => point.factor >= 1 && point.dwell > (table[i - 1]?.dwell ?? 0));
@@ -49,7 +49,7 @@ export function dwellFactor(
   if (dwell > last.dwell) {
     notices.push({
       code: "dwell-extrapolated",
-      text: `a dwell of ${dwell} s is ${(dwell / last.dwell).toPrecision(3)} times the longest in the table (${last.dwell} s): the factor ${last.factor} is held, and true breakaway can be higher`,
+      text: `a dwell of ${formatQuantity(dwell, "time")} is ${(dwell / last.dwell).toPrecision(3)} times the longest in the table (${formatQuantity(last.dwell, "time")}): the factor ${last.factor} is held, and true breakaway can be higher`,
     });
   }
   return { factor: curve.value(Math.log(dwell)), notices };

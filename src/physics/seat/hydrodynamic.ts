@@ -4,7 +4,13 @@
  */
 import { refuse } from "../../fault/index.js";
 import { monotoneCubic } from "../../numerics/index.js";
-import type { Angle, Length, PressureDifference, Torque } from "../../quantity/index.js";
+import {
+  type Angle,
+  formatQuantity,
+  type Length,
+  type PressureDifference,
+  type Torque,
+} from "../../quantity/index.js";
 import { requirePositive } from "./domain.js";
 import { noLoad, type TorqueCoefficientCurve, type TurningTerm } from "./term.js";
 
@@ -28,7 +34,7 @@ export interface TorqueCoefficientPoint {
  * Source     [awwa-m49], [nasa-sp-8097], from memory.
  */
 export function hydrodynamicTorque(CT: number, dp: PressureDifference, D: Length): Torque {
-  requirePositive(D, "bore diameter", "m", "It is a length.");
+  requirePositive(D, "bore diameter", "length", "It is a length.");
   return (CT * Math.abs(dp) * D ** 3) as Torque;
 }
 
@@ -45,7 +51,7 @@ export function torqueCoefficientCurve(points: readonly TorqueCoefficientPoint[]
     if (before === undefined || point.angle > before.angle) return;
     refuse(
       "table-out-of-order",
-      `row ${i + 1} of the torque coefficient (${point.angle} rad) does not follow row ${i} (${before.angle} rad)`,
+      `row ${i + 1} of the torque coefficient (${formatQuantity(point.angle, "angle")}) does not follow row ${i} (${formatQuantity(before.angle, "angle")})`,
       "Openings rise from row to row.",
       "Sort the rows by opening.",
     );

@@ -14,7 +14,7 @@ export const iceTerm: TurningTerm = {
   marginClass: "variable",
   motorisationClass: "adhesion",
   load: ({ iceTorque }) => {
-    requireNotNegative(iceTorque, "ice torque", "N m", "Friction opposes motion.");
+    requireNotNegative(iceTorque, "ice torque", "torque", "Friction opposes motion.");
     return { ...noLoad, constant: iceTorque };
   },
 };

@@ -6,7 +6,7 @@
  * carry the ball, and pressure acts on the seat rings between body seal and contact circle.
  */
 import { refuse } from "../../fault/index.js";
-import type { Force, Length, PressureDifference } from "../../quantity/index.js";
+import { type Force, formatQuantity, type Length, type PressureDifference } from "../../quantity/index.js";
 import { requireNotNegative, requirePositive } from "./domain.js";
 import { ringLever } from "./ring.js";
 import { noLoad, type TrunnionSupport, type TurningInputs, type TurningTerm } from "./term.js";
@@ -32,7 +32,7 @@ export interface SeatLoads {
  * Source        valve design handbooks [lyons-1982], from memory.
  */
 export function floatingSeatLoads(r: Length, dp: PressureDifference, F0: Force, share: number): SeatLoads {
-  requireNotNegative(F0, "seat preload", "N", "A seat pushes and does not pull.");
+  requireNotNegative(F0, "seat preload", "force", "A seat pushes and does not pull.");
   return {
     lowPressureSide: (floatingArea(r) * Math.abs(dp) + F0) as Force,
     highPressureSide: (keptShare(share) * F0) as Force,
@@ -57,7 +57,7 @@ export function trunnionSeatLoads(
   dp: PressureDifference,
   F0: Force,
 ): SeatLoads {
-  requireNotNegative(F0, "seat preload", "N", "A seat pushes and does not pull.");
+  requireNotNegative(F0, "seat preload", "force", "A seat pushes and does not pull.");
   const pressed = (F0 + trunnionSeatArea(support, r) * Math.abs(dp)) as Force;
   return { highPressureSide: pressed, lowPressureSide: support.pressurisedSeats === 2 ? pressed : F0 };
 }
@@ -77,7 +77,7 @@ export const seatPreloadTerm: TurningTerm = {
   motorisationClass: "friction",
   load: (inputs) => {
     const { support, seatPreload } = inputs;
-    requireNotNegative(seatPreload, "seat preload", "N", "A seat pushes and does not pull.");
+    requireNotNegative(seatPreload, "seat preload", "force", "A seat pushes and does not pull.");
     const seats = support.kind === "floating" ? 1 + keptShare(support.preloadKept) : 2;
     return { ...noLoad, constant: seatTorquePerForce(inputs) * seats * seatPreload };
   },
@@ -101,26 +101,26 @@ export const seatPressureTerm: TurningTerm = {
 
 /** Area on which the drop pushes a trunnion ball into its bearings [m2]. */
 export function trunnionArea(support: TrunnionSupport): number {
-  requirePositive(support.sealRadius, "seat seal radius", "m", "It is a length.");
+  requirePositive(support.sealRadius, "seat seal radius", "length", "It is a length.");
   return Math.PI * support.sealRadius ** 2;
 }
 
 function seatTorquePerForce(inputs: TurningInputs): number {
-  requireNotNegative(inputs.seatFriction, "seat friction coefficient", "", "Friction opposes motion.");
+  requireNotNegative(inputs.seatFriction, "seat friction coefficient", "ratio", "Friction opposes motion.");
   return inputs.seatFriction * ringLever(inputs.ballRadius, inputs.seatContactRadius);
 }
 
 function floatingArea(r: Length): number {
-  requirePositive(r, "seat contact radius", "m", "It is a length.");
+  requirePositive(r, "seat contact radius", "length", "It is a length.");
   return Math.PI * r * r;
 }
 
 function trunnionSeatArea(support: TrunnionSupport, r: Length): number {
-  requirePositive(r, "seat contact radius", "m", "It is a length.");
+  requirePositive(r, "seat contact radius", "length", "It is a length.");
   if (!(support.sealRadius >= r)) {
     refuse(
       "geometry-contradicts",
-      `seat seal radius ${support.sealRadius} m lies inside the contact circle of ${r} m`,
+      `seat seal radius ${formatQuantity(support.sealRadius, "length")} lies inside the contact circle of ${formatQuantity(r, "length")}`,
       "Pressure holds a trunnion seat on the ball only if its body seal lies outside the contact circle.",
       "Check seal diameter and seat contact diameter.",
     );

@@ -49,10 +49,10 @@ export function torqueMargin(
   resisting: ResistingTorque,
   factors: MarginFactors,
 ): TorqueMargin {
-  requireNotNegative(resisting.known, "known resisting torque", "N m", "Give its magnitude.");
-  requireNotNegative(resisting.variable, "variable resisting torque", "N m", "Give its magnitude.");
-  requirePositive(factors.known, "factor on known torques", "", "The rule multiplies by it.");
-  requirePositive(factors.variable, "factor on variable torques", "", "The rule multiplies by it.");
+  requireNotNegative(resisting.known, "known resisting torque", "torque", "Give its magnitude.");
+  requireNotNegative(resisting.variable, "variable resisting torque", "torque", "Give its magnitude.");
+  requirePositive(factors.known, "factor on known torques", "ratio", "The rule multiplies by it.");
+  requirePositive(factors.variable, "factor on variable torques", "ratio", "The rule multiplies by it.");
   return marginAgainst(available, factors.known * resisting.known + factors.variable * resisting.variable);
 }
 
@@ -107,11 +107,11 @@ const motorisationClasses: readonly MotorisationClass[] = [
 export function motorisationTorque(torques: MotorisationTorques, factors: MotorisationFactors): Torque {
   let resistive = 0;
   for (const name of motorisationClasses) {
-    requireNotNegative(torques[name], `${name} torque`, "N m", "Give its magnitude.");
+    requireNotNegative(torques[name], `${name} torque`, "torque", "Give its magnitude.");
     resistive += factors[name] * torques[name];
   }
-  requireNotNegative(torques.dynamic, "dynamic torque", "N m", "Give its magnitude.");
-  requireNotNegative(torques.deliverable, "deliverable torque", "N m", "Give its magnitude.");
+  requireNotNegative(torques.dynamic, "dynamic torque", "torque", "Give its magnitude.");
+  requireNotNegative(torques.deliverable, "deliverable torque", "torque", "Give its magnitude.");
   return (factors.overall * resistive +
     factors.dynamic * torques.dynamic +
     factors.deliverable * torques.deliverable) as Torque;

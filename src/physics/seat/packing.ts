@@ -20,10 +20,10 @@ const axialStressOverPressure = 1.5;
  * Source         stuffing-box theory, derived in docs/theory/seat.md, "Packing".
  */
 export function packingTorque(mu: number, d: Length, L: Length, sigmaR: PressureDifference): Torque {
-  requireNotNegative(mu, "packing friction coefficient", "", "Friction opposes motion.");
-  requirePositive(d, "stem diameter", "m", "It is a length.");
-  requirePositive(L, "packing height", "m", "It is a length.");
-  requireNotNegative(sigmaR, "radial packing stress", "Pa", "A packing pushes on the stem.");
+  requireNotNegative(mu, "packing friction coefficient", "ratio", "Friction opposes motion.");
+  requirePositive(d, "stem diameter", "length", "It is a length.");
+  requirePositive(L, "packing height", "length", "It is a length.");
+  requireNotNegative(sigmaR, "radial packing stress", "pressure difference", "A packing pushes on the stem.");
   return ((mu * Math.PI * d * d * L * sigmaR) / 2) as Torque;
 }
 
@@ -39,7 +39,7 @@ export function packingTorque(mu: number, d: Length, L: Length, sigmaR: Pressure
  */
 export function packingRadialStress(K: number, p: PressureDifference): PressureDifference {
   requireShare(K, "radial over axial packing stress", "A packing passes on part of the gland load.");
-  requireNotNegative(p, "sealed pressure", "Pa", "Give the gauge pressure.");
+  requireNotNegative(p, "sealed pressure", "pressure difference", "Give the gauge pressure.");
   return (K * Math.max(axialStressOverPressure * p, leastAxialStress)) as PressureDifference;
 }
 
@@ -54,7 +54,7 @@ export const packingTerm: TurningTerm = {
   load: ({ packing }) => {
     if (packing === "none") return noLoad;
     if (packing.kind === "measured") {
-      requireNotNegative(packing.torque, "packing torque", "N m", "Friction opposes motion.");
+      requireNotNegative(packing.torque, "packing torque", "torque", "Friction opposes motion.");
       return { ...noLoad, constant: packing.torque };
     }
     const { friction, stemDiameter, height, radialStress } = packing;

@@ -15,6 +15,6 @@ export type AxialStiffness = Si<"N/m">;
  * Source        derived in docs/theory/seat.md, "Preload".
  */
 export function seatPreload(k: AxialStiffness, delta: Length): Force {
-  requireNotNegative(k, "seat stiffness", "N/m", "A seat pushes back.");
+  requireNotNegative(k, "seat stiffness", "stiffness", "A seat pushes back.");
   return (k * Math.max(0, delta)) as Force;
 }

@@ -8,7 +8,14 @@
  */
 import { refuse } from "../../fault/index.js";
 import { completeEllipticE } from "../../numerics/index.js";
-import type { AngularSpeed, Force, Length, Speed, Torque } from "../../quantity/index.js";
+import {
+  type AngularSpeed,
+  type Force,
+  formatQuantity,
+  type Length,
+  type Speed,
+  type Torque,
+} from "../../quantity/index.js";
 import { requireNotNegative, requirePositive } from "./domain.js";
 
 /**
@@ -26,8 +33,8 @@ import { requireNotNegative, requirePositive } from "./domain.js";
  * Source     derived in docs/theory/seat.md, "Ring seat".
  */
 export function ringSeatTorque(mu: number, F: Force, R: Length, r: Length): Torque {
-  requireNotNegative(mu, "seat friction coefficient", "", "Friction opposes motion.");
-  requireNotNegative(F, "seat load", "N", "A seat pushes and does not pull.");
+  requireNotNegative(mu, "seat friction coefficient", "ratio", "Friction opposes motion.");
+  requireNotNegative(F, "seat load", "force", "A seat pushes and does not pull.");
   return (mu * F * ringLever(R, r)) as Torque;
 }
 
@@ -41,8 +48,8 @@ export function ringSeatTorque(mu: number, F: Force, R: Length, r: Length): Torq
  * Source [lyons-1982], from memory.
  */
 export function handbookSeatTorque(mu: number, F: Force, R: Length, r: Length): Torque {
-  requireNotNegative(mu, "seat friction coefficient", "", "Friction opposes motion.");
-  requireNotNegative(F, "seat load", "N", "A seat pushes and does not pull.");
+  requireNotNegative(mu, "seat friction coefficient", "ratio", "Friction opposes motion.");
+  requireNotNegative(F, "seat load", "force", "A seat pushes and does not pull.");
   const cosine = Math.sqrt(1 - contactParameter(R, r));
   return ((mu * F * R * (1 + cosine)) / (2 * cosine)) as Torque;
 }
@@ -79,12 +86,12 @@ export function angularSpeedOfSliding(v: Speed, R: Length, r: Length): AngularSp
 
 /** m = sin^2 g = (r/R)^2, after refusing a contact circle that is not on the ball. */
 function contactParameter(R: Length, r: Length): number {
-  requirePositive(R, "ball radius", "m", "It is a length.");
-  requirePositive(r, "seat contact radius", "m", "It is a length.");
+  requirePositive(R, "ball radius", "length", "It is a length.");
+  requirePositive(r, "seat contact radius", "length", "It is a length.");
   if (!(r < R)) {
     refuse(
       "geometry-contradicts",
-      `seat contact radius ${r} m is not below the ball radius ${R} m`,
+      `seat contact radius ${formatQuantity(r, "length")} is not below the ball radius ${formatQuantity(R, "length")}`,
       "The contact circle lies on the ball, short of its equator.",
       "Check both; the contact radius is half of the mean seat contact diameter.",
     );

@@ -1,6 +1,6 @@
 /** Fall of friction from breakaway to running as motion begins. */
 import type { AngularDamping, AngularSpeed, Torque } from "../../quantity/index.js";
-import { requireNotNegative, requirePositive } from "./domain.js";
+import { requireAtLeastOne, requireNotNegative, requirePositive } from "./domain.js";
 import type { StribeckFall } from "./term.js";
 
 /**
@@ -14,8 +14,8 @@ import type { StribeckFall } from "./term.js";
  */
 export function stribeckFactor(fall: StribeckFall | "none", ratio: number, w: AngularSpeed): number {
   if (fall === "none") return w === 0 ? ratio : 1;
-  requirePositive(fall.speed, "Stribeck speed", "rad/s", "Friction falls over it.");
-  requirePositive(fall.exponent, "Stribeck exponent", "", "1 or 2 in use.");
+  requirePositive(fall.speed, "Stribeck speed", "angular speed", "Friction falls over it.");
+  requirePositive(fall.exponent, "Stribeck exponent", "ratio", "1 or 2 in use.");
   return 1 + (ratio - 1) * Math.exp(-((Math.abs(w) / fall.speed) ** fall.exponent));
 }
 
@@ -39,8 +39,8 @@ export function frictionAtSpeed(
   damping: AngularDamping,
   w: AngularSpeed,
 ): Torque {
-  requireNotNegative(running, "running friction torque", "N m", "Friction opposes motion.");
-  requireNotNegative(ratio - 1, "breakaway ratio less one", "", "Breakaway is not below running friction.");
-  requireNotNegative(damping, "viscous damping", "N m s/rad", "Viscous torque opposes motion.");
+  requireNotNegative(running, "running friction torque", "torque", "Friction opposes motion.");
+  requireAtLeastOne(ratio, "breakaway ratio", "Breakaway is not below running friction.");
+  requireNotNegative(damping, "viscous damping", "angular damping", "Viscous torque opposes motion.");
   return (running * stribeckFactor(fall, ratio, w) + damping * Math.abs(w)) as Torque;
 }

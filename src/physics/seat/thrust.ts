@@ -1,12 +1,18 @@
 /** Friction of the collar that keeps the stem in the body: pressure blows the stem out. */
 import { refuse } from "../../fault/index.js";
-import type { Force, Length, PressureDifference, Torque } from "../../quantity/index.js";
+import {
+  type Force,
+  formatQuantity,
+  type Length,
+  type PressureDifference,
+  type Torque,
+} from "../../quantity/index.js";
 import { requireNotNegative, requirePositive } from "./domain.js";
 import { noLoad, type ThrustCollar, type TurningTerm } from "./term.js";
 
 /** Force of the body pressure on the stem, (pi/4) d^2 p [N]. @param d sealed stem diameter [m] @param p gauge pressure in the body [Pa]; no force below zero */
 export function stemForce(d: Length, p: PressureDifference): Force {
-  requirePositive(d, "stem diameter", "m", "It is a length.");
+  requirePositive(d, "stem diameter", "length", "It is a length.");
   return ((Math.PI / 4) * d * d * Math.max(0, p)) as Force;
 }
 
@@ -24,12 +30,12 @@ export function collarFrictionRadius(
   collar: Pick<ThrustCollar, "outerRadius" | "innerRadius" | "condition">,
 ): Length {
   const { outerRadius: ro, innerRadius: ri } = collar;
-  requirePositive(ro, "collar outer radius", "m", "It is a length.");
-  requireNotNegative(ri, "collar inner radius", "m", "It is a length.");
+  requirePositive(ro, "collar outer radius", "length", "It is a length.");
+  requireNotNegative(ri, "collar inner radius", "length", "It is a length.");
   if (!(ri < ro)) {
     refuse(
       "geometry-contradicts",
-      `collar inner radius ${ri} m is not below its outer radius ${ro} m`,
+      `collar inner radius ${formatQuantity(ri, "length")} is not below its outer radius ${formatQuantity(ro, "length")}`,
       "A collar is a ring.",
       "Exchange the two if they are swapped.",
     );
@@ -48,7 +54,7 @@ export function collarFrictionRadius(
  * Source         [budynas-nisbett-2011, disc friction], from memory.
  */
 export function thrustTorque(collar: ThrustCollar, p: PressureDifference): Torque {
-  requireNotNegative(collar.friction, "collar friction coefficient", "", "Friction opposes motion.");
+  requireNotNegative(collar.friction, "collar friction coefficient", "ratio", "Friction opposes motion.");
   return (collar.friction * stemForce(collar.stemDiameter, p) * collarFrictionRadius(collar)) as Torque;
 }
 

@@ -5,7 +5,7 @@
  * negative helps it. Friction resists in both senses; the flow resists opening and helps closing.
  */
 import type { AngularSpeed, Torque } from "../../quantity/index.js";
-import { requireNotNegative } from "./domain.js";
+import { requireAtLeastOne } from "./domain.js";
 import { stribeckFactor } from "./stribeck.js";
 import type { TermLoad, TurningInputs, TurningState, TurningTerm } from "./term.js";
 import { turningTerms } from "./terms.js";
@@ -152,16 +152,6 @@ function senseOf(term: TurningTerm, motion: TurningMotion): 1 | -1 {
 }
 
 function requireRatios(inputs: TurningInputs): void {
-  requireNotNegative(
-    inputs.breakawayRatio - 1,
-    "breakaway ratio less one",
-    "",
-    "Breakaway is not below running friction.",
-  );
-  requireNotNegative(
-    inputs.dwellFactor - 1,
-    "dwell factor less one",
-    "",
-    "Standing does not ease breakaway.",
-  );
+  requireAtLeastOne(inputs.breakawayRatio, "breakaway ratio", "Breakaway is not below running friction.");
+  requireAtLeastOne(inputs.dwellFactor, "dwell factor", "Standing does not ease breakaway.");
 }

@@ -11,7 +11,12 @@ export const viscousTerm: TurningTerm = {
   marginClass: "variable",
   motorisationClass: "friction",
   load: ({ viscousDamping }) => {
-    requireNotNegative(viscousDamping, "viscous damping", "N m s/rad", "Viscous torque opposes motion.");
+    requireNotNegative(
+      viscousDamping,
+      "viscous damping",
+      "angular damping",
+      "Viscous torque opposes motion.",
+    );
     return { ...noLoad, perSpeed: viscousDamping };
   },
 };
