@@ -26,12 +26,12 @@ export type Role =
 /** A column of numbers in the unit of its axis; a value that is not finite is a gap. */
 export type Numbers = ArrayLike<number>;
 
-/** An axis: what it measures and in which unit; its range follows the marks unless it is given. */
+/** An axis: what it measures and in which unit; the range follows the marks unless it is given. */
 export interface Axis {
   readonly label: string;
   /** Unit as printed ("ms", "N*m", "%"); "" for a plain ratio, printed as [-]. */
   readonly unit: string;
-  /** The least range to show, in the unit of the axis; marks outside it are clipped. */
+  /** The range to show instead of the range of the marks; what lies outside is clipped. */
   readonly range?: readonly [number, number];
 }
 

@@ -1,6 +1,6 @@
 import type { HistogramFigure } from "./histogram.js";
 import type { IntervalFigure } from "./interval.js";
-import type { PlotFigure } from "./plot.js";
+import type { PlotFigure } from "./plotFigure.js";
 import type { TornadoFigure } from "./tornado.js";
 import type { WaterfallFigure } from "./waterfall.js";
 

@@ -1,10 +1,16 @@
-import type { Mark } from "../marks/list.js";
-import type { Axis, FigureWords } from "../role.js";
+import { kindOfMark } from "../marks/list.js";
+import type { ChartKind } from "./chart.js";
+import type { PlotFigure } from "./plotFigure.js";
+import { plotSvg } from "./plotSvg.js";
+import { plotTable } from "./plotTable.js";
+import { plotText } from "./plotText.js";
 
-/** Marks over two axes; later marks lie on top of earlier ones. */
-export interface PlotFigure extends FigureWords {
-  readonly kind: "plot";
-  readonly x: Axis;
-  readonly y: Axis;
-  readonly marks: readonly Mark[];
-}
+/** How a plot is checked, drawn and listed. */
+export const plot: ChartKind<PlotFigure> = {
+  check: ({ marks }) => {
+    for (const mark of marks) kindOfMark(mark).check(mark);
+  },
+  drawSvg: (figure, size) => plotSvg(figure, size),
+  drawText: (figure, size) => plotText(figure, size),
+  table: plotTable,
+};

@@ -1,4 +1,8 @@
 import type { Role } from "../role.js";
+import { element, pixel } from "../svg/element.js";
+import { stroked } from "../svg/sheet.js";
+import { inTurn, roleStyles } from "../theme.js";
+import { everywhere, type MarkKind, requireDrawable, type SvgSpace, type TextSpace } from "./mark.js";
 
 /** A bound: a straight line across the figure, with teeth on the side that is not allowed. */
 export interface LimitMark {
@@ -11,4 +15,70 @@ export interface LimitMark {
   readonly forbidden?: "above" | "below";
   /** "limit" unless given. */
   readonly role?: Role;
+}
+
+/** How a limit is checked, drawn and listed. */
+export const limit: MarkKind<LimitMark> = {
+  check: ({ value }) => requireDrawable("limit", "the value", value),
+  extent: ({ axis, value }) => (axis === "x" ? { xs: [value], ys: [] } : { xs: [], ys: [value] }),
+  outlines: ({ axis, value }) => [
+    axis === "x" ? { x: [value, value], y: everywhere } : { x: everywhere, y: [value, value] },
+  ],
+  label: ({ axis, value, label, role = "limit" }) =>
+    axis === "x"
+      ? { where: "top", text: label, role, sample: "limit", x: value }
+      : { where: "end", text: label, role, sample: "limit", x: Number.POSITIVE_INFINITY, y: value },
+  drawSvg: limitSvg,
+  drawText: limitText,
+  rows: ({ axis, value }) => [axis === "x" ? { x: value } : { y: value }],
+};
+
+// Length of a tooth and distance from tooth to tooth [px].
+const toothLength = 7;
+const toothSpacing = 10;
+
+function limitSvg({ axis, value, forbidden, role = "limit" }: LimitMark, space: SvgSpace): string {
+  const { frame } = space;
+  const style = roleStyles[role];
+  const level = axis === "y";
+  const at = level ? space.y(value) : space.x(value);
+  const rail = element(
+    "path",
+    level
+      ? { d: `M${pixel(frame.left)} ${pixel(at)}H${pixel(frame.right)}`, ...railStyle() }
+      : { d: `M${pixel(at)} ${pixel(frame.top)}V${pixel(frame.bottom)}`, ...railStyle() },
+  );
+  if (forbidden === undefined) return rail;
+  const toward = level === (forbidden === "above") ? -toothLength : toothLength;
+  let teeth = "";
+  const [start, end] = level ? [frame.left, frame.right] : [frame.top, frame.bottom];
+  for (let along = start; along + toothLength <= end; along += toothSpacing)
+    teeth += level
+      ? `M${pixel(along)} ${pixel(at)}l${toothLength} ${toward}`
+      : `M${pixel(at)} ${pixel(along + toothLength)}l${toward} ${-toothLength}`;
+  return rail + element("path", { d: teeth, ...stroked(role), "stroke-width": 1.25 });
+
+  function railStyle() {
+    const dash = inTurn(style.dashes, space.nth) || undefined;
+    return { ...stroked(role), "stroke-width": style.lineWidth, "stroke-dasharray": dash };
+  }
+}
+
+function limitText({ axis, value, label, role = "limit" }: LimitMark, space: TextSpace): void {
+  const { canvas } = space;
+  const { unicode } = canvas.manner;
+  if (axis === "x") {
+    const glyph = unicode ? "╎" : ":";
+    for (let row = 0; row < canvas.rows; row++) canvas.put(space.column(value), row, glyph, role);
+    return;
+  }
+  const row = Math.floor(space.row(value));
+  const glyph = inTurn(unicode ? roleStyles[role].glyphs : roleStyles[role].plainGlyphs, space.nth);
+  for (let column = 0; column < canvas.columns; column++)
+    if (unicode || column % 2 === 0) canvas.put(column, row, glyph, role);
+  const text = ` ${label} `;
+  if (text.length > canvas.columns - 4) return;
+  const places = [canvas.columns - text.length - 2, 2];
+  const free = places.find((start) => [...text].every((_, offset) => !canvas.isTaken(start + offset, row)));
+  canvas.write(free ?? places[0] ?? 0, row, text, role);
 }

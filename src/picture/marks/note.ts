@@ -1,4 +1,6 @@
 import type { Role } from "../role.js";
+import { cleanText } from "../words.js";
+import { type MarkKind, requireDrawable, type TextSpace } from "./mark.js";
 
 /** A few words beside a place in the figure. */
 export interface NoteMark {
@@ -8,4 +10,29 @@ export interface NoteMark {
   readonly text: string;
   /** "neutral" unless given. */
   readonly role?: Role;
+}
+
+/** How a note is checked, drawn and listed; in SVG the figure places its words as a label. */
+export const note: MarkKind<NoteMark> = {
+  check: ({ x, y }) => {
+    requireDrawable("note", "x", x);
+    requireDrawable("note", "y", y);
+  },
+  extent: ({ x, y }) => ({ xs: [x], ys: [y] }),
+  outlines: () => [],
+  label: ({ x, y, text, role = "neutral" }) => ({ where: "inside", text, role, sample: "bead", x, y }),
+  drawSvg: () => "",
+  drawText: noteText,
+  rows: ({ x, y }) => [{ x, y }],
+};
+
+function noteText({ x, y, text, role = "neutral" }: NoteMark, space: TextSpace): void {
+  const { canvas } = space;
+  const letters = [...cleanText(text)].slice(0, canvas.columns);
+  const column = Math.floor(space.column(x));
+  const row = Math.floor(space.row(y));
+  const left = Math.max(0, Math.min(canvas.columns - letters.length, column + 1));
+  const rows = [row, row - 1, row + 1, row - 2, row + 2].filter((one) => one >= 0 && one < canvas.rows);
+  const isFree = (one: number): boolean => letters.every((_, offset) => !canvas.isTaken(left + offset, one));
+  canvas.write(left, rows.find(isFree) ?? row, letters.join(""), role);
 }

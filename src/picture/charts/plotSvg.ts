@@ -1,0 +1,349 @@
+/** SVG of a plot: frame, axes, marks, and every label laid out so that none covers another. */
+import { kindOfMark, type Mark } from "../marks/list.js";
+import type { LabelWish, SvgSpace } from "../marks/mark.js";
+import { element, pixel, words } from "../svg/element.js";
+import {
+  edge,
+  heading,
+  type KeyEntry,
+  key,
+  labelSize,
+  lineHeight,
+  rimmed,
+  sampleOf,
+  sampleWidth,
+} from "../svg/heading.js";
+import { type Box, leastCovered, type StemPlace, stack, stemLanes } from "../svg/labels.js";
+import { filled, sheet, stroked } from "../svg/sheet.js";
+import { axisTitle, textWidth, wrap } from "../words.js";
+import {
+  axisRange,
+  levelAxis,
+  levelAxisHeight,
+  linear,
+  type Range,
+  tickSize,
+  ticks,
+  uprightAxis,
+} from "./axes.js";
+import type { SvgSize } from "./chart.js";
+import type { PlotFigure } from "./plotFigure.js";
+import { turns } from "./turns.js";
+
+// From this width on labels stand beside the ends of their curves; below it they form a key.
+const wideEnough = 560;
+// The most of the width that labels beside curves may take.
+const columnShare = 0.27;
+const leastFrameHeight = 150;
+const laneHeight = 19;
+
+/** A mark with its turn among the marks of its role and what it asks for. */
+interface Drawn {
+  readonly mark: Mark;
+  readonly nth: number;
+  readonly label: (LabelWish & { readonly nth: number }) | undefined;
+}
+
+/** An SVG document. @param remarks  further entries for the key */
+export function plotSvg(figure: PlotFigure, size: SvgSize, remarks: readonly KeyEntry[] = []): string {
+  const { id } = figure;
+  const { width } = size;
+  const drawn = drawnMarks(figure.marks);
+  const xRange = axisRange(
+    figure.x,
+    figure.marks.map((mark) => kindOfMark(mark).extent(mark).xs),
+    "exact",
+  );
+  const yRange = axisRange(
+    figure.y,
+    figure.marks.map((mark) => kindOfMark(mark).extent(mark).ys),
+    "round",
+  );
+
+  const head = heading(figure, width, size.caption ?? "drawn");
+  const column = width >= wideEnough ? endColumn(drawn, width) : undefined;
+  const layout = column === undefined ? undefined : attempt(column);
+  const body = layout ?? attempt(undefined);
+  return sheet(figure, width, body?.height ?? 0, `${head.svg}\n${body?.svg ?? ""}`);
+
+  function attempt(
+    ends: EndColumn | undefined,
+  ): { readonly svg: string; readonly height: number } | undefined {
+    const keyed = drawn.flatMap(({ label }) =>
+      label !== undefined && goesInKey(label, ends) ? [label] : [],
+    );
+    const keyPart = key([...keyed, ...remarks], head.bottom, width, id);
+    const yTicks = ticks(yRange, 6);
+    const left = edge + Math.max(...yTicks.map(({ text }) => textWidth(text, tickSize)), 20) + 8;
+    const right = width - edge - (ends === undefined ? 4 : ends.width);
+    const tops = drawn.flatMap(({ label }) => (label?.where === "top" ? [label] : []));
+    const x = linear(xRange, left, right);
+    const shown = tops.filter((label) => label.x >= xRange[0] && label.x <= xRange[1]);
+    const lanes = topLanes(shown, x, left, width - edge);
+    const laneCount = Math.max(0, ...lanes.map(({ lane }) => lane + 1));
+    const top = keyPart.bottom + 22 + laneCount * laneHeight + (laneCount > 0 ? 4 : 0);
+    const wished = size.height === undefined ? 0.46 * width : size.height - top - levelAxisHeight - 8;
+    const frame: Box = { left, right, top, bottom: Math.round(top + Math.max(leastFrameHeight, wished)) };
+    const endLabels = ends === undefined ? "" : placeEnds(ends, frame, yRange, id);
+    if (endLabels === undefined) return undefined;
+
+    const space = { id, x, y: linear(yRange, frame.bottom, frame.top), frame };
+    const yTitle = axisTitle(figure.y, width - 2 * edge, (text) => textWidth(text, tickSize));
+    const parts = [
+      keyPart.svg,
+      uprightAxis(yTicks, yRange, frame),
+      element(
+        "text",
+        { x: edge, y: keyPart.bottom + 13, "font-size": tickSize, ...filled("quiet") },
+        words(yTitle),
+      ),
+      clipped(drawn, space),
+      levelAxis(figure.x, xRange, frame),
+      stems(shown, lanes, x, frame),
+      insideLabels(drawn, ends, space),
+      endLabels,
+    ];
+    const svg = parts.filter((part) => part !== "").join("\n");
+    return { svg, height: frame.bottom + levelAxisHeight + 8 };
+  }
+}
+
+function drawnMarks(marks: readonly Mark[]): readonly Drawn[] {
+  const nths = turns(marks);
+  return marks.map((mark, index) => {
+    const nth = nths[index] ?? 0;
+    const wish = kindOfMark(mark).label(mark);
+    return { mark, nth, label: wish === undefined ? undefined : { ...wish, nth } };
+  });
+}
+
+/** Whether a label belongs in the key; a level limit finds a place on its own line instead. */
+function goesInKey(label: LabelWish, ends: EndColumn | undefined): boolean {
+  return label.where === "key" || (label.where === "end" && ends === undefined && label.sample !== "limit");
+}
+
+/** The labels that stand to the right of the frame, wrapped to a common width. */
+interface EndColumn {
+  readonly width: number;
+  readonly labels: readonly {
+    readonly entry: KeyEntry;
+    readonly y: number;
+    readonly lines: readonly string[];
+  }[];
+}
+
+const columnGap = 8;
+const sampleGap = 7;
+
+function endColumn(drawn: readonly Drawn[], width: number): EndColumn | undefined {
+  const room = columnShare * width - columnGap - sampleWidth - sampleGap;
+  const labels = drawn.flatMap(({ label }) => {
+    if (label?.where !== "end") return [];
+    const lines = wrap(label.text, room, (text) => textWidth(text, labelSize));
+    return [{ entry: label, y: label.y, lines }];
+  });
+  if (labels.length === 0) return undefined;
+  const widest = Math.max(...labels.flatMap(({ lines }) => lines.map((line) => textWidth(line, labelSize))));
+  return { width: columnGap + sampleWidth + sampleGap + widest, labels };
+}
+
+/** The labels at the heights of their curves' ends; undefined if they do not fit the frame. */
+function placeEnds(ends: EndColumn, frame: Box, yRange: Range, id: string): string | undefined {
+  const y = linear(yRange, frame.bottom, frame.top);
+  const blocks = ends.labels.map((label) => ({
+    at: Math.max(frame.top, Math.min(frame.bottom, y(label.y))),
+    size: label.lines.length * lineHeight + 4,
+  }));
+  const middles = stack(blocks, frame.top - 10, frame.bottom + 10);
+  if (middles === undefined) return undefined;
+  const left = frame.right + columnGap;
+  return ends.labels
+    .map(({ entry, lines }, index) => {
+      const middle = middles[index] ?? 0;
+      const firstLine = middle - ((lines.length - 1) * lineHeight) / 2;
+      const texts = lines.map((line, row) =>
+        element(
+          "text",
+          {
+            x: left + sampleWidth + sampleGap,
+            y: firstLine + row * lineHeight + 4.5,
+            "font-size": labelSize,
+            ...filled(entry.role),
+          },
+          words(line),
+        ),
+      );
+      return [sampleOf(entry, left, firstLine, id), ...texts].join("\n");
+    })
+    .join("\n");
+}
+
+function topLanes(
+  labels: readonly { readonly x: number; readonly text: string }[],
+  x: (value: number) => number,
+  left: number,
+  right: number,
+): readonly StemPlace[] {
+  const stemmed = labels.map((label) => ({ x: x(label.x), width: textWidth(label.text, labelSize) }));
+  return stemLanes(stemmed, left, right, 5);
+}
+
+/** Labels over the frame, each on a stem up from the frame's edge. */
+function stems(
+  labels: readonly (LabelWish & { readonly where: "top" })[],
+  lanes: readonly StemPlace[],
+  x: (value: number) => number,
+  frame: Box,
+): string {
+  const lines = labels.map((label, index) => {
+    const baseline = frame.top - 8 - (lanes[index]?.lane ?? 0) * laneHeight;
+    return element("path", {
+      d: `M${pixel(x(label.x))} ${pixel(frame.top)}V${pixel(baseline - 11)}`,
+      ...stroked(label.role),
+      "stroke-width": 1.5,
+    });
+  });
+  const texts = labels.map((label, index) => {
+    const place = lanes[index] ?? { lane: 0, left: 0 };
+    const baseline = frame.top - 8 - place.lane * laneHeight;
+    // A label left of its stem ends at the stem, whatever the reader's typeface.
+    const isLeft = place.left + textWidth(label.text, labelSize) < x(label.x);
+    return isLeft
+      ? rimmed(label.text, x(label.x) - 5, baseline, "end", label.role)
+      : rimmed(label.text, place.left, baseline, "start", label.role);
+  });
+  return [...lines, ...texts].join("\n");
+}
+
+function clipped(drawn: readonly Drawn[], space: Omit<SvgSpace, "nth">): string {
+  const { frame, id } = space;
+  const clip = element(
+    "clipPath",
+    { id: `${id}-clip` },
+    element("rect", {
+      x: frame.left,
+      y: frame.top,
+      width: frame.right - frame.left,
+      height: frame.bottom - frame.top,
+    }),
+  );
+  const marks = drawn.map(({ mark, nth, label }) =>
+    element(
+      "g",
+      { role: "group", "aria-label": ariaLabel(mark, label) },
+      kindOfMark(mark).drawSvg(mark, { ...space, nth }),
+    ),
+  );
+  return [clip, element("g", { "clip-path": `url(#${id}-clip)` }, "\n", marks.join("\n"), "\n")].join("\n");
+}
+
+function ariaLabel(mark: Mark, label: LabelWish | undefined): string {
+  return label === undefined ? `${mark.role ?? "limit"} (${mark.kind})` : `${label.text} (${mark.kind})`;
+}
+
+/** Notes beside their places, and level limits on their lines when no column takes them. */
+function insideLabels(
+  drawn: readonly Drawn[],
+  ends: EndColumn | undefined,
+  space: Omit<SvgSpace, "nth">,
+): string {
+  const { frame } = space;
+  const curves = drawn.flatMap(({ mark }) => curvePoints(mark, space));
+  const taken: Box[] = [];
+  const parts: string[] = [];
+  for (const { mark, label } of drawn) {
+    if (label === undefined) continue;
+    const isOnLine = label.where === "end" && label.sample === "limit" && ends === undefined;
+    if (label.where !== "inside" && !isOnLine) continue;
+    const lines = wrap(label.text, 0.45 * (frame.right - frame.left), (text) => textWidth(text, labelSize));
+    const box = {
+      width: Math.max(...lines.map((line) => textWidth(line, labelSize)), 0),
+      height: lines.length * lineHeight,
+    };
+    const [px, py] = [space.x(label.x), space.y(label.y)];
+    const candidates = isOnLine ? onLine(py, box, frame) : around(px, py, box);
+    const inside = candidates.map((one) => pushedInside(one, frame));
+    const ownLess = isOnLine ? curves.filter(([, y]) => Math.abs(y - py) > 0.5) : curves;
+    const place = leastCovered(inside, ownLess, taken);
+    if (place === undefined) continue;
+    taken.push(place);
+    if (mark.kind === "note") parts.push(element("circle", { cx: px, cy: py, r: 3, ...filled(label.role) }));
+    for (const [row, line] of lines.entries())
+      parts.push(rimmed(line, place.left, place.top + 13.5 + row * lineHeight, "start", label.role));
+  }
+  return parts.join("\n");
+}
+
+interface Extents {
+  readonly width: number;
+  readonly height: number;
+}
+
+function boxAt(left: number, top: number, { width, height }: Extents): Box {
+  return { left, top, right: left + width, bottom: top + height };
+}
+
+// Distance of a note from its place, and of a limit's label from its line [px].
+const noteGap = 9;
+const lineGap = 8;
+
+function around(px: number, py: number, box: Extents): readonly Box[] {
+  const [left, right] = [px - noteGap - box.width, px + noteGap];
+  const [above, below] = [py - box.height - 3, py + 3];
+  const beside = [right, left].map((at) => boxAt(at, py - box.height / 2, box));
+  const corners = [
+    [right, above],
+    [left, above],
+    [right, below],
+    [left, below],
+  ].map(([at = 0, top = 0]) => boxAt(at, top, box));
+  const farther = [-3 * lineHeight, 3 * lineHeight].map((lift) =>
+    boxAt(px - box.width / 2, py - box.height / 2 + lift, box),
+  );
+  return [...corners, ...beside, ...farther];
+}
+
+function onLine(py: number, box: Extents, frame: Box): readonly Box[] {
+  const lefts = [frame.right - box.width - 4, frame.left + 6, (frame.left + frame.right - box.width) / 2];
+  return lefts.flatMap((left) => [
+    boxAt(left, py - box.height - lineGap, box),
+    boxAt(left, py + lineGap, box),
+  ]);
+}
+
+function pushedInside(box: Box, frame: Box): Box {
+  const width = box.right - box.left;
+  const height = box.bottom - box.top;
+  const left = Math.max(frame.left + 2, Math.min(frame.right - width - 2, box.left));
+  const top = Math.max(frame.top, Math.min(frame.bottom - height, box.top));
+  return boxAt(left, top, { width, height });
+}
+
+// Distance between the points that stand for a curve when labels look for room [px].
+const obstacleStep = 6;
+
+function curvePoints(mark: Mark, space: Omit<SvgSpace, "nth">): readonly (readonly [number, number])[] {
+  const { frame } = space;
+  const found: (readonly [number, number])[] = [];
+  for (const { x, y } of kindOfMark(mark).outlines(mark)) {
+    const stride = Math.max(1, Math.floor(x.length / 1000));
+    let from: readonly [number, number] | undefined;
+    for (let index = 0; index < x.length; index += stride) {
+      const px = Math.max(frame.left, Math.min(frame.right, space.x(x[index] ?? Number.NaN)));
+      const py = Math.max(frame.top, Math.min(frame.bottom, space.y(y[index] ?? Number.NaN)));
+      if (Number.isNaN(px) || Number.isNaN(py)) {
+        from = undefined;
+        continue;
+      }
+      const start = from ?? [px, py];
+      const steps = Math.max(1, Math.ceil(Math.hypot(px - start[0], py - start[1]) / obstacleStep));
+      for (let step = 1; step <= steps; step++)
+        found.push([
+          start[0] + ((px - start[0]) * step) / steps,
+          start[1] + ((py - start[1]) * step) / steps,
+        ]);
+      from = [px, py];
+    }
+  }
+  return found;
+}

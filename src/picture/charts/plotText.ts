@@ -1,0 +1,163 @@
+/** A plot in characters: braille or letters in a frame of box lines, labels above, key below. */
+import { kindOfMark, type Mark } from "../marks/list.js";
+import type { KeyEntry } from "../svg/heading.js";
+import { stemLanes } from "../svg/labels.js";
+import { Canvas, type TextManner } from "../text/canvas.js";
+import { ellipsisOf, shownText, type TextKeyEntry, textHeading, textKey } from "../text/page.js";
+import { axisTitle, cellsOf, clip } from "../words.js";
+import { axisRange, fittingTicks, linear, type Range, type Tick, ticks } from "./axes.js";
+import type { TextSize } from "./chart.js";
+import type { PlotFigure } from "./plotFigure.js";
+import { turns } from "./turns.js";
+
+const leastPlotRows = 6;
+const leastColumns = 40;
+
+/** Lines of text. @param remarks  further entries for the key */
+export function plotText(
+  figure: PlotFigure,
+  size: TextSize,
+  remarks: readonly KeyEntry[] = [],
+): readonly string[] {
+  const manner: TextManner = { unicode: size.unicode, colour: size.colour ?? false };
+  const columns = Math.max(leastColumns, Math.floor(size.columns));
+  const { marks } = figure;
+  const xRange = axisRange(
+    figure.x,
+    marks.map((mark) => kindOfMark(mark).extent(mark).xs),
+    "exact",
+  );
+  const yRange = axisRange(
+    figure.y,
+    marks.map((mark) => kindOfMark(mark).extent(mark).ys),
+    "round",
+  );
+  const head = textHeading(figure, columns, manner, size.caption ?? "drawn");
+  const drawn = drawnMarks(marks);
+  const keyLines = textKey([...drawn.flatMap(({ entry }) => entry ?? []), ...remarks], columns, manner);
+
+  const widestTick = (count: number): number =>
+    Math.max(...ticks(yRange, count).map(({ text }) => cellsOf(text)), 1);
+  const gutter = Math.min(Math.floor(columns / 3), widestTick(5)) + 1;
+  const plotColumns = columns - gutter - 1;
+  const x = linear(xRange, 0.5, plotColumns - 0.5);
+  const lanes = laneLines(marks, xRange, x, plotColumns, manner);
+  // Besides the plot: y title, axis line, tick numbers with the x title behind them or below.
+  const used = head.length + lanes.length + keyLines.length + 4;
+  const plotRows = Math.max(leastPlotRows, Math.floor(size.rows) - used);
+  const y = linear(yRange, plotRows - 0.5, 0.5);
+
+  const canvas = new Canvas(plotColumns, plotRows, manner);
+  for (const { mark, nth, fine } of drawn)
+    kindOfMark(mark).drawText(mark, { canvas, column: x, row: y, nth, fine });
+
+  const yTicks = ticks(yRange, Math.min(6, Math.max(2, Math.floor(plotRows / 2.5))));
+  const measure = cellsOf;
+  const shownAxis = (axis: PlotFigure["x"]): string =>
+    axisTitle(
+      { label: shownText(axis.label, manner), unit: shownText(axis.unit, manner) },
+      columns,
+      measure,
+      ellipsisOf(manner),
+    );
+  return [
+    ...head,
+    shownAxis(figure.y),
+    ...lanes.map((line) => " ".repeat(gutter + 1) + line),
+    ...framed(canvas, yTicks, y, gutter, manner),
+    ...levelAxisText(xRange, x, plotColumns, gutter, manner),
+    shownAxis(figure.x).padStart(columns),
+    ...keyLines,
+  ].map((line) => line.trimEnd());
+}
+
+interface DrawnText {
+  readonly mark: Mark;
+  readonly nth: number;
+  readonly fine: boolean;
+  readonly entry: TextKeyEntry | undefined;
+}
+
+function drawnMarks(marks: readonly Mark[]): readonly DrawnText[] {
+  const nths = turns(marks);
+  const firstLine = marks.findIndex((mark) => mark.kind === "line" || mark.kind === "step");
+  return marks.map((mark, index) => {
+    const nth = nths[index] ?? 0;
+    const fine = index === firstLine;
+    const label = kindOfMark(mark).label(mark);
+    const isKeyed =
+      label !== undefined && (label.where === "key" || label.where === "end") && label.sample !== "limit";
+    const entry = isKeyed ? { ...label, nth, sample: fine ? ("fine" as const) : label.sample } : undefined;
+    return { mark, nth, fine, entry };
+  });
+}
+
+/** Labels of events and upright limits above the plot, each beginning or ending at its column. */
+function laneLines(
+  marks: readonly Mark[],
+  xRange: Range,
+  x: (value: number) => number,
+  columns: number,
+  manner: TextManner,
+): readonly string[] {
+  const wishes = marks.flatMap((mark) => {
+    const label = kindOfMark(mark).label(mark);
+    if (label?.where !== "top" || label.x < xRange[0] || label.x > xRange[1]) return [];
+    const text = clip(shownText(label.text, manner), columns - 2, cellsOf, ellipsisOf(manner));
+    return [{ text, role: label.role, x: Math.floor(x(label.x)), width: cellsOf(text) }];
+  });
+  const lanes = stemLanes(wishes, 0, columns, 1);
+  const count = Math.max(0, ...lanes.map(({ lane }) => lane + 1));
+  const canvas = new Canvas(columns, count, manner);
+  for (const [index, wish] of wishes.entries()) {
+    const { lane } = lanes[index] ?? { lane: 0 };
+    const row = count - 1 - lane;
+    for (let below = row + 1; below < count; below++)
+      canvas.put(wish.x, below, manner.unicode ? "┊" : "|", wish.role);
+  }
+  for (const [index, wish] of wishes.entries()) {
+    const { lane, left } = lanes[index] ?? { lane: 0, left: 0 };
+    const row = count - 1 - lane;
+    canvas.put(wish.x, row, manner.unicode ? "▾" : "v", wish.role);
+    canvas.write(left, row, wish.text, wish.role);
+  }
+  return canvas.lines();
+}
+
+function framed(
+  canvas: Canvas,
+  yTicks: readonly Tick[],
+  y: (value: number) => number,
+  gutter: number,
+  manner: TextManner,
+): readonly string[] {
+  const numbers = new Map(yTicks.map(({ value, text }) => [Math.floor(y(value)), shownText(text, manner)]));
+  return canvas.lines().map((line, row) => {
+    const number = numbers.get(row);
+    const tick = number === undefined ? (manner.unicode ? "│" : "|") : manner.unicode ? "┤" : "+";
+    return clip(number ?? "", gutter, cellsOf, "").padStart(gutter) + tick + line;
+  });
+}
+
+/** The level axis of a text picture with its numbers: two lines. */
+export function levelAxisText(
+  range: Range,
+  x: (value: number) => number,
+  columns: number,
+  gutter: number,
+  manner: TextManner,
+): readonly string[] {
+  const list = fittingTicks(range, columns, cellsOf, 3);
+  const axis = new Canvas(columns, 1, manner);
+  for (let column = 0; column < columns; column++) axis.put(column, 0, manner.unicode ? "─" : "-");
+  const numbers = new Canvas(columns + gutter + 1, 1, manner);
+  for (const { value, text } of list) {
+    const column = Math.floor(x(value));
+    axis.put(column, 0, manner.unicode ? "┬" : "+");
+    const shown = shownText(text, manner);
+    const left = gutter + 1 + column - Math.floor(cellsOf(shown) / 2);
+    numbers.write(Math.max(0, Math.min(columns + gutter + 1 - cellsOf(shown), left)), 0, shown);
+  }
+  const corner = manner.unicode ? "└" : "+";
+  return [`${" ".repeat(gutter)}${corner}${axis.lines()[0] ?? ""}`, numbers.lines()[0] ?? ""];
+}
