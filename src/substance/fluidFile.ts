@@ -1,0 +1,216 @@
+/**
+ * The form of a fluid's data file (data/fluids/<id>.json) and its reader. Everything that is known of
+ * a fluid is in its file; no code names a fluid. A file that breaks the form is a defect of the data,
+ * not of the user's input, so the reader throws what the schema check reports.
+ */
+import { z } from "zod";
+
+const number = z.number();
+const positive = z.number().positive();
+/** Keys into data/references.json. */
+const sources = z.array(z.string()).min(1);
+
+const powerTerm = z.strictObject({
+  n: number,
+  d: z.int().min(0).max(20),
+  t: number,
+  /** Exponent of the exponential factor exp(-delta^c); 0 means there is no such factor. */
+  c: z.int().min(0).max(6),
+});
+
+const gaussianTerm = z.strictObject({
+  n: number,
+  d: z.int().min(0).max(20),
+  t: number,
+  eta: positive,
+  epsilon: number,
+  beta: positive,
+  gamma: number,
+});
+
+const nonAnalyticTerm = z.strictObject({
+  n: number,
+  a: positive,
+  b: positive,
+  beta: positive,
+  A: number,
+  B: number,
+  C: positive,
+  D: positive,
+});
+
+const equationOfState = z.strictObject({
+  sources,
+  uncertainty: z.string(),
+  /** Number of terms of each kind as the paper counts them: polynomial terms have c = 0. */
+  term_count: z.strictObject({
+    polynomial: z.int(),
+    exponential: z.int(),
+    gaussian: z.int(),
+    non_analytic: z.int(),
+  }),
+  reducing: z.strictObject({ T_K: positive, rho_mol_m3: positive }),
+  ideal: z.strictObject({
+    note: z.string(),
+    sources: sources.optional(),
+    a1: number,
+    a2: number,
+    ln_tau: number,
+    power: z.array(z.strictObject({ n: number, t: number })),
+    planck_einstein: z.array(z.strictObject({ n: number, theta: positive })),
+  }),
+  residual: z.strictObject({
+    power: z.array(powerTerm),
+    gaussian: z.array(gaussianTerm),
+    non_analytic: z.array(nonAnalyticTerm),
+  }),
+});
+
+const saturationFit = z.strictObject({
+  /** linear: value_r (1 + S); exp_tau: value_r exp(S T_r / T); S = sum n (1 - T/T_r)^t. */
+  form: z.enum(["linear", "exp_tau"]),
+  T_r_K: positive,
+  value_r: positive,
+  max_abs_error_percent: positive,
+  terms: z.array(z.strictObject({ n: number, t: positive })).min(1),
+});
+
+const meltingPartRange = {
+  T_min_K: positive,
+  T_max_K: positive,
+  T_0_K: positive,
+  p_0_Pa: number,
+  /** Side of this part, at its temperature, on which the fluid is liquid. */
+  liquid_lies: z.enum(["above", "below"]),
+};
+const meltingPart = z.discriminatedUnion("form", [
+  z.strictObject({
+    ...meltingPartRange,
+    form: z.literal("simon"),
+    terms: z.array(z.strictObject({ a_Pa: number, c: number })).min(1),
+  }),
+  z.strictObject({
+    ...meltingPartRange,
+    form: z.literal("polynomial_Tr"),
+    terms: z.array(z.strictObject({ a: number, t: number })).min(1),
+  }),
+]);
+
+const diluteViscosity = z.discriminatedUnion("form", [
+  z.strictObject({
+    form: z.literal("collision_integral_ln"),
+    C: positive,
+    molar_mass_g_mol: positive,
+    sigma_nm: positive,
+    epsilon_over_k_K: positive,
+    terms: z.array(z.strictObject({ a: number, t: z.int() })),
+  }),
+  z.strictObject({
+    form: z.literal("powers_of_T"),
+    T_r_K: positive,
+    terms: z.array(z.strictObject({ a_Pa_s: number, t: number })),
+  }),
+]);
+
+const triple = z.tuple([number, number, number]);
+const residualViscosity = z.discriminatedUnion("form", [
+  z.strictObject({
+    form: z.literal("batschinski_hildebrand"),
+    T_r_K: positive,
+    rho_r_mol_m3: positive,
+    series: z.array(z.strictObject({ a_Pa_s: number, d: number, t: number, gamma: number, l: number })),
+  }),
+  z.strictObject({
+    form: z.literal("friction_theory"),
+    note: z.string(),
+    T_r_K: positive,
+    c1: number,
+    c2: number,
+    Ai: triple,
+    Aa: triple,
+    Ar: triple,
+    Aii: triple,
+    Aaa: triple,
+    Adrdr: triple,
+    Na: number,
+    Nr: number,
+    Naa: number,
+    Nrr: number,
+    Nii: number,
+  }),
+]);
+
+const viscosityHead = { sources, uncertainty: z.string() };
+const viscosity = z.discriminatedUnion("form", [
+  z.strictObject({
+    ...viscosityHead,
+    form: z.literal("sum"),
+    dilute: diluteViscosity,
+    residual: residualViscosity,
+  }),
+  z.strictObject({
+    ...viscosityHead,
+    form: z.literal("iapws_r12_08"),
+    T_r_K: positive,
+    rho_r_kg_m3: positive,
+    eta_r_Pa_s: positive,
+    H0: z.array(number),
+    H: z.array(z.strictObject({ i: z.int(), j: z.int(), H: number })),
+    critical: z.strictObject({
+      x_mu: positive,
+      q_C_inv_nm: positive,
+      q_D_inv_nm: positive,
+      nu: positive,
+      gamma: positive,
+      xi0_nm: positive,
+      Gamma0: positive,
+      Tbar_R: positive,
+    }),
+  }),
+]);
+
+const fluidFile = z.strictObject({
+  format: z.literal("fluid/1"),
+  id: z.string().regex(/^[a-z0-9-]+$/),
+  name: z.string(),
+  formula: z.string(),
+  cas: z.string().regex(/^\d+-\d\d-\d$/),
+  aliases: z.array(z.string()),
+  basis: z.string(),
+  provenance: z.strictObject({ sources, note: z.string() }),
+  molar_mass_kg_mol: positive,
+  /** The gas constant of the paper: another value moves pressures by up to 1.5e-5. */
+  gas_constant_J_mol_K: z.number().min(8.314).max(8.315),
+  critical_point: z.strictObject({ T_K: positive, p_Pa: positive, rho_mol_m3: positive }),
+  triple_point: z.strictObject({
+    T_K: positive,
+    p_Pa: positive,
+    rho_liquid_mol_m3: positive,
+    rho_vapour_mol_m3: positive,
+  }),
+  validity: z.strictObject({ T_min_K: positive, T_max_K: positive, p_max_Pa: positive, note: z.string() }),
+  /** Limits beyond which the equation is not evaluated; between validity and these, with a notice. */
+  extrapolation: z.strictObject({ T_max_K: positive, p_max_Pa: positive, note: z.string() }),
+  equation_of_state: equationOfState,
+  saturation_start: z.strictObject({
+    sources,
+    note: z.string(),
+    p_sat_Pa: saturationFit,
+    rho_liquid_mol_m3: saturationFit,
+    rho_vapour_mol_m3: saturationFit,
+  }),
+  melting_line: z.strictObject({ sources, parts: z.array(meltingPart) }).optional(),
+  viscosity: viscosity.optional(),
+});
+
+/** A fluid's data file as read. Units are in the names of its fields. */
+export type FluidFile = z.infer<typeof fluidFile>;
+export type EquationData = FluidFile["equation_of_state"];
+export type SaturationFit = z.infer<typeof saturationFit>;
+export type MeltingPart = z.infer<typeof meltingPart>;
+export type ViscosityData = z.infer<typeof viscosity>;
+
+/** Reads a parsed data file; throws the schema's own report when the file breaks the form. */
+export function readFluidFile(json: unknown): FluidFile {
+  return fluidFile.parse(json);
+}

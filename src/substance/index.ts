@@ -1,0 +1,15 @@
+export { type Fluid, fluid, fluidNames } from "./fluid.js";
+export { type Isochore, type IsochorePoint, isochore } from "./isochore.js";
+export { homogeneousPressure, Isotherm, type PressureWithDerivatives } from "./isotherm.js";
+export { type Saturation, saturationAtPressure, saturationAtTemperature } from "./saturated.js";
+export { saturationTemperature, vapourPressure } from "./saturation.js";
+export type { FluidState, HomogeneousState, Phase, TwoPhaseState } from "./state.js";
+export {
+  liquidAtPressureTemperature,
+  pressureAt,
+  speedOfSound,
+  stateAtPressureTemperature,
+  stateAtTemperatureDensity,
+} from "./stateAt.js";
+export { stateAtPressureEnthalpy, stateAtPressureEntropy } from "./stateAtPressure.js";
+export { viscosity } from "./viscosity.js";
