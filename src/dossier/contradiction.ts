@@ -9,19 +9,21 @@ import type { Declared } from "../quantity/index.js";
 import { caseRule } from "./caseRule.js";
 import { correlationRule } from "./correlationRule.js";
 import type { Finding, Rule } from "./finding.js";
+import { fluidRule, materialRule } from "./nameRule.js";
 import type { ValveFile } from "./schema.js";
+import { tableRule } from "./tableRule.js";
 
 const rules: readonly Rule[] = [
   ballRule,
   stemRule,
-  characteristicRule,
-  recoveryRule,
-  hydrodynamicRule,
+  tableRule,
   stageRule,
   closingRule,
   throttleRule,
   pressureRule,
   supersededRule,
+  materialRule,
+  fluidRule,
   caseRule,
   correlationRule,
 ];
@@ -41,7 +43,7 @@ export interface Contradictions {
  * @param places  place of each field in the file
  */
 export function contradictionsOf(valve: ValveFile, places: ReadonlyMap<string, Place>): Contradictions {
-  const findings = rules.flatMap((rule) => rule(valve));
+  const findings = rules.flatMap((rule) => rule(valve, places));
   const faults = findings.filter((finding) => finding.kind === "fault");
   return {
     faults: faults.map(({ code, path, found, allowed, mend, near }) => ({
@@ -55,7 +57,9 @@ export function contradictionsOf(valve: ValveFile, places: ReadonlyMap<string, P
     notices: findings
       .filter((finding) => finding.kind === "notice")
       .map(({ code, path, text }) => ({ code, field: path, text })),
-    notKnown: [...new Set(faults.flatMap((finding) => finding.notKnown))],
+    notKnown: [
+      ...new Set(findings.flatMap((finding) => (finding.kind === "notice" ? [] : finding.notKnown))),
+    ],
   };
 }
 
@@ -144,75 +148,6 @@ function stemRule({ valve }: ValveFile): readonly Finding[] {
     },
     "must differ",
   );
-}
-
-/** Rows of a table against opening. */
-function angleOrder(
-  path: string,
-  rows: readonly { readonly angle?: Declared | undefined }[] | undefined,
-  travel: Declared | undefined,
-): readonly Finding[] {
-  const angles = (rows ?? []).map((row) => row.angle);
-  return angles.flatMap((angle, index): readonly Finding[] => {
-    const before = angles[index - 1];
-    const here = `${path}[${index}].angle`;
-    if (angle !== undefined && before !== undefined && angle.value <= before.value) {
-      return [
-        {
-          kind: "fault",
-          code: "table-not-ascending",
-          path: here,
-          notKnown: [path],
-          found: `${angle.text} does not lie above ${before.text} in the row before`,
-          allowed: "A table against opening goes from closed to open, each angle once.",
-          mend: "Sort the rows by angle, and give each angle one row",
-        },
-      ];
-    }
-    // A rounded 1.5708 rad is no opening beyond 90 deg.
-    if (angle === undefined || travel === undefined || angle.value <= travel.value * (1 + 1e-4)) return [];
-    return [
-      {
-        kind: "fault",
-        code: "table-beyond-travel",
-        path: here,
-        notKnown: [path],
-        found: `${angle.text} lies beyond the travel of ${travel.text}`,
-        allowed: "Openings count from closed and end at valve.travel.",
-        mend: "Correct the angle or valve.travel",
-      },
-    ];
-  });
-}
-
-function characteristicRule({ valve }: ValveFile): readonly Finding[] {
-  const path = "valve.characteristic";
-  const rows = valve?.characteristic ?? [];
-  const falling = rows.flatMap((row, index): readonly Finding[] => {
-    const here = row.flow_coefficient;
-    const before = rows[index - 1]?.flow_coefficient;
-    if (here === undefined || before === undefined || here.value >= before.value) return [];
-    return [
-      {
-        kind: "fault",
-        code: "characteristic-falls",
-        path: `${path}[${index}].flow_coefficient`,
-        notKnown: [path],
-        found: `${here.text} is less than ${before.text} at the smaller opening before`,
-        allowed: "A ball valve passes more as it opens.",
-        mend: "Check the rows, also whether all count from closed and are all Kv or all Cv",
-      },
-    ];
-  });
-  return [...angleOrder(path, valve?.characteristic, valve?.travel), ...falling];
-}
-
-function recoveryRule({ valve }: ValveFile): readonly Finding[] {
-  return angleOrder("valve.recovery", valve?.recovery, valve?.travel);
-}
-
-function hydrodynamicRule({ valve }: ValveFile): readonly Finding[] {
-  return angleOrder("valve.hydrodynamic.curve", valve?.hydrodynamic?.curve, valve?.travel);
 }
 
 function stageRule({ drive }: ValveFile): readonly Finding[] {

@@ -1,4 +1,5 @@
 /** What a rule between fields can find. */
+import type { Place } from "../fault/index.js";
 import type { ValveFile } from "./schema.js";
 
 /** Two fields that contradict each other, or a name that does not exist. */
@@ -23,6 +24,12 @@ export interface Oddity {
   readonly text: string;
 }
 
-export type Finding = Contradiction | Oddity;
-/** A rule between fields. */
-export type Rule = (valve: ValveFile) => readonly Finding[];
+/** Fields that lose their meaning by a fault that is reported elsewhere. */
+export interface Consequence {
+  readonly kind: "consequence";
+  readonly notKnown: readonly string[];
+}
+
+export type Finding = Contradiction | Oddity | Consequence;
+/** A rule between fields. Fields with a fault of their own are undefined, and their path is in `places`. */
+export type Rule = (valve: ValveFile, places: ReadonlyMap<string, Place>) => readonly Finding[];

@@ -17,8 +17,6 @@ import { choice, count, list, quantity, type SectionValue, section, text } from 
 const any: Bounds = {};
 const notNegative: Bounds = { min: 0 };
 const positive: Bounds = { minExclusive: 0 };
-/** A temperature below this is a slip of the unit: no fluid of the trade is liquid there. */
-const aboveOneKelvin: Bounds = { min: 1, because: "Nothing in this valve is colder than 1 K." };
 const friction: Bounds = {
   min: 0,
   max: 2,
@@ -43,25 +41,20 @@ const conditions = {
   fluid: text("Fluid in the valve, a name of the shipped fluids, or `none` for a dry valve.", "oxygen"),
   fluid_temperature: quantity(
     "temperature",
-    aboveOneKelvin,
+    any,
     "Temperature of the fluid at the valve inlet.",
     "91 K +/- 0.5 K",
   ),
-  valve_temperature: quantity(
-    "temperature",
-    aboveOneKelvin,
-    "Temperature of ball, seats and packing.",
-    "91 K +/- 2 K",
-  ),
+  valve_temperature: quantity("temperature", any, "Temperature of ball, seats and packing.", "91 K +/- 2 K"),
   motor_temperature: quantity(
     "temperature",
-    aboveOneKelvin,
+    any,
     "Winding temperature when the stroke begins.",
     "20 degC +/- 5 K",
   ),
   gearbox_temperature: quantity(
     "temperature",
-    aboveOneKelvin,
+    any,
     "Temperature of the gear stages and their grease.",
     "5 degC +/- 10 K",
   ),
@@ -241,6 +234,12 @@ export const valveFile = section(
           "Kv or Cv of the valve wide open.",
           "150 Kv +/- 10 Kv",
         ),
+        contraction: quantity(
+          "ratio",
+          positiveRatioTo(1),
+          "Contraction coefficient of a small opening of the port; only for the characteristic from geometry.",
+          "0.63",
+        ),
         characteristic: list(
           {
             angle: quantity("angle", notNegative, "Opening from closed.", "45 deg"),
@@ -270,11 +269,11 @@ export const valveFile = section(
           {
             part: text(
               "Name of a seat in the parts library; fills the fields of this section that are left out.",
-              "generic glass-filled PTFE DN32",
+              "generic glass-filled PTFE seat DN32",
             ),
             material: text(
               "Seat material, a name of the shipped friction pairs; fills friction and ratios that are left out.",
-              "PTFE glass-filled",
+              "glass-filled PTFE",
             ),
             friction: quantity(
               "ratio",
@@ -329,6 +328,10 @@ export const valveFile = section(
         ),
         packing: section(
           {
+            material: text(
+              "Packing material, a name of the shipped friction pairs; fills friction that is left out.",
+              "PTFE",
+            ),
             torque: quantity(
               "torque",
               notNegative,
@@ -372,6 +375,10 @@ export const valveFile = section(
               "Inner diameter of the thrust collar.",
               "14.5 mm",
             ),
+            collar_material: text(
+              "Material of the thrust collar's bearing, a name of the shipped friction pairs; fills friction that is left out.",
+              "PTFE-lined bushing",
+            ),
             collar_friction: quantity(
               "ratio",
               friction,
@@ -383,6 +390,10 @@ export const valveFile = section(
         ),
         bearing: section(
           {
+            material: text(
+              "Bearing material, a name of the shipped friction pairs; fills friction that is left out.",
+              "PTFE-lined bushing",
+            ),
             diameter: quantity("length", positive, "Trunnion journal diameter.", "20 mm"),
             friction: quantity(
               "ratio",
@@ -482,12 +493,7 @@ export const valveFile = section(
               "Speed-proportional loss of the motor.",
               "5e-6 N m s/rad",
             ),
-            winding_limit: quantity(
-              "temperature",
-              aboveOneKelvin,
-              "Highest winding temperature allowed.",
-              "155 degC",
-            ),
+            winding_limit: quantity("temperature", any, "Highest winding temperature allowed.", "155 degC"),
             winding_heat_capacity: quantity(
               "heat capacity",
               positive,

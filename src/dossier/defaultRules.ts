@@ -1,0 +1,269 @@
+/**
+ * Where defaults come from: data/defaults and data/friction. Each rule proposes values for fields; a
+ * proposal for a field that the file names is dropped.
+ *
+ * To add a default: a row in data/defaults/plain.json, or a data file and a rule in `defaultRules`.
+ */
+import cavitationOnset from "../../data/defaults/cavitation-onset.json" with { type: "json" };
+import contraction from "../../data/defaults/contraction.json" with { type: "json" };
+import dwell from "../../data/defaults/dwell.json" with { type: "json" };
+import hydrodynamic from "../../data/defaults/hydrodynamic.json" with { type: "json" };
+import liquidRecovery from "../../data/defaults/liquid-recovery.json" with { type: "json" };
+import packingStress from "../../data/defaults/packing-stress.json" with { type: "json" };
+import plain from "../../data/defaults/plain.json" with { type: "json" };
+import stribeck from "../../data/defaults/stribeck.json" with { type: "json" };
+import turbulentFriction from "../../data/defaults/turbulent-friction.json" with { type: "json" };
+import { circleArea, flowCoefficientOfLoss, openBallLoss } from "../physics/flow/index.js";
+import { dwellFactor, packingRadialStress } from "../physics/seat/index.js";
+import { formatQuantity, type Length, type PressureDifference, type Time } from "../quantity/index.js";
+import { type FrictionPair, frictionPair, type Interval } from "./frictionPair.js";
+import { itemAt } from "./path.js";
+import type { Conditions, ValveFile } from "./schema.js";
+
+/** A value written as in a valve file: a text, or a mapping of texts. */
+type Raw = string | { readonly [key: string]: string };
+
+/** A value for a field, or the rows of a table, with its reason. */
+export type Proposal = {
+  readonly path: string;
+  readonly reason: string;
+  readonly references: readonly string[];
+} & (
+  | { readonly kind: "value"; readonly value: Raw }
+  | { readonly kind: "table"; readonly rows: readonly { readonly [name: string]: Raw }[] }
+);
+
+/** A source of defaults. Sees the values of the rules before it. */
+export type DefaultRule = (valve: ValveFile, conditions: Conditions) => readonly Proposal[];
+
+export const defaultRules: readonly DefaultRule[] = [
+  plainDefaults,
+  seatFriction,
+  bearingFriction,
+  dwellGrowth,
+  stribeckFall,
+  packing,
+  hydrodynamics,
+  recovery,
+  flowCoefficient,
+  constants,
+];
+
+interface DataFile {
+  readonly reason: string;
+  readonly references: readonly string[];
+}
+
+interface Spread {
+  readonly law: string;
+  readonly low: number;
+  readonly nominal: number;
+  readonly high: number;
+}
+
+/** A number as a value with limits; `unit` as the parser writes it, empty for a ratio. */
+function limits(low: number, nominal: number, high: number, law: string, unit = ""): Raw {
+  const text = (number: number) => `${number} ${unit}`.trim();
+  return { nominal: text(nominal), low: text(low), high: text(high), law };
+}
+
+function value(path: string, raw: Raw, { reason, references }: DataFile): Proposal {
+  return { kind: "value", path, value: raw, reason, references };
+}
+
+function plainDefaults(valve: ValveFile): readonly Proposal[] {
+  const rows: readonly (DataFile & {
+    readonly field: string;
+    readonly value: unknown;
+    readonly only_with?: string;
+  })[] = plain.defaults;
+  return rows
+    .filter((row) => row.only_with === undefined || itemAt(valve, row.only_with) !== undefined)
+    .flatMap((row) => eachItem(valve, row.field).map((path) => value(path, row.value as Raw, row)));
+}
+
+/** A path with `[]` stands for every item of that list. */
+function eachItem(valve: ValveFile, path: string): readonly string[] {
+  const [list, rest] = path.split("[]");
+  if (list === undefined || rest === undefined) return [path];
+  const items = itemAt(valve, list);
+  return Array.isArray(items) ? items.map((_, index) => `${list}[${index}]${rest}`) : [];
+}
+
+function middle({ low, high }: Interval): number {
+  return Number(((low + high) / 2).toPrecision(6));
+}
+
+function even(interval: Interval): Raw {
+  return limits(interval.low, middle(interval), interval.high, "uniform");
+}
+
+/** What a pair says, as the source of a default. */
+function pairSource(pair: FrictionPair, what: string): DataFile {
+  const caution = pair.caution === undefined ? "" : ` ${pair.caution}`;
+  return {
+    reason: `${what} of ${pair.name}, ${pair.conditions}. ${pair.provenance}${caution}`,
+    references: ["common practice, no source"],
+  };
+}
+
+function pairOf(material: string | undefined): FrictionPair | undefined {
+  return material === undefined ? undefined : frictionPair(material);
+}
+
+function seatFriction({ valve }: ValveFile): readonly Proposal[] {
+  const pair = pairOf(valve?.seat?.material);
+  if (pair === undefined) return [];
+  const { ambient, cold } = pair.running;
+  const ratio = (coefficient: number) => Number((coefficient / middle(ambient)).toPrecision(3));
+  return [
+    value("valve.seat.friction", even(ambient), pairSource(pair, "Running friction")),
+    value(
+      "valve.seat.friction_cold_ratio",
+      limits(ratio(cold.low), ratio(middle(cold)), ratio(cold.high), "uniform"),
+      pairSource(pair, "Interval of cold running friction over the middle of the ambient one,"),
+    ),
+    value(
+      "valve.seat.breakaway_ratio",
+      even(pair.breakaway_over_running),
+      pairSource(pair, "Breakaway over running friction"),
+    ),
+  ];
+}
+
+function bearingFriction({ valve }: ValveFile): readonly Proposal[] {
+  const fields = [
+    ["valve.stem.collar_friction", valve?.stem?.collar_material],
+    ["valve.bearing.friction", valve?.bearing?.material],
+    ["valve.packing.friction", valve?.packing?.torque === undefined ? valve?.packing?.material : undefined],
+  ] as const;
+  return fields.flatMap(([path, material]) => {
+    const pair = pairOf(material);
+    return pair === undefined
+      ? []
+      : [value(path, even(pair.running.ambient), pairSource(pair, "Running friction"))];
+  });
+}
+
+function dwellGrowth(_: ValveFile, { dwell: declared }: Conditions): readonly Proposal[] {
+  if (declared === undefined) return [];
+  const table = dwell.rows.map((row) => ({ dwell: row.dwell as Time, factor: row.factor }));
+  const { factor, notices } = dwellFactor(table, declared.value as Time);
+  const { low, nominal, high, law } = dwell.spread;
+  const grown = (share: number) => Number((1 + share * (factor - 1)).toPrecision(4));
+  const caveat = notices.map(({ text }) => ` Note: ${text}.`).join("");
+  return [
+    value(
+      "valve.seat.dwell_ratio",
+      factor === 1 ? "1" : limits(grown(low), grown(nominal), grown(high), law),
+      {
+        reason: `After a dwell of ${declared.text}. ${dwell.reason}${caveat}`,
+        references: dwell.references,
+      },
+    ),
+  ];
+}
+
+function stribeckFall(): readonly Proposal[] {
+  return [spreadValue("valve.seat.stribeck_speed", stribeck, stribeck.spread, "m/s")];
+}
+
+function spreadValue(path: string, data: DataFile, { low, nominal, high, law }: Spread, unit = ""): Proposal {
+  return value(path, limits(low, nominal, high, law, unit), data);
+}
+
+/** Radial stress of a packing whose material is given: its share of the gland stress that seals the supply pressure. */
+function packing({ duty, valve }: ValveFile): readonly Proposal[] {
+  const pair = pairOf(valve?.packing?.material);
+  const supply = duty?.supply_pressure;
+  const ambient = duty?.ambient_pressure;
+  if (pair === undefined || supply === undefined || ambient === undefined) return [];
+  const share =
+    packingStress.by_material.find(({ material }) => pair.id.startsWith(material)) ?? packingStress.spread;
+  const sealed = Math.max(0, supply.value - ambient.value) as PressureDifference;
+  const stress = (K: number) =>
+    formatQuantity(packingRadialStress(K, sealed), "pressure difference", { digits: 4 });
+  const raw = {
+    nominal: stress(middle(share)),
+    low: stress(share.low),
+    high: stress(share.high),
+    law: "uniform",
+  };
+  return [
+    value("valve.packing.radial_stress", raw, {
+      reason: `${packingStress.what}; here the supply pressure of the duty. ${packingStress.reason}`,
+      references: packingStress.references,
+    }),
+  ];
+}
+
+function hydrodynamics({ valve }: ValveFile): readonly Proposal[] {
+  const rows = hydrodynamic.rows.map(({ opening, coefficient }) => ({
+    angle: `${opening} deg`,
+    coefficient: `${coefficient}`,
+  }));
+  const curve: Proposal = {
+    kind: "table",
+    path: "valve.hydrodynamic.curve",
+    rows,
+    reason: hydrodynamic.reason,
+    references: hydrodynamic.references,
+  };
+  if (valve?.hydrodynamic?.curve === undefined) {
+    return [curve, spreadValue("valve.hydrodynamic.scale", hydrodynamic, hydrodynamic.spread)];
+  }
+  return [
+    value("valve.hydrodynamic.scale", "1", {
+      reason: "The declared curve stands as it is.",
+      references: ["derived from the valve file"],
+    }),
+  ];
+}
+
+function recovery(): readonly Proposal[] {
+  const { low, high } = liquidRecovery.spread;
+  const rounded = (factor: number) => Number(Math.min(1, factor).toPrecision(4));
+  return [
+    {
+      kind: "table",
+      path: "valve.recovery",
+      rows: liquidRecovery.rows.map(({ opening, factor }) => ({
+        angle: `${opening} deg`,
+        factor: limits(rounded(factor + low), factor, rounded(factor + high), "uniform"),
+      })),
+      reason: liquidRecovery.reason,
+      references: liquidRecovery.references,
+    },
+  ];
+}
+
+/** Flow coefficient of a full-bore ball of that bore, where no characteristic is declared either. */
+function flowCoefficient({ valve }: ValveFile): readonly Proposal[] {
+  const bore = valve?.bore?.value;
+  const table = turbulentFriction.rows.map(({ size, factor }) => ({ size: (size / 1000) as Length, factor }));
+  const smallest = table[0]?.size ?? 0;
+  const largest = table.at(-1)?.size ?? 0;
+  if (bore === undefined || valve?.characteristic !== undefined || bore < smallest || bore > largest)
+    return [];
+  const loss = openBallLoss(table, bore as Length);
+  const C = flowCoefficientOfLoss(loss, circleArea((bore / 2) as Length));
+  const { low, nominal, high, law } = turbulentFriction.spread;
+  const text = (factor: number) => formatQuantity(factor * C, "flow coefficient", { unit: "Kv", digits: 4 });
+  return [
+    value(
+      "valve.flow_coefficient",
+      { nominal: text(nominal), low: text(low), high: text(high), law },
+      {
+        reason: `A full bore of ${valve?.bore?.text} with K = 3 f_T. ${turbulentFriction.reason}`,
+        references: turbulentFriction.references,
+      },
+    ),
+  ];
+}
+
+function constants(): readonly Proposal[] {
+  return [
+    spreadValue("valve.cavitation_onset", cavitationOnset, cavitationOnset.spread),
+    spreadValue("valve.contraction", contraction, contraction.spread),
+  ];
+}

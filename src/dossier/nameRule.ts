@@ -1,0 +1,76 @@
+/** Names of substances and materials, and whether the named fluid is a liquid where it is said to flow. */
+import { nearName, Refusal } from "../fault/index.js";
+import type { Pressure, Temperature } from "../quantity/index.js";
+import { fluid, fluidNames, liquidAtPressureTemperature } from "../substance/index.js";
+import type { Finding } from "./finding.js";
+import { frictionPair, frictionPairNames, frictionPairs } from "./frictionPair.js";
+import type { Conditions, ValveFile } from "./schema.js";
+
+/** How a valve without fluid is written. */
+export const dry = "none";
+
+/** Findings about the materials of seat, packing and bearings. */
+export function materialRule({ valve }: ValveFile): readonly Finding[] {
+  const fields = [
+    ["valve.seat.material", valve?.seat?.material],
+    ["valve.packing.material", valve?.packing?.material],
+    ["valve.bearing.material", valve?.bearing?.material],
+    ["valve.stem.collar_material", valve?.stem?.collar_material],
+  ] as const;
+  return fields.flatMap(([path, material]): readonly Finding[] => {
+    if (material === undefined || frictionPair(material) !== undefined) return [];
+    const near = nearName(material, frictionPairNames);
+    return [
+      {
+        kind: "fault",
+        code: "material-unknown",
+        path,
+        notKnown: [path],
+        found: `${material} is no friction pair on file`,
+        allowed: `On file are ${frictionPairs.map(({ name }) => name).join("; ")}.`,
+        mend: "Write one of these names, or leave the material out and declare the friction itself",
+        ...(near === undefined ? {} : { near }),
+      },
+    ];
+  });
+}
+
+/** Findings about the fluids of the duty and the cases. */
+export function fluidRule({ duty, cases }: ValveFile): readonly Finding[] {
+  return [
+    ...conditionsFindings("duty", duty ?? {}),
+    ...(cases ?? []).flatMap((conditions, index) => conditionsFindings(`cases[${index}]`, conditions)),
+  ];
+}
+
+function conditionsFindings(at: string, conditions: Conditions): readonly Finding[] {
+  const { fluid: name, fluid_temperature: temperature, supply_pressure: pressure, outlet } = conditions;
+  if (name === undefined || name === dry) return [];
+  try {
+    const named = fluid(name);
+    // Behind a blocked outlet nothing flows: gas may load the seat as well as liquid.
+    if (temperature === undefined || pressure === undefined || outlet === "dead-ended") return [];
+    liquidAtPressureTemperature(named, pressure.value as Pressure, temperature.value as Temperature);
+    return [];
+  } catch (thrown) {
+    if (!(thrown instanceof Refusal)) throw thrown;
+    const isName = thrown.faults.some(({ code }) => code === "unknown-fluid");
+    return thrown.faults.map(({ code, found, allowed, mend, near }): Finding => {
+      const words = isName ? fluidNameWords : { code, allowed, mend };
+      return {
+        kind: "fault",
+        path: isName ? `${at}.fluid` : `${at}.fluid_temperature`,
+        notKnown: isName ? [`${at}.fluid`] : [`${at}.fluid_temperature`, `${at}.supply_pressure`],
+        found: isName ? `${name} is no fluid on file` : found,
+        ...words,
+        ...(near === undefined ? {} : { near }),
+      };
+    });
+  }
+}
+
+const fluidNameWords = {
+  code: "fluid-unknown",
+  allowed: `Fluids on file: ${fluidNames.join(", ")}; \`${dry}\` stands for a dry valve.`,
+  mend: "Write one of these names",
+};
