@@ -25,8 +25,7 @@ export function angleLoad(
   into?: AngleLoad,
 ): AngleLoad {
   const count = friction.length;
-  const nodes =
-    into !== undefined && into.count === count ? into.nodes : new Float64Array(count * nodeWidth);
+  const nodes = into !== undefined && into.count === count ? into.nodes : new Float64Array(count * nodeWidth);
   const step = travel / (count - 1);
   fillCurve(nodes, 0, friction, step);
   fillCurve(nodes, 2, excess, step);
@@ -65,4 +64,9 @@ export function loadAt(load: AngleLoad, which: 0 | 2 | 4, angle: number): number
   const m1 = (nodes[b + 1] as number) * step;
   const rise = y1 - y0;
   return y0 + s * (m0 + s * (3 * rise - 2 * m0 - m1 + s * (m0 + m1 - 2 * rise)));
+}
+
+/** One curve's value at a node; which: 0 friction, 2 breakaway excess, 4 fluid [N m]. */
+export function nodeValue(load: AngleLoad, which: 0 | 2 | 4, node: number): number {
+  return load.nodes[node * nodeWidth + which] ?? Number.NaN;
 }

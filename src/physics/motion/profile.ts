@@ -25,7 +25,11 @@ function shape(kind: ProfileKind, x: number): { distance: number; speed: number;
   if (kind === "trapezoid") return { distance: 0.25 * z * z, speed: z, acceleration: 1 };
   if (z < 0.5) return { distance: (z * z * z) / 3, speed: 2 * z * z, acceleration: 4 * z };
   const rest = 1 - z;
-  return { distance: 0.5 * (z - 0.5) + (rest * rest * rest) / 3, speed: 1 - 2 * rest * rest, acceleration: 4 * rest };
+  return {
+    distance: 0.5 * (z - 0.5) + (rest * rest * rest) / 3,
+    speed: 1 - 2 * rest * rest,
+    acceleration: 4 * rest,
+  };
 }
 
 export interface SetPoint {
@@ -39,7 +43,11 @@ export interface SetPoint {
 export function profilePoint(kind: ProfileKind, travel: Angle, duration: Time, time: number): SetPoint {
   const s = shape(kind, time / duration);
   const peak = (1.5 * travel) / duration;
-  return { angle: travel * s.distance, speed: peak * s.speed, acceleration: ((3 * peak) / duration) * s.acceleration };
+  return {
+    angle: travel * s.distance,
+    speed: peak * s.speed,
+    acceleration: ((3 * peak) / duration) * s.acceleration,
+  };
 }
 
 /**
@@ -89,7 +97,9 @@ export function positionController(
       const speedError = sense * wanted.speed + settings.positionGain * angleError - speed;
       const proportional =
         perAcceleration * (sense * wanted.acceleration + settings.speedBandwidth * speedError);
-      const grown = integral + ((perAcceleration * settings.speedBandwidth ** 2) / integralRatio) * speedError * settings.sampleTime;
+      const grown =
+        integral +
+        ((perAcceleration * settings.speedBandwidth ** 2) / integralRatio) * speedError * settings.sampleTime;
       const total = proportional + grown;
       if (Math.abs(total) <= train.currentLimit || Math.abs(grown) < Math.abs(integral)) integral = grown;
       return proportional + integral;

@@ -157,12 +157,16 @@ export class SlipStep {
 
   currentRate(speed: number, current: number): number {
     const back = this.kt * this.ratio * speed;
-    if (this.mode === 0) return (this.voltage - this.totalResistance * current - back) * this.inverseInductance;
+    if (this.mode === 0)
+      return (this.voltage - this.totalResistance * current - back) * this.inverseInductance;
     if (this.mode === 1) return 0;
     const rate = (this.wanted - current) * this.inverseLag;
     const full = this.train.openCircuitVoltage;
     const loss = this.totalResistance * current + back;
-    return Math.min(Math.max(rate, (-full - loss) * this.inverseInductance), (full - loss) * this.inverseInductance);
+    return Math.min(
+      Math.max(rate, (-full - loss) * this.inverseInductance),
+      (full - loss) * this.inverseInductance,
+    );
   }
 
   /**
@@ -190,7 +194,8 @@ export class SlipStep {
     const f0 = (local[0] as number) + excess * fade;
     const h0 = local[2] as number;
     const wa =
-      -(this.sense * ((local[3] as number) + (local[4] as number) * fade) + (local[5] as number)) * inverseInertia;
+      -(this.sense * ((local[3] as number) + (local[4] as number) * fade) + (local[5] as number)) *
+      inverseInertia;
     const ww =
       (-this.gain * this.motorDamping -
         this.damping +

@@ -9,7 +9,7 @@
  * lacking torque, never with a time. Derivations in docs/theory/motion.md.
  */
 import type { Angle, AngularSpeed, Current, Time, Torque, Voltage } from "../../quantity/index.js";
-import { closeLedger, entry, type EnergyLedger, ledgerEntries } from "./ledger.js";
+import { closeLedger, type EnergyLedger, entry, ledgerEntries } from "./ledger.js";
 import type { StrokePath } from "./path.js";
 import { along, type Electrical, SlipStep } from "./slip.js";
 import { batteryCurrent } from "./supply.js";
@@ -284,7 +284,11 @@ class StrokeRun {
         this.noteSupply(Math.abs(i1));
       } else {
         const magnetic = 0.5 * train.inductance * (i1 * i1 - i0 * i0);
-        const mean = batteryCurrent(train.openCircuitVoltage, train.supplyResistance, (copper + magnetic) / duration);
+        const mean = batteryCurrent(
+          train.openCircuitVoltage,
+          train.supplyResistance,
+          (copper + magnetic) / duration,
+        );
         add(sums, entry.supplied, train.openCircuitVoltage * mean * duration);
         add(sums, entry.supply, train.supplyResistance * mean * mean * duration);
         this.noteSupply(mean);
@@ -315,7 +319,8 @@ class StrokeRun {
     const { train, direction: s } = this;
     const ideal = train.lossless;
     const motor =
-      ideal.gain * (train.torqueConstant * current - train.motorDamping * train.ratio * speed) - s * ideal.friction;
+      ideal.gain * (train.torqueConstant * current - train.motorDamping * train.ratio * speed) -
+      s * ideal.friction;
     const friction = this.slip.frictionAt(angle, speed);
     const load = s * friction + this.slip.fluidTorque + train.damping * speed;
     return s * (motor * train.loadInertia + this.reflected * load);
@@ -327,7 +332,9 @@ class StrokeRun {
     const isLast = h === until - this.t;
     let error = this.tryStep(h);
     while (!(error <= 1) && h > smallestStep) {
-      const factor = Number.isFinite(error) ? Math.max(safety * error ** -0.25, smallestShrink) : smallestShrink;
+      const factor = Number.isFinite(error)
+        ? Math.max(safety * error ** -0.25, smallestShrink)
+        : smallestShrink;
       h *= factor;
       error = this.tryStep(h);
     }
@@ -380,7 +387,8 @@ class StrokeRun {
       if (mode.sense * ((path[5] as number) - limit) > 0) consider(crossing(path, 2, limit), "limit");
     } else if (mode.kind === "held" && this.order.controller === undefined && mode.current !== 0) {
       const sense = this.order.sense;
-      const free = sense * (train.openCircuitVoltage - this.resistance * train.currentLimit) * this.inverseStem;
+      const free =
+        sense * (train.openCircuitVoltage - this.resistance * train.currentLimit) * this.inverseStem;
       if (sense * ((path[4] as number) - free) > 0) consider(crossing(path, 1, free), "free");
     }
     const endRegime = this.regimeFunction(path[3] as number, path[4] as number, path[5] as number);
@@ -424,7 +432,8 @@ class StrokeRun {
         this.meetStop();
         break;
     }
-    if (order.controller !== undefined && Number.isNaN(this.arrival) && this.isWithinArrivalBand()) this.arrival = this.t;
+    if (order.controller !== undefined && Number.isNaN(this.arrival) && this.isWithinArrivalBand())
+      this.arrival = this.t;
   }
 
   private comeToRest(): void {

@@ -1,0 +1,66 @@
+/**
+ * The two ceilings of an opening time: the fastest opening that no friction at all would give, and
+ * the slowest finite one before friction stalls the drive. No amount of friction explains a measured
+ * time outside them.
+ */
+import { angleLoad, nodeValue, type Regime, type RigidTrain } from "../physics/motion/index.js";
+import type { AngularDamping, Torque } from "../quantity/index.js";
+
+export interface Ceilings {
+  /** Time without friction in valve, gears and motor; undefined if even that does not open [s]. */
+  readonly fastest: number | undefined;
+  /** Time just before friction stalls the drive; undefined if it stalls as it is [s]. */
+  readonly slowest: number | undefined;
+  /** Factor on all friction at which the drive stalls [-]. */
+  readonly stallFactor: number | undefined;
+}
+
+/** A train without any friction: gears lossless, seats, packing, stem and motor free. The flow stays. */
+export function frictionless(train: RigidTrain): RigidTrain {
+  const free: Regime = { ...train.lossless, friction: 0 as Torque };
+  return {
+    ...scaledFriction(train, 0),
+    motorFriction: 0 as Torque,
+    motorDamping: 0 as AngularDamping,
+    damping: 0 as AngularDamping,
+    forward: free,
+    backward: free,
+    lossless: free,
+  };
+}
+
+/** A train with the valve's friction multiplied; the drive's own stays. */
+export function scaledFriction(train: RigidTrain, factor: number): RigidTrain {
+  const { load, travel } = train;
+  const curve = (which: 0 | 2 | 4, scale: number) =>
+    Float64Array.from({ length: load.count }, (_, j) => scale * nodeValue(load, which, j));
+  return {
+    ...train,
+    dwellTorque: (factor * train.dwellTorque) as Torque,
+    load: angleLoad(travel, curve(0, factor), curve(2, factor), curve(4, 1)),
+  };
+}
+
+/** Factors tried at most before the drive is taken as never stalled by friction. */
+const largestFactor = 1e4;
+const bisections = 30;
+
+/** @param timeOf time of a stroke by the definition in question, NaN if it does not arrive [s] */
+export function ceilingsOf(train: RigidTrain, timeOf: (train: RigidTrain) => number): Ceilings {
+  const fastest = timeOf(frictionless(train));
+  const given = fastest > 0 ? fastest : undefined;
+  if (Number.isNaN(timeOf(train))) return { fastest: given, slowest: undefined, stallFactor: undefined };
+  let low = 1;
+  let high = 2;
+  while (high < largestFactor && !Number.isNaN(timeOf(scaledFriction(train, high)))) {
+    low = high;
+    high *= 2;
+  }
+  if (high >= largestFactor) return { fastest: given, slowest: undefined, stallFactor: undefined };
+  for (let n = 0; n < bisections; n++) {
+    const middle = 0.5 * (low + high);
+    if (Number.isNaN(timeOf(scaledFriction(train, middle)))) high = middle;
+    else low = middle;
+  }
+  return { fastest: given, slowest: timeOf(scaledFriction(train, low)), stallFactor: high };
+}

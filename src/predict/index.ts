@@ -1,0 +1,39 @@
+export {
+  type Band,
+  type BandFigure,
+  bandConfidence,
+  bandCoverage,
+  meetingProbability,
+  type Quantile,
+  valuesOf,
+} from "./band.js";
+export { type BlockRequest, type BlockResult, blocksOf, runBlock } from "./block.js";
+export { type Ceilings, ceilingsOf, frictionless, scaledFriction } from "./ceiling.js";
+export { type Column, columnIndex, columns } from "./columns.js";
+export type { InputEffect } from "./effect.js";
+export { type Input, type InputSpace, lawQuantile, valuesAt } from "./inputs.js";
+export {
+  type DriveCurve,
+  type FlowCurve,
+  type Nominal,
+  nominalFlowAt,
+  nominalOf,
+  type StrokeHistory,
+  type TorqueCurve,
+  type TorqueLine,
+} from "./nominal.js";
+export { isAnswerable, type Matter, type Medium, matters, type Plan, planFor } from "./plan.js";
+export {
+  type BlockRunner,
+  closingDefinition,
+  defaultOptions,
+  openingDefinition,
+  type Prediction,
+  type PredictionOptions,
+  predict,
+  predictableCases,
+} from "./prediction.js";
+export { rowWidth } from "./row.js";
+export { flowMark, type Sense, strokeOf } from "./strokes.js";
+export { ValveSample } from "./valveSample.js";
+export { modelVersion } from "./version.js";

@@ -1,0 +1,77 @@
+/**
+ * Density and vapour pressure of the liquid at the inlet, as quadratics in temperature over the
+ * spread of the declared fluid temperature, for the inner loop of a band. Three states from the
+ * equation of state fix them; at the nominal temperature they are exact.
+ */
+import { type Notice, refuse } from "../fault/index.js";
+import type { Declared, Density, Pressure, Temperature } from "../quantity/index.js";
+import { formatQuantity, lawInterval } from "../quantity/index.js";
+import { fluid as fluidNamed, stateAtPressureTemperature, vapourPressure } from "../substance/index.js";
+
+export interface LiquidFit {
+  readonly fluid: string;
+  readonly temperature: Temperature;
+  readonly criticalPressure: Pressure;
+  readonly density: (T: number) => Density;
+  readonly vapourPressure: (T: number) => Pressure;
+  readonly notices: readonly Notice[];
+}
+
+/** Half width of the fit where the temperature is certain [K]. */
+const leastHalfWidth = 0.5;
+/** A wider spread than this is followed only so far [K]. */
+const largestHalfWidth = 5;
+
+/** Refuses a fluid that does not enter the valve as liquid. */
+export function liquidFit(name: string, supply: Declared, temperature: Declared): LiquidFit {
+  const fluid = fluidNamed(name);
+  const T0 = temperature.value as Temperature;
+  const p = supply.value as Pressure;
+  const state = stateAtPressureTemperature(fluid, p, T0);
+  if (state.phase !== "liquid") {
+    refuse(
+      "not-a-liquid",
+      `${name} at ${formatQuantity(p, "pressure")} and ${formatQuantity(T0, "temperature")} enters the valve as ${state.phase}`,
+      "The flow equations need a liquid at the inlet.",
+      "Raise the supply pressure, lower the fluid temperature, or set the outlet to dead-ended if nothing flows in this test.",
+    );
+  }
+  const spread = lawInterval(temperature.law, temperature.value);
+  const reach = Math.max(spread.high - T0, T0 - spread.low);
+  const wanted = Number.isFinite(reach) ? reach : largestHalfWidth;
+  const boiling = liquidLimit(fluid, p, T0);
+  const room = Math.min(boiling - T0, T0 - fluid.triple.T);
+  const d = Math.min(Math.max(wanted, leastHalfWidth), largestHalfWidth, Math.max(0.9 * room, leastRoom));
+  const at = (T: number) => stateAtPressureTemperature(fluid, p, T as Temperature).rho;
+  const density = quadratic(T0, d, at(T0 - d), state.rho, at(T0 + d));
+  const logVapour = (T: number) => Math.log(vapourPressure(fluid, T as Temperature));
+  const vapour = quadratic(T0, d, logVapour(T0 - d), logVapour(T0), logVapour(T0 + d));
+  return {
+    fluid: name,
+    temperature: T0,
+    criticalPressure: fluid.critical.p as Pressure,
+    density: (T) => density(T) as Density,
+    // Liquid that boils ahead of the valve would pass hardly anything: the fit stops just below.
+    vapourPressure: (T) => Math.min(Math.exp(vapour(T)), boilingShare * p) as Pressure,
+    notices: state.notices,
+  };
+}
+
+/** Half width beside a phase boundary [K]. */
+const leastRoom = 1e-3;
+const boilingShare = 0.999;
+
+/** Highest temperature at which the inlet is still liquid, near enough for the width of a fit [K]. */
+function liquidLimit(fluid: ReturnType<typeof fluidNamed>, p: number, T0: number): number {
+  for (let step = largestHalfWidth; step > 1e-3; step /= 2) {
+    const T = T0 + step;
+    if (T < fluid.critical.T && vapourPressure(fluid, T as Temperature) < p) return T;
+  }
+  return T0;
+}
+
+function quadratic(x0: number, d: number, low: number, middle: number, high: number): (x: number) => number {
+  const slope = (high - low) / (2 * d);
+  const bend = (high - 2 * middle + low) / (2 * d * d);
+  return (x) => middle + (x - x0) * (slope + bend * (x - x0));
+}

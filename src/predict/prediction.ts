@@ -1,0 +1,98 @@
+/**
+ * A prediction: everything the model says of one valve in one set of conditions.
+ *
+ * `predict` plans the work, lets the caller run its blocks wherever it likes (here, in worker
+ * threads, in a browser) and puts the results together. Same dossier, seed and sizes: same bits.
+ */
+import { caseIds, type Dossier } from "../dossier/index.js";
+import type { Notice } from "../fault/index.js";
+import { type Band, bandOf } from "./band.js";
+import { type BlockRequest, type BlockResult, blocksOf } from "./block.js";
+import { effectsOf, type InputEffect } from "./effect.js";
+import { type Nominal, nominalOf } from "./nominal.js";
+import { isAnswerable, type Matter, type Plan, planFor } from "./plan.js";
+import { modelVersion } from "./version.js";
+
+export interface PredictionOptions {
+  readonly seed: number;
+  /** Samples of the band; 0 leaves the band out. */
+  readonly samples: number;
+  /** Base samples of the effects; each costs inputs + 2 openings. 0 leaves them out. */
+  readonly effectSamples: number;
+}
+
+export const defaultOptions: PredictionOptions = { seed: 1, samples: 10_000, effectSamples: 512 };
+
+/** Runs blocks somewhere and gives their results in any order; rejects when it is cancelled. */
+export type BlockRunner = (plan: Plan, blocks: readonly BlockRequest[]) => Promise<readonly BlockResult[]>;
+
+export interface Prediction {
+  readonly model: string;
+  readonly dossier: Dossier;
+  readonly caseId: string;
+  readonly options: PredictionOptions;
+  /** Definition in which the opening limit is stated, or the usual one. */
+  readonly definition: string;
+  readonly nominal: Nominal;
+  /** Undefined where motion is not known or no band was asked for. */
+  readonly band: Band | undefined;
+  readonly effects: readonly InputEffect[];
+  readonly missing: Readonly<Record<Matter, readonly string[]>>;
+  readonly notices: readonly Notice[];
+}
+
+/** Definition of the opening limit; without one, command to end of travel. */
+export function openingDefinition(dossier: Dossier): string {
+  return dossier.valve.duty?.open_within?.definition ?? "command-to-end";
+}
+
+/** Definition of the closing limit; without one, command to end of travel. */
+export function closingDefinition(dossier: Dossier): string {
+  return dossier.valve.duty?.close_within?.definition ?? "command-to-end";
+}
+
+/**
+ * Predicts one case.
+ * @param dossier with its defaults applied;  @param caseId `duty` or the id of a case
+ */
+export async function predict(
+  dossier: Dossier,
+  caseId: string,
+  options: PredictionOptions,
+  run: BlockRunner,
+): Promise<Prediction> {
+  const plan = planFor(dossier, caseId);
+  const definition = usableDefinition(plan, openingDefinition(dossier));
+  const column = `opening:${definition}`;
+  const band = blocksOf("band", options.samples, options.seed, column);
+  const wantsEffects = isAnswerable(plan, "motion") && plan.space.inputs.length > 0;
+  const effects = wantsEffects ? blocksOf("effects", options.effectSamples, options.seed, column) : [];
+  const results = band.length + effects.length > 0 ? await run(plan, [...band, ...effects]) : [];
+  const bandResults = results.filter(({ request }) => request.kind === "band");
+  return {
+    model: modelVersion,
+    dossier,
+    caseId,
+    options,
+    definition,
+    nominal: nominalOf(plan, definition),
+    band: bandResults.length > 0 ? bandOf(bandResults) : undefined,
+    effects: effectsOf(
+      plan,
+      results.filter(({ request }) => request.kind === "effects"),
+      options.seed,
+    ),
+    missing: plan.missing,
+    notices: plan.notices,
+  };
+}
+
+/** Without a flowing liquid there is no flow event: the end of travel stands in, and is named. */
+function usableDefinition(plan: Plan, definition: string): string {
+  return definition === "command-to-90-flow" && plan.medium.kind !== "liquid" ? "command-to-end" : definition;
+}
+
+/** Every set of conditions a dossier describes. */
+export function predictableCases(dossier: Dossier): readonly string[] {
+  return caseIds(dossier);
+}

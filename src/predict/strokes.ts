@@ -1,0 +1,108 @@
+/** Opening and closing strokes of a sample, and their times by every definition. */
+import {
+  type LoopSettings,
+  type ProfileKind,
+  positionController,
+  type RigidTrain,
+  runStroke,
+  type Stroke,
+  type StrokePath,
+  timeDefinitions,
+} from "../physics/motion/index.js";
+import type { Angle, Time } from "../quantity/index.js";
+import type { Plan } from "./plan.js";
+import { openings, type ValveSample } from "./valveSample.js";
+
+export type Sense = "opening" | "closing";
+
+/** Travelled shares of the stroke whose passing times the definitions use. */
+const travelShares = [0.1, 0.9, 0.99] as const;
+/** Flow share at which an opening counts as passing flow; on closing, the share it has lost. */
+const flowShare = 0.9;
+/** A stroke is followed this long [s], or this many times the planned duration of a profile. */
+const longestStroke = 10;
+const profileOverrun = 3;
+
+/** Travelled angle at which the flow has made 90 % of its change, or undefined without flow [rad]. */
+export function flowMark(sample: ValveSample, sense: Sense): number | undefined {
+  const { massFlow, angles } = sample;
+  const full = massFlow[openings - 1] ?? 0;
+  if (!(full > 0)) return undefined;
+  const target = sense === "opening" ? flowShare * full : (1 - flowShare) * full;
+  for (let j = 1; j < openings; j++) {
+    const high = massFlow[j] ?? 0;
+    if (high < target) continue;
+    const low = massFlow[j - 1] ?? 0;
+    const a0 = angles[j - 1] ?? 0;
+    const a1 = angles[j] ?? 0;
+    const angle = a0 + ((a1 - a0) * (target - low)) / (high - low);
+    return sense === "opening" ? angle : (angles[openings - 1] ?? 0) - angle;
+  }
+  return undefined;
+}
+
+export interface StrokeTimes {
+  readonly stroke: Stroke;
+  /** By definition, in the order of `timeDefinitions`; NaN where an event did not happen [s]. */
+  readonly times: readonly number[];
+}
+
+/** One stroke of a train. @param mark travelled angle of the flow event, if there is flow [rad] */
+export function strokeOf(
+  plan: Plan,
+  sample: ValveSample,
+  train: RigidTrain,
+  sense: Sense,
+  mark: number | undefined,
+  options: { readonly path?: StrokePath; readonly tolerance?: number; readonly horizon?: number } = {},
+): StrokeTimes {
+  const sign = sense === "opening" ? 1 : -1;
+  const shares: { angle: number; event: string }[] = [
+    { angle: travelShares[0] * train.travel, event: "10 % travel" },
+    { angle: travelShares[1] * train.travel, event: "90 % travel" },
+    { angle: travelShares[2] * train.travel, event: "99 % travel" },
+  ];
+  if (mark !== undefined) shares.push({ angle: mark, event: "90 % flow" });
+  shares.sort((a, b) => a.angle - b.angle);
+  const start = (sense === "opening" ? 0 : train.travel) as Angle;
+  const settings = plan.command === "full" ? undefined : loopSettings(sample, plan.command);
+  const overrun =
+    settings === undefined ? longestStroke : profileOverrun * settings.duration + train.deadTime;
+  const stroke = runStroke(train, {
+    sense: sign,
+    start,
+    horizon: (options.horizon ?? overrun) as Time,
+    marks: Float64Array.from(shares, ({ angle }) => angle),
+    ...(settings === undefined ? {} : { controller: positionController(train, sign, start, settings) }),
+    ...(options.path === undefined ? {} : { path: options.path }),
+    ...(options.tolerance === undefined ? {} : { tolerance: options.tolerance }),
+  });
+  const eventTime = (event: string): number => {
+    switch (event) {
+      case "command":
+        return 0;
+      case "current":
+        return train.deadTime;
+      case "first motion":
+        return stroke.firstMotion ?? Number.NaN;
+      case "end of travel":
+        return stroke.arrival ?? Number.NaN;
+      default: {
+        const j = shares.findIndex((row) => row.event === event);
+        return j < 0 ? Number.NaN : (stroke.markTimes[j] ?? Number.NaN);
+      }
+    }
+  };
+  return { stroke, times: timeDefinitions.map(({ from, to }) => eventTime(to) - eventTime(from)) };
+}
+
+function loopSettings(sample: ValveSample, kind: ProfileKind): LoopSettings {
+  const { slots } = sample.plan;
+  return {
+    kind,
+    duration: sample.at(slots.profileDuration) as Time,
+    sampleTime: sample.at(slots.sampleTime) as Time,
+    positionGain: sample.at(slots.positionGain),
+    speedBandwidth: sample.at(slots.speedBandwidth),
+  };
+}

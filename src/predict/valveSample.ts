@@ -1,0 +1,420 @@
+/**
+ * The valve at one vector of values: flow, turning torque and rigid train over a grid of openings.
+ * One object is reused for every sample of a band; it allocates nothing that grows with the sample.
+ *
+ * Here the matters of physics are wired together: the installed flow gives the drop at each opening,
+ * the drop loads seats and stem, their torque loads the train.
+ */
+import { referenceTemperatures } from "../dossier/index.js";
+import {
+  backEfficiency,
+  type GearStage,
+  gearTrain,
+  torqueConstantAt,
+  windingResistance,
+} from "../physics/drive/index.js";
+import {
+  circleArea,
+  coefficientsOverAngles,
+  geometricCoefficientsOverAngles,
+  type InstalledSystem,
+  installedFlowOverAngles,
+  type Liquid,
+  tableCharacteristic,
+  throatRatiosOverAngles,
+} from "../physics/flow/index.js";
+import { type AngleLoad, angleLoad, type RigidTrain } from "../physics/motion/index.js";
+import {
+  angularSpeedOfSliding,
+  type TurningInputs,
+  turningTerms,
+  turningTorqueOverAngles,
+} from "../physics/seat/index.js";
+import type {
+  Angle,
+  AngularDamping,
+  AngularSpeed,
+  Current,
+  FlowCoefficient,
+  Force,
+  Inductance,
+  Inertia,
+  Length,
+  Pressure,
+  PressureDifference,
+  Resistance,
+  Speed,
+  Temperature,
+  Time,
+  Torque,
+  TorqueConstant,
+  Voltage,
+} from "../quantity/index.js";
+import type { Plan, TableSlots } from "./plan.js";
+
+/** Openings at which flow and torque are evaluated: every 1.5 degrees of a quarter turn. */
+export const openings = 61;
+
+/** Contraction of the stream in a small opening, of the middle of Weisbach's values [weisbach-1855] [-]. */
+const portContraction = 0.63;
+/** Gaussian fall from breakaway to running friction; the other exponent in use is 1. */
+export const stribeckExponent = 2;
+
+const grid = (): Float64Array => new Float64Array(openings);
+
+export class ValveSample {
+  readonly values: Float64Array;
+  /** Openings from closed [rad]. */
+  readonly angles = grid();
+  /** Flow coefficient [m2] and recovery factor [-] at each opening. */
+  readonly coefficient = grid();
+  readonly recovery = grid();
+  /** Mass flow [kg/s], drop across the valve [Pa], pressure ahead of it [Pa, absolute], choked or not. */
+  readonly massFlow = grid();
+  readonly drop = grid();
+  readonly inlet = grid();
+  readonly choked = new Uint8Array(openings);
+  /** Running friction, friction at rest without dwell, fluid torque towards closed [N m]. */
+  readonly running = grid();
+  readonly breakaway = grid();
+  readonly fluidTorque = grid();
+  private readonly bodyGauge = grid();
+  private readonly torqueCoefficient = grid();
+  private readonly ratios = grid();
+  private readonly excess = grid();
+  private load: AngleLoad | undefined;
+  private geometry = Number.NaN;
+  private inputs: TurningInputs | undefined;
+  private liquidNow: Liquid | undefined;
+  private systemNow: InstalledSystem | undefined;
+
+  constructor(readonly plan: Plan) {
+    this.values = Float64Array.from(plan.space.nominal);
+  }
+
+  /** Value of a slot, SI; NaN where it is not known. */
+  at(slot: number): number {
+    return slot < 0 ? Number.NaN : (this.values[slot] ?? Number.NaN);
+  }
+
+  /** The liquid of this sample, if one flows. */
+  get liquid(): Liquid | undefined {
+    return this.liquidNow;
+  }
+
+  get system(): InstalledSystem | undefined {
+    return this.systemNow;
+  }
+
+  /** What the turning torque is made of; after `updateTorque`. */
+  get turning(): TurningInputs | undefined {
+    return this.inputs;
+  }
+
+  /** Flow over the openings. Needs the matter `flow`. */
+  updateFlow(): void {
+    const { plan } = this;
+    const { slots, medium } = plan;
+    const travel = this.at(slots.travel);
+    for (let j = 0; j < openings; j++) this.angles[j] = (travel * j) / (openings - 1);
+    const supply = this.at(slots.supplyPressure);
+    const back = this.at(slots.backPressure);
+    this.fillCoefficients(travel);
+    if (medium.kind === "liquid") {
+      const T = this.at(slots.fluidTemperature);
+      const liquid: Liquid = {
+        density: medium.fit.density(T),
+        vapourPressure: medium.fit.vapourPressure(T),
+        criticalPressure: medium.fit.criticalPressure,
+      };
+      this.liquidNow = liquid;
+      fillFromTable(this.angles, slots.recovery, this.values, this.recovery);
+      this.systemNow = {
+        supplyPressure: supply as Pressure,
+        backPressure: back as Pressure,
+        upstream: this.lineResistance(slots.upstream, medium.fit.density, liquid.density),
+        downstream: this.lineResistance(slots.downstream, medium.fit.density, liquid.density),
+        liquid,
+        outlet: "flowing",
+      };
+      installedFlowOverAngles(
+        this.systemNow,
+        this.coefficient,
+        this.recovery,
+        this.massFlow,
+        this.drop,
+        this.inlet,
+        this.choked,
+      );
+      return;
+    }
+    // Nothing flows: the whole difference while the port is shut, none once it is open.
+    for (let j = 0; j < openings; j++) {
+      const isShut = (this.coefficient[j] ?? 0) <= 0;
+      this.massFlow[j] = 0;
+      this.choked[j] = 0;
+      this.drop[j] = medium.kind === "dead-ended" && isShut ? supply - back : 0;
+      this.inlet[j] = medium.kind === "dead-ended" ? supply : this.at(slots.ambientPressure);
+    }
+  }
+
+  /** Turning torque over the openings; after `updateFlow`. Needs the matter `torque`. */
+  updateTorque(): void {
+    const { slots } = this.plan;
+    const ambient = this.at(slots.ambientPressure);
+    for (let j = 0; j < openings; j++) this.bodyGauge[j] = (this.inlet[j] ?? 0) - ambient;
+    fillFromTable(this.angles, slots.hydrodynamic, this.values, this.torqueCoefficient);
+    this.inputs = this.turningInputs();
+    turningTorqueOverAngles(this.inputs, this.drop, this.bodyGauge, this.torqueCoefficient, {
+      running: this.running,
+      breakaway: this.breakaway,
+      hydrodynamic: this.fluidTorque,
+    });
+  }
+
+  /** Gauge pressure in the body at an opening of the grid [Pa]. */
+  bodyGaugeAt(index: number): number {
+    return this.bodyGauge[index] ?? 0;
+  }
+
+  /** What standing adds to the friction at rest at an opening of the grid [N m]. */
+  dwellTorqueAt(index: number): Torque {
+    const inputs = this.inputs;
+    if (inputs === undefined) return 0 as Torque;
+    let torque = 0;
+    for (const term of turningTerms) {
+      if (!term.breakaway.dwell) continue;
+      const load = term.load(inputs);
+      const running =
+        load.constant +
+        load.perDrop * Math.abs(this.drop[index] ?? 0) +
+        load.perBodyPressure * Math.max(this.bodyGaugeAt(index), 0);
+      torque += running * (term.breakaway.ratio ? inputs.breakawayRatio : 1) * (inputs.dwellFactor - 1);
+    }
+    return torque as Torque;
+  }
+
+  /** Gear stages at the gearbox's temperature, from motor to stem. */
+  stages(): readonly GearStage[] {
+    const { slots } = this.plan;
+    const cold = coldShare(this.at(slots.gearboxTemperature), referenceTemperatures.gearbox_cold_K);
+    return slots.stages.map((stage) => {
+      const efficiency = this.at(stage.efficiency);
+      return {
+        ratio: this.at(stage.ratio),
+        efficiency,
+        backEfficiency: stage.backEfficiency < 0 ? backEfficiency(efficiency) : this.at(stage.backEfficiency),
+        noLoadTorque: (this.at(stage.noLoadTorque) * ratioAt(this.at(stage.noLoadColdRatio), cold)) as Torque,
+        inertia: this.at(stage.inertia) as Inertia,
+      };
+    });
+  }
+
+  windingResistance(): Resistance {
+    const { slots } = this.plan;
+    return windingResistance(
+      this.at(slots.windingResistance) as Resistance,
+      this.at(slots.motorTemperature) as Temperature,
+    );
+  }
+
+  torqueConstant(): TorqueConstant {
+    const { slots } = this.plan;
+    return torqueConstantAt(
+      this.at(slots.torqueConstant) as TorqueConstant,
+      this.at(slots.torqueConstantDrift),
+      this.at(slots.motorTemperature) as Temperature,
+    );
+  }
+
+  supplyResistance(): Resistance {
+    const { slots } = this.plan;
+    return (this.at(slots.batteryResistance) + this.at(slots.cableResistance)) as Resistance;
+  }
+
+  /** The rigid train; after `updateTorque`. Needs the matter `motion`. */
+  train(): RigidTrain {
+    const { slots } = this.plan;
+    const at = (slot: number) => this.at(slot);
+    const travel = at(slots.travel) as Angle;
+    for (let j = 0; j < openings; j++) this.excess[j] = (this.breakaway[j] ?? 0) - (this.running[j] ?? 0);
+    this.load = angleLoad(travel, this.running, this.excess, this.fluidTorque, this.load);
+    const motorFriction = at(slots.motorFriction) as Torque;
+    const gears = gearTrain(
+      at(slots.rotorInertia) as Inertia,
+      motorFriction,
+      at(slots.inertia) as Inertia,
+      this.stages(),
+    );
+    return {
+      resistance: this.windingResistance(),
+      inductance: at(slots.inductance) as Inductance,
+      torqueConstant: this.torqueConstant(),
+      motorDamping: at(slots.motorDamping) as AngularDamping,
+      motorFriction,
+      openCircuitVoltage: at(slots.openCircuitVoltage) as Voltage,
+      supplyResistance: this.supplyResistance(),
+      currentLimit: at(slots.currentLimit) as Current,
+      deadTime: at(slots.deadTime) as Time,
+      ...gears,
+      loadInertia: at(slots.inertia) as Inertia,
+      damping: at(slots.damping) as AngularDamping,
+      stribeckSpeed: this.stribeckSpeed(),
+      dwellTorque: this.dwellTorqueAt(0),
+      travel,
+      restitution: at(slots.stopRestitution),
+      load: this.load,
+    };
+  }
+
+  private stribeckSpeed(): AngularSpeed {
+    const { slots } = this.plan;
+    return angularSpeedOfSliding(
+      this.at(slots.stribeckSpeed) as Speed,
+      (0.5 * this.at(slots.ballDiameter)) as Length,
+      (0.5 * this.at(slots.seatContactDiameter)) as Length,
+    );
+  }
+
+  private lineResistance(
+    side: { readonly drop: number; readonly at: number },
+    densityAt: (T: number) => number,
+    density: number,
+  ): InstalledSystem["upstream"] {
+    const flow = this.at(side.at);
+    const nominal = densityAt(this.plan.space.nominal[this.plan.slots.fluidTemperature] ?? Number.NaN);
+    return ((this.at(side.drop) / (flow * flow)) * (nominal / density)) as InstalledSystem["upstream"];
+  }
+
+  private fillCoefficients(travel: number): void {
+    const { slots } = this.plan;
+    const wideOpen = this.at(slots.flowCoefficient);
+    const table = slots.characteristic;
+    if (table.angles.length >= 2) {
+      const points = table.angles.map((angle, j) => ({
+        angle: this.at(angle) as Angle,
+        coefficient: this.at(table.values[j] ?? -1) as FlowCoefficient,
+      }));
+      coefficientsOverAngles(tableCharacteristic(points), this.angles, this.coefficient);
+      return;
+    }
+    const port = {
+      ballRadius: (0.5 * this.at(slots.ballDiameter)) as Length,
+      boreRadius: (0.5 * this.at(slots.bore)) as Length,
+      travel: travel as Angle,
+    };
+    const key = port.ballRadius + 1e3 * port.boreRadius + 1e6 * travel;
+    if (key !== this.geometry) {
+      throatRatiosOverAngles(port, this.angles, this.ratios);
+      this.geometry = key;
+    }
+    const area = circleArea(port.boreRadius);
+    // Without a flow coefficient only where the port is shut matters, and that is geometry.
+    geometricCoefficientsOverAngles(
+      this.ratios,
+      area,
+      Number.isNaN(wideOpen) ? area : wideOpen,
+      portContraction,
+      this.coefficient,
+    );
+  }
+
+  private turningInputs(): TurningInputs {
+    const { plan } = this;
+    const { slots } = plan;
+    const at = (slot: number) => this.at(slot);
+    const cold = coldShare(at(slots.valveTemperature), referenceTemperatures.cold_K);
+    const packingRatio = ratioAt(at(slots.packingColdRatio), cold);
+    const stemDiameter = at(slots.stemDiameter) as Length;
+    return {
+      ballRadius: (0.5 * at(slots.ballDiameter)) as Length,
+      seatContactRadius: (0.5 * at(slots.seatContactDiameter)) as Length,
+      seatFriction: at(slots.seatFriction) * ratioAt(at(slots.seatFrictionColdRatio), cold),
+      seatPreload: (at(slots.seatPreload) * ratioAt(at(slots.seatPreloadColdRatio), cold)) as Force,
+      support:
+        plan.support === "floating"
+          ? { kind: "floating", preloadKept: 1 }
+          : {
+              kind: "trunnion",
+              sealRadius: (0.5 * at(slots.sealDiameter)) as Length,
+              pressurisedSeats: 1,
+              journalDiameter: at(slots.bearingDiameter) as Length,
+              journalFriction: at(slots.bearingFriction),
+            },
+      packing:
+        slots.packingTorque >= 0
+          ? { kind: "measured", torque: (at(slots.packingTorque) * packingRatio) as Torque }
+          : {
+              kind: "rings",
+              friction: at(slots.packingFriction) * packingRatio,
+              stemDiameter,
+              height: at(slots.packingHeight) as Length,
+              radialStress: at(slots.packingStress) as PressureDifference,
+            },
+      thrustCollar: {
+        friction: at(slots.collarFriction),
+        stemDiameter,
+        outerRadius: (0.5 * at(slots.collarOuter)) as Length,
+        innerRadius: (0.5 * at(slots.collarInner)) as Length,
+        condition: "new",
+      },
+      bearings: [],
+      flowOnBall:
+        slots.hydrodynamicScale < 0
+          ? "none"
+          : {
+              boreDiameter: at(slots.bore) as Length,
+              scale: at(slots.hydrodynamicScale),
+              coefficient: (angle) => tableAt(angle, slots.hydrodynamic, this.values),
+            },
+      iceTorque: at(slots.iceTorque) as Torque,
+      viscousDamping: (slots.damping < 0 ? 0 : at(slots.damping)) as AngularDamping,
+      breakawayRatio: Math.max(at(slots.breakawayRatio), 1),
+      dwellFactor: Math.max(at(slots.dwellRatio), 1),
+      stribeck: { speed: this.stribeckSpeed(), exponent: stribeckExponent },
+    };
+  }
+}
+
+/** How far a temperature lies from ambient (0) towards a cold point (1); beyond it more than 1 [-]. */
+function coldShare(T: number, cold_K: number): number {
+  return (referenceTemperatures.ambient_K - T) / (referenceTemperatures.ambient_K - cold_K);
+}
+
+/** A cold ratio at a temperature, linear between ambient and cold point, not below zero [-]. */
+function ratioAt(ratio: number, share: number): number {
+  return Math.max(1 + (ratio - 1) * share, 0);
+}
+
+/** Values of a table, linear between its rows and held beyond them, over ascending angles. */
+function fillFromTable(
+  angles: Float64Array,
+  table: TableSlots,
+  values: Float64Array,
+  out: Float64Array,
+): void {
+  const last = table.angles.length - 1;
+  let row = 0;
+  for (let j = 0; j < angles.length; j++) {
+    const angle = angles[j] ?? 0;
+    while (row < last - 1 && angle > (values[table.angles[row + 1] ?? 0] ?? 0)) row++;
+    out[j] = between(angle, row, table, values);
+  }
+}
+
+function tableAt(angle: number, table: TableSlots, values: Float64Array): number {
+  let row = 0;
+  while (row < table.angles.length - 2 && angle > (values[table.angles[row + 1] ?? 0] ?? 0)) row++;
+  return between(angle, row, table, values);
+}
+
+function between(angle: number, row: number, table: TableSlots, values: Float64Array): number {
+  const next = Math.min(row + 1, table.angles.length - 1);
+  const a0 = values[table.angles[row] ?? 0] ?? 0;
+  const a1 = values[table.angles[next] ?? 0] ?? 0;
+  const y0 = values[table.values[row] ?? 0] ?? 0;
+  const y1 = values[table.values[next] ?? 0] ?? 0;
+  if (table.angles.length === 0) return 0;
+  if (!(a1 > a0)) return y0;
+  return y0 + (y1 - y0) * Math.min(Math.max((angle - a0) / (a1 - a0), 0), 1);
+}
