@@ -15,36 +15,36 @@ export interface Constant {
   readonly reference: string;
 }
 
-/** Standard atmosphere, exact by convention [Pa]. Source [sp811, table B.8, atmosphere, standard]. */
+/** Standard atmosphere, exact by convention [Pa]. Source [nist-sp811-2008, table B.8, atmosphere, standard]. */
 export const standardAtmosphere: Constant = {
   value: 101_325,
   unit: "Pa",
   uncertainty: 0,
-  reference: "sp811, table B.8, atmosphere, standard",
+  reference: "nist-sp811-2008, table B.8, atmosphere, standard",
 };
 
-/** Standard acceleration of free fall, exact by convention [m/s2]. Source [codata2018, table II]. */
+/** Standard acceleration of free fall, exact by convention [m/s2]. Source [codata-2018, table II]. */
 export const standardGravity: Constant = {
   value: 9.806_65,
   unit: "m/s2",
   uncertainty: 0,
-  reference: "codata2018, adopted values",
+  reference: "codata-2018, adopted values",
 };
 
-/** Thermodynamic temperature of 0 degC, exact by definition [K]. Source [sp811, section 4.2.1.1]. */
+/** Thermodynamic temperature of 0 degC, exact by definition [K]. Source [nist-sp811-2008, section 4.2.1.1]. */
 export const zeroCelsius: Constant = {
   value: 273.15,
   unit: "K",
   uncertainty: 0,
-  reference: "sp811, section 4.2.1.1",
+  reference: "nist-sp811-2008, section 4.2.1.1",
 };
 
-/** Molar gas constant, exact since 2019 [J/(mol K)]: product of the exact Avogadro and Boltzmann constants. Source [codata2018]. */
+/** Molar gas constant, exact since 2019 [J/(mol K)]: product of the exact Avogadro and Boltzmann constants. Source [codata-2018]. */
 export const molarGasConstant: Constant = {
   value: 8.314_462_618_153_24,
   unit: "J/(mol K)",
   uncertainty: 0,
-  reference: "codata2018, molar gas constant",
+  reference: "codata-2018, molar gas constant",
 };
 
 /**

@@ -3,7 +3,7 @@ import { type Bounds, boundedText } from "./bounds.js";
 import type { Declared } from "./declared.js";
 import { type Dimension, dimensionRecord } from "./dimension.js";
 import type { Law, Origin } from "./law.js";
-import { isMapping, readMapping, refuseForm, scalarText } from "./mapping.js";
+import { isMapping, readMapping, scalarText } from "./mapping.js";
 import { formatInUnit } from "./printing.js";
 import type { Spoken } from "./spoken.js";
 import type { ReadingOptions } from "./unit.js";
@@ -43,9 +43,6 @@ export function parseDeclared(
   if (isMapping(raw)) {
     const { spoken, text, source } = readMapping(raw, { dimension, bounds, options });
     return declared(spoken, text, dimension, bounds, { origin, ...source });
-  }
-  if (typeof raw !== "string" && typeof raw !== "number") {
-    return refuseForm(raw === null || raw === undefined ? "nothing" : JSON.stringify(raw), dimension);
   }
   const text = scalarText(raw, dimension);
   return declared(boundedText(text, dimension, bounds, options), text, dimension, bounds, { origin });

@@ -8,7 +8,7 @@ import { formatSpread, type Unit } from "./unit.js";
 export const lawNames = ["triangular", "uniform", "normal"] as const;
 export type LawName = (typeof lawNames)[number];
 
-/** Half the width of a 95 % interval of a normal law, in standard deviations [gum, table G.1]. */
+/** Half the width of a 95 % interval of a normal law, in standard deviations [gum-2008, table G.1]. */
 const coverage95 = 1.96;
 
 /** How far from midway the nominal of a normal law may lie, as a share of the half width: rounding. */

@@ -59,10 +59,9 @@ export function readMapping(raw: Mapping, field: Field): ReadMapping {
 /** A number or a text, as trimmed text; refuses words that say there is no value. */
 export function scalarText(raw: unknown, dimension: Dimension): string {
   if (typeof raw === "number") return String(raw);
-  if (typeof raw !== "string" || raw.trim() === "") {
-    return refuseForm(raw === null || raw === undefined ? "nothing" : JSON.stringify(raw), dimension);
-  }
+  if (typeof raw !== "string") return refuseForm(plainWords(raw), dimension);
   const text = raw.trim();
+  if (text === "") return refuseForm(plainWords(text), dimension);
   if (!/^(?:not known|unknown|\?+|tbd|tbc|n\/?a|none|-+)$/i.test(text)) return text;
   return refuse(
     "value-not-known",
@@ -172,7 +171,7 @@ function readTogether(
     return collector.attempt(part.key, () => {
       const whole = part.unitWords === "" ? `${part.text} ${shared}`.trim() : part.text;
       const { si, unit } = readQuantity(whole, dimension, options);
-      checkBounds(si, dimension, bounds, whole, unit);
+      checkBounds(si, dimension, bounds, `"${whole}"`, unit);
       return { si, unit };
     });
   });
@@ -227,6 +226,9 @@ function numbersText(raw: Mapping): string {
   return parts.length === 0 ? "{ }" : `{ ${parts.join(", ")} }`;
 }
 
-function plainWords(given: unknown): string {
-  return typeof given === "string" || typeof given === "number" ? String(given) : JSON.stringify(given);
+/** What was found, in words: text and numbers as they are, lists and mappings by their kind. */
+export function plainWords(given: unknown): string {
+  if (given === null || given === undefined) return "nothing";
+  if (typeof given === "object") return Array.isArray(given) ? "a list" : "a mapping";
+  return given === "" ? "an empty text" : String(given);
 }

@@ -6,7 +6,7 @@ const plainNumber = /^[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?(?![\d.,]|[eE][+-
 /** Significant digits of a number printed without an uncertainty. */
 const usualDigits = 4;
 
-/** Significant digits of a printed standard uncertainty; two, as in [gum, 7.2.6]. */
+/** Significant digits of a printed standard uncertainty; two, as in [gum-2008, 7.2.6]. */
 const uncertaintyDigits = 2;
 
 /**
@@ -99,14 +99,15 @@ function lastPlace(uncertainty: number): number {
 
 /** A number rounded to a decimal place, with the zeros that the place carries. */
 function roundedToPlace(value: number, place: number): string {
-  const exponent = value === 0 ? place : Number(value.toExponential().split("e")[1] ?? 0);
-  const digits = exponent - place;
-  if (place >= -15 && place <= 0 && Math.abs(value) < 1e6) return withoutMinusZero(value.toFixed(-place));
-  if (place > 0 && Math.abs(value) < 1e6) {
-    return withoutMinusZero(String(Math.round(value / 10 ** place) * 10 ** place));
-  }
-  if (digits < 0) return "0";
-  return tidyExponent(value.toExponential(Math.min(20, digits)));
+  const size = Math.abs(value);
+  // A tiny value with a coarse place is a plain 0.00; with a fine one it needs its power of ten.
+  const isPlain = size < 1e6 && place >= -15 && (size >= 1e-4 || place >= -6);
+  if (isPlain && place <= 0) return withoutMinusZero(value.toFixed(-place));
+  const rounded = Math.round(value / 10 ** place) * 10 ** place;
+  if (rounded === 0) return "0";
+  if (isPlain) return String(rounded);
+  const digits = Number(rounded.toExponential().split("e")[1] ?? 0) - place;
+  return tidyExponent(rounded.toExponential(Math.min(20, Math.max(0, digits))));
 }
 
 function withoutMinusZero(text: string): string {

@@ -1,6 +1,7 @@
 /** SI to text: the one way a quantity is printed. */
 import { type Dimension, dimensionRecord } from "./dimension.js";
 import { formatNumber } from "./number.js";
+import { readQuantity } from "./reading.js";
 import { fromSi, type ReadingOptions, resolveUnit, spreadFromSi, type Unit } from "./unit.js";
 
 /** How a quantity is printed. */
@@ -56,9 +57,10 @@ export function formatUncertain(
  * @param si  the value, or the largest of a column that shares one unit, SI
  */
 export function preferredUnit(si: number, dimension: Dimension): string {
-  const { display, si: base } = dimensionRecord(dimension);
-  if (si === 0 || !Number.isFinite(si)) return display.at(-1)?.unit ?? base;
-  return display.find((step) => Math.abs(si) < step.below)?.unit ?? base;
+  const { display, si: base, example } = dimensionRecord(dimension);
+  // Zero has no size: it takes the unit of a usual value.
+  const size = si === 0 ? readQuantity(example, dimension).si : Math.abs(si);
+  return display.find((step) => size < step.below)?.unit ?? display.at(-1)?.unit ?? base;
 }
 
 function displayUnit(
@@ -84,7 +86,7 @@ export function formatInUnit(
   return withUnit(number, unit.text);
 }
 
-/** Number and unit with a space between, as SI asks also before % [sp811, 7.10.2]. */
+/** Number and unit with a space between, as SI asks also before % [nist-sp811-2008, 7.10.2]. */
 function withUnit(number: string, unit: string): string {
   return unit === "" ? number : `${number} ${unit}`;
 }

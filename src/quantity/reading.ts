@@ -16,15 +16,29 @@ export interface Reading {
 export function readQuantity(text: string, dimension: Dimension, options: ReadingOptions = {}): Reading {
   const { value, rest } = splitQuantity(text, dimension);
   const unit = resolveUnit(rest, dimension, numberText(text, value), options);
-  if (unit.reciprocal && value === 0) {
-    refuse(
-      "out-of-bounds",
-      `"${text.trim()}" is zero in a reciprocal unit: the ${dimension} would be infinite`,
-      "A speed constant is the reciprocal of a torque constant.",
-      `Write, for example, "${dimensionRecord(dimension).example}".`,
-    );
-  }
-  return { si: toSi(unit, value), number: value, unit };
+  return { si: finiteSi(unit, value, text, dimension), number: value, unit };
+}
+
+/** Beyond any quantity of an engineer, and far enough from overflow that sums and squares stay finite. */
+const largest = 1e100;
+
+/** True for a finite number of a believable size. */
+export function isBelievable(si: number): boolean {
+  return Math.abs(si) <= largest;
+}
+
+/** SI value of a number in a unit; refuses one that is too large to be a number, or infinite as 1/0. */
+export function finiteSi(unit: Unit, number: number, text: string, dimension: Dimension): number {
+  const si = toSi(unit, number);
+  if (isBelievable(si)) return si;
+  return refuse(
+    "out-of-bounds",
+    `"${text.trim()}" is too large for ${dimensionRecord(dimension).words}`,
+    unit.reciprocal
+      ? "A speed constant is the reciprocal of a torque constant."
+      : `No quantity exceeds ${largest} in SI units.`,
+    `Write, for example, "${dimensionRecord(dimension).example}".`,
+  );
 }
 
 /** Number and unit words of one quantity, before the unit is looked up. */

@@ -1,10 +1,10 @@
 /** The forms in which a person types a value with its spread in one line of text. */
 import { refuse } from "../fault/index.js";
-import { type Dimension, dimensionRecord } from "./dimension.js";
+import type { Dimension } from "./dimension.js";
 import { plainSigns } from "./grammar.js";
 import type { Law } from "./law.js";
 import { formatInUnit } from "./printing.js";
-import { readQuantity, splitQuantity } from "./reading.js";
+import { finiteSi, isBelievable, readQuantity, splitQuantity } from "./reading.js";
 import {
   formatSpread,
   fromSi,
@@ -12,7 +12,6 @@ import {
   resolveSpreadUnit,
   resolveUnit,
   spreadToSi,
-  toSi,
   type Unit,
 } from "./unit.js";
 
@@ -133,8 +132,9 @@ function spokenTolerance(
   dimension: Dimension,
   options: ReadingOptions,
 ): Spoken {
-  const unequal = /^(\+[^+-]+?) ?\/? ?(-.+)$/.exec(limits);
-  const above = unequal?.[1] ?? limits.replace(/^(?:±|\+ ?\/ ?-|\+-) ?/, "");
+  const sizes = limits.replace(/^(?:±|\+ ?\/ ?-|\+-) ?/, "");
+  const unequal = /^(\+[^+-]+?) ?\/? ?(-.+)$/.exec(sizes);
+  const above = unequal?.[1] ?? sizes;
   const below = unequal?.[2] ?? above;
   const unitBehind = splitQuantity(below, dimension).rest;
   const aboveText = splitQuantity(above, dimension).rest === "" ? `${above} ${unitBehind}`.trim() : above;
@@ -222,7 +222,7 @@ function readPair(
   const spreadWords = extra.rest === "" ? main.rest : extra.rest;
   const unit = resolveUnit(words, dimension, String(main.value), options);
   const spreadUnit = resolveSpreadUnit(spreadWords, dimension, String(extra.value), options);
-  const value = checkedSi(unit, main.value, text, dimension);
+  const value = finiteSi(unit, main.value, text, dimension);
   if (unit.reciprocal !== spreadUnit.reciprocal) {
     refuse(
       "uncertainty-unreadable",
@@ -231,7 +231,8 @@ function readPair(
       `Write both in ${unit.text}.`,
     );
   }
-  return { value, unit, size: spreadToSi(spreadUnit, fromSi(spreadUnit, value), extra.value) };
+  const size = finiteSize(spreadToSi(spreadUnit, fromSi(spreadUnit, value), extra.value), text);
+  return { value, unit, size };
 }
 
 function readShare(
@@ -266,21 +267,19 @@ function readShare(
       `Write the spread in ${unit.text === "" ? "the unit of the value" : unit.text}.`,
     );
   }
-  const value = checkedSi(unit, main.value, text, dimension);
-  const size = spreadToSi(unit, main.value, (main.value * extra.value) / 100);
+  const value = finiteSi(unit, main.value, text, dimension);
+  const size = finiteSize(spreadToSi(unit, main.value, (main.value * extra.value) / 100), text);
   return { value, unit, size, relative: `${extra.value} %` };
 }
 
-function checkedSi(unit: Unit, number: number, text: string, dimension: Dimension): number {
-  if (unit.reciprocal && number === 0) {
-    refuse(
-      "out-of-bounds",
-      `"${text.trim()}" is zero in a reciprocal unit: the ${dimension} would be infinite`,
-      "A speed constant is the reciprocal of a torque constant.",
-      `Write, for example, "${dimensionRecord(dimension).example}".`,
-    );
-  }
-  return toSi(unit, number);
+function finiteSize(size: number, text: string): number {
+  if (isBelievable(size)) return size;
+  return refuse(
+    "uncertainty-unreadable",
+    `"${text.trim()}" has a spread that is too large`,
+    "A spread is a finite number of the size of its value.",
+    'Write, for example, "0.08 +/- 0.02".',
+  );
 }
 
 /** ", <how the unit was understood>" or nothing. */

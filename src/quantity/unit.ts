@@ -38,7 +38,7 @@ export function fromSi(unit: Unit, si: number): number {
 
 /**
  * SI size of a small spread about a number in a unit: |d SI / d number| spread. Exact but for
- * reciprocal units, where it is the first order [gum, 5.1.2].
+ * reciprocal units, where it is the first order [gum-2008, 5.1.2].
  */
 export function spreadToSi(unit: Unit, number: number, spread: number): number {
   const slope = unit.reciprocal ? 1 / (unit.factor * number * number) : unit.factor;
@@ -248,11 +248,11 @@ function namesFor(dimension: Dimension): readonly string[] {
   return dimensionRecord(dimension).display.map((step) => step.unit);
 }
 
-/** Symbols of the table with the exponents of a dimension, which are likelier to be meant. */
+/** Symbols of the table with the exponents of a dimension, with prefixes: they are likelier to be meant. */
 function unitSymbols(dimension: Dimension): readonly string[] {
   return units
     .filter((row) => takesExponents(dimension, exponentsOf(row.dimension)))
-    .map((row) => row.symbol);
+    .flatMap((row) => [row.symbol, ...[...(row.prefixes ?? "")].map((letter) => `${letter}${row.symbol}`)]);
 }
 
 function acceptedUnits(dimension: Dimension): string {

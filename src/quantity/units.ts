@@ -1,7 +1,7 @@
 /**
  * The table of units, as data. Compound units (N m/rad, kg cm2, lbf/in2) need no row: the grammar in
  * unit.ts builds them from these. Factors are exact by definition unless the row says otherwise.
- * Source of all rows [sp811, appendix B.8 and table 8] unless the row names another.
+ * Source of all rows [nist-sp811-2008, appendix B.8 and table 8] unless the row names another.
  */
 import { referenceWaterDensity, standardAtmosphere, standardGravity, zeroCelsius } from "./constants.js";
 import type { Dimension } from "./dimension.js";
