@@ -5,7 +5,7 @@ import { filesIn, present, textOf } from "./files.js";
 /**
  * The one bibliography, data/references.json: key -> authors, title, year, where, note. A source is
  * cited by its key: in comments and pages in brackets, with the place behind it, several parted by a
- * semicolon; in data and code as the value of `reference`, `references`, `source` or `sources`.
+ * semicolon; in data and code as the value of `reference` or `source`, their plurals, or `referenceKey`.
  */
 const entry = z.strictObject({
   authors: z.string().min(2),
@@ -29,7 +29,7 @@ function citedIn(text: string): readonly string[] {
     inner.split(";"),
   );
   const asField = [
-    ...text.matchAll(/\b["']?(?:references?|sources?)["']?\s*:\s*(\[[^\]]*\]|["'`][^"'`]*["'`])/g),
+    ...text.matchAll(/\b["']?(?:references?|sources?)(?:Keys?)?["']?\s*:\s*(\[[^\]]*\]|["'`][^"'`]*["'`])/g),
   ].flatMap(([, value = ""]) =>
     [...value.matchAll(/["'`]([^"'`]*)["'`]/g)].flatMap(([, item = ""]) => item.split(";")),
   );
@@ -62,6 +62,7 @@ describe("what counts as a citation", () => {
     ["[span-2000, table 5; wagner-2002, eq. 6.4]", ["span-2000", "wagner-2002"]],
     [" * Source [nasa-std-5017a,\n *   4.3.2]", ["nasa-std-5017a"]],
     ['"reference": "laesecke-1990, table 4"', ["laesecke-1990"]],
+    ['"referenceKey": "abramowitz-stegun-1972"', ["abramowitz-stegun-1972"]],
     ['references: ["iso-5208-2015", "api-598"]', ["iso-5208-2015", "api-598"]],
     ["[N*m] [-] [kg m-3] [0, 1] values[index - 1] /[a-z0-9]/ [text-1](page.md)", []],
     ['source: "estimate, +/- 50 %"', []],
