@@ -8,6 +8,8 @@ import { findRoot } from "./roots.js";
 
 const HALF_LOG_TWO_PI = 0.5 * Math.log(2 * Math.PI);
 const TINY = 1e-300;
+// Halvings from 1 to the smallest number: small parameters have quantiles of 1e-100.
+const HALVINGS = 2200;
 
 /**
  * Logarithm of the gamma function.
@@ -55,7 +57,7 @@ export function regularizedBeta(x: number, a: number, b: number): number {
 export function betaQuantile(p: number, a: number, b: number): number {
   checkProbability(p);
   if (p === 0 || p === 1) return p;
-  return findRoot((x) => regularizedBeta(x, a, b) - p, 0, 1);
+  return findRoot((x) => regularizedBeta(x, a, b) - p, 0, 1, { maxIterations: HALVINGS });
 }
 
 /**
@@ -95,7 +97,7 @@ export function chiSquaredQuantile(p: number, freedom: number): number {
   if (p === 1) return Infinity;
   let high = freedom + 10 * Math.sqrt(2 * freedom) + 20;
   while (chiSquaredCdf(high, freedom) < p) high *= 2;
-  return findRoot((x) => chiSquaredCdf(x, freedom) - p, 0, high);
+  return findRoot((x) => chiSquaredCdf(x, freedom) - p, 0, high, { maxIterations: HALVINGS });
 }
 
 /**
@@ -107,9 +109,9 @@ export function chiSquaredQuantile(p: number, freedom: number): number {
  */
 export function studentCdf(t: number, freedom: number): number {
   const square = t * t;
-  // Of the two equal forms, the one whose argument is small keeps its digits.
+  // Of two equal forms: the second loses the digits of a small t, the first those of a small tail.
   const outer =
-    square < freedom
+    square < 1
       ? 1 - regularizedBeta(square / (freedom + square), 0.5, freedom / 2)
       : regularizedBeta(freedom / (freedom + square), freedom / 2, 0.5);
   return t < 0 ? outer / 2 : 1 - outer / 2;
@@ -154,7 +156,7 @@ function betaTail(x: number, a: number, b: number): number {
     d = 1 / (Math.abs(d) < TINY ? TINY : d);
     if (Math.abs(c) < TINY) c = TINY;
     fraction *= d * c;
-    if (Math.abs(d * c - 1) < 1e-16) break;
+    if (Math.abs(d * c - 1) <= Number.EPSILON) break;
   }
   return (betaPower(x, a, b) * fraction) / a;
 }
@@ -166,9 +168,15 @@ function betaTail(x: number, a: number, b: number): number {
 function betaPower(x: number, a: number, b: number): number {
   const sum = a + b;
   const departure = sum * x - a;
-  const logPower = a * Math.log1p(departure / a) + b * Math.log1p(-departure / b);
+  const logPower = a * logRatio(x * sum, a, departure) + b * logRatio((1 - x) * sum, b, -departure);
   const remainder = stirlingRemainder(sum) - stirlingRemainder(a) - stirlingRemainder(b);
   return Math.sqrt((a / sum) * b) * Math.exp(logPower + remainder - HALF_LOG_TWO_PI);
+}
+
+/** ln(value/centre), with value = centre + departure: from whichever of the two is the exact one. */
+function logRatio(value: number, centre: number, departure: number): number {
+  const share = departure / centre;
+  return Math.abs(share) < 0.5 ? Math.log1p(share) : Math.log(value / centre);
 }
 
 /** P(a, z) by its series, for z < a + 1. */
@@ -198,17 +206,16 @@ function gammaFraction(a: number, z: number): number {
     if (Math.abs(c) < TINY) c = TINY;
     d = 1 / d;
     fraction *= d * c;
-    if (Math.abs(d * c - 1) < 1e-16) break;
+    if (Math.abs(d * c - 1) <= Number.EPSILON) break;
   }
   return fraction * gammaPower(a, z);
 }
 
 /** z^a exp(-z) / GAMMA(a), about z = a for the reason given at betaPower. */
 function gammaPower(a: number, z: number): number {
-  const departure = (z - a) / a;
-  return (
-    Math.sqrt(a) * Math.exp(a * (Math.log1p(departure) - departure) - stirlingRemainder(a) - HALF_LOG_TWO_PI)
-  );
+  const departure = z - a;
+  const logPower = a * logRatio(z, a, departure) - departure;
+  return Math.sqrt(a) * Math.exp(logPower - stirlingRemainder(a) - HALF_LOG_TWO_PI);
 }
 
 /** ln GAMMA(z) - ((z - 1/2) ln z - z + ln(2 pi)/2). */
