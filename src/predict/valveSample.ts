@@ -60,6 +60,10 @@ const portContraction = 0.63;
 /** Gaussian fall from breakaway to running friction; the other exponent in use is 1. */
 export const stribeckExponent = 2;
 
+/** Relative distance of the two tables of throat ratios, and how far from the first they are used. */
+const tabledStep = 0.01;
+const tabledReach = 0.02;
+
 const grid = (): Float64Array => new Float64Array(openings);
 
 export class ValveSample {
@@ -83,7 +87,10 @@ export class ValveSample {
   private readonly ratios = grid();
   private readonly excess = grid();
   private load: AngleLoad | undefined;
-  private geometry = Number.NaN;
+  private tabledTravel = Number.NaN;
+  private tabledSlenderness = Number.NaN;
+  private readonly ratiosHere = grid();
+  private readonly ratiosBeside = grid();
   private inputs: TurningInputs | undefined;
   private liquidNow: Liquid | undefined;
   private systemNow: InstalledSystem | undefined;
@@ -298,17 +305,9 @@ export class ValveSample {
       coefficientsOverAngles(tableCharacteristic(points), this.angles, this.coefficient);
       return;
     }
-    const port = {
-      ballRadius: (0.5 * this.at(slots.ballDiameter)) as Length,
-      boreRadius: (0.5 * this.at(slots.bore)) as Length,
-      travel: travel as Angle,
-    };
-    const key = port.ballRadius + 1e3 * port.boreRadius + 1e6 * travel;
-    if (key !== this.geometry) {
-      throatRatiosOverAngles(port, this.angles, this.ratios);
-      this.geometry = key;
-    }
-    const area = circleArea(port.boreRadius);
+    const boreRadius = (0.5 * this.at(slots.bore)) as Length;
+    this.fillRatios(0.5 * this.at(slots.ballDiameter), boreRadius, travel);
+    const area = circleArea(boreRadius);
     // Without a flow coefficient only where the port is shut matters, and that is geometry.
     geometricCoefficientsOverAngles(
       this.ratios,
@@ -317,6 +316,36 @@ export class ValveSample {
       portContraction,
       this.coefficient,
     );
+  }
+
+  /**
+   * Throat over bore area at each opening. It depends on ball over bore radius alone, so samples of
+   * one travel share two tables a little apart and lie on the line through them.
+   */
+  private fillRatios(ballRadius: number, boreRadius: number, travel: number): void {
+    const slenderness = ballRadius / boreRadius;
+    if (travel !== this.tabledTravel) this.tabulateRatios(travel);
+    if (!(Math.abs(slenderness / this.tabledSlenderness - 1) < tabledReach)) {
+      throatRatiosOverAngles(portOf(slenderness, travel), this.angles, this.ratios);
+      return;
+    }
+    const share = (slenderness / this.tabledSlenderness - 1) / tabledStep;
+    for (let j = 0; j < openings; j++) {
+      const here = this.ratiosHere[j] ?? 0;
+      const ratio = here + share * ((this.ratiosBeside[j] ?? 0) - here);
+      this.ratios[j] = Math.max(ratio, 0);
+    }
+  }
+
+  /** The tables belong to the nominal ball and bore, so that no sample depends on the one before it. */
+  private tabulateRatios(travel: number): void {
+    const { slots, space } = this.plan;
+    const slenderness =
+      (space.nominal[slots.ballDiameter] ?? Number.NaN) / (space.nominal[slots.bore] ?? Number.NaN);
+    throatRatiosOverAngles(portOf(slenderness, travel), this.angles, this.ratiosHere);
+    throatRatiosOverAngles(portOf(slenderness * (1 + tabledStep), travel), this.angles, this.ratiosBeside);
+    this.tabledTravel = travel;
+    this.tabledSlenderness = slenderness;
   }
 
   private turningInputs(): TurningInputs {
@@ -374,6 +403,13 @@ export class ValveSample {
       stribeck: { speed: this.stribeckSpeed(), exponent: stribeckExponent },
     };
   }
+}
+
+function portOf(
+  slenderness: number,
+  travel: number,
+): { ballRadius: Length; boreRadius: Length; travel: Angle } {
+  return { ballRadius: slenderness as Length, boreRadius: 1 as Length, travel: travel as Angle };
 }
 
 /** How far a temperature lies from ambient (0) towards a cold point (1); beyond it more than 1 [-]. */

@@ -145,7 +145,11 @@ export class SlipStep {
   }
 
   acceleration(angle: number, speed: number, current: number): number {
-    const friction = this.frictionAt(angle, speed);
+    return this.accelerationAgainst(this.frictionAt(angle, speed), speed, current);
+  }
+
+  /** Acceleration against a friction just found by `frictionAt` at the same angle [rad/s2]. */
+  accelerationAgainst(friction: number, speed: number, current: number): number {
     return (
       (this.gain * (this.kt * current - this.motorDamping * speed) -
         this.sense * (this.driveFriction + friction) -

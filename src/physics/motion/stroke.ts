@@ -69,7 +69,7 @@ export interface Stroke {
   readonly steps: number;
 }
 
-const defaultTolerance = 2e-4;
+const defaultTolerance = 1e-4;
 /** A profile has no contact with the stop; arrival counts from this share of travel before the end. */
 export const arrivalBand = 0.0025;
 /** Rest after a bounce: below this share of the no-load speed the ball stays at the stop. */
@@ -480,8 +480,8 @@ class StrokeRun {
       const angle = slip.angleAt(node * share);
       const w = slip.speedAt(node * share);
       const i = slip.currentAt(node * share);
-      const acceleration = slip.acceleration(angle, w, i);
       const friction = slip.frictionAt(angle, w);
+      const acceleration = slip.accelerationAgainst(friction, w, i);
       const rate = slip.currentRate(w, i);
       const emf = train.torqueConstant * train.ratio * w * i;
       const copper = train.resistance * i * i;
