@@ -1,9 +1,11 @@
+export type { SvgSize, TextSize } from "./charts/chart.js";
 export type { HistogramFigure } from "./charts/histogram.js";
 export type { CheckRow, IntervalFigure, KnownCheck, UnknownCheck } from "./charts/interval.js";
 export type { Figure } from "./charts/list.js";
 export type { PlotFigure } from "./charts/plotFigure.js";
 export type { Effect, Estimate, TornadoFigure } from "./charts/tornado.js";
 export type { Contribution, Level, WaterfallFigure } from "./charts/waterfall.js";
+export { drawSvg, drawText, figureCsv } from "./draw.js";
 export type { BandMark } from "./marks/band.js";
 export type { BarsMark } from "./marks/bars.js";
 export type { EventMark } from "./marks/event.js";
@@ -15,3 +17,4 @@ export type { PointsMark } from "./marks/points.js";
 export type { RegionMark } from "./marks/region.js";
 export type { StepMark } from "./marks/step.js";
 export type { Axis, FigureWords, Numbers, Role } from "./role.js";
+export { type Colour, paints, type RoleStyle, roleStyles, surface } from "./theme.js";

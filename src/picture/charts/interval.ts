@@ -1,4 +1,18 @@
-import type { FigureWords, Role } from "../role.js";
+import { refuse } from "../../fault/index.js";
+import { isDrawable, requireDrawable } from "../marks/mark.js";
+import type { Axis, FigureWords, Role } from "../role.js";
+import { beadShape } from "../svg/bead.js";
+import { element, pixel } from "../svg/element.js";
+import type { Box } from "../svg/labels.js";
+import { areaOf, filled, stroked } from "../svg/sheet.js";
+import { inTurn, roleStyles } from "../theme.js";
+import { numberText } from "../words.js";
+import { axisRange, type Range } from "./axes.js";
+import type { ChartKind, Table } from "./chart.js";
+import { type Row, withUnit } from "./row.js";
+import { type RowSpace, rowsSvg } from "./rowsSvg.js";
+import { type RowTextSpace, rowsText } from "./rowsText.js";
+import { whiskerText } from "./whisker.js";
 
 /** A value with its band against its limit. */
 export interface KnownCheck {
@@ -38,4 +52,233 @@ export type CheckRow = KnownCheck | UnknownCheck;
 export interface IntervalFigure extends FigureWords {
   readonly kind: "interval";
   readonly checks: readonly CheckRow[];
+}
+
+/** How a list of checks is checked, drawn and listed. */
+export const interval: ChartKind<IntervalFigure> = {
+  check: ({ checks }) => {
+    for (const row of checks) if (row.kind === "known") requireScale(row);
+  },
+  drawSvg: (figure, size) => {
+    const range = rangeOf(figure);
+    return rowsSvg(
+      figure,
+      {
+        axis: marginAxis,
+        range,
+        rows: figure.checks.map(rowOf),
+        key: [],
+        behind: (_, frame, x) => limitSvg(figure.id, frame, x),
+        shape: (index, space) => shapeSvg(figure.checks[index], range, space),
+      },
+      size,
+    );
+  },
+  drawText: (figure, size) => {
+    const range = rangeOf(figure);
+    return rowsText(
+      figure,
+      {
+        axis: marginAxis,
+        range,
+        rows: figure.checks.map(rowOf),
+        key: [],
+        arrangement: "stacked",
+        shape: (index, space) => shapeText(figure.checks[index], range, space),
+      },
+      size,
+    );
+  },
+  table,
+};
+
+const marginAxis: Axis = { label: "Margin to the limit; left of 0 it is passed", unit: "%" };
+
+function scaleOf({ scale, limit }: KnownCheck): number {
+  return scale ?? Math.abs(limit);
+}
+
+function requireScale(check: KnownCheck): void {
+  requireDrawable("check", `the value of "${check.label}"`, check.value);
+  requireDrawable("check", `the limit of "${check.label}"`, check.limit);
+  if (isDrawable(scaleOf(check)) && scaleOf(check) > 0) return;
+  refuse(
+    "picture-scale",
+    `the check "${check.label}" has the scale ${scaleOf(check)} ${check.unit}`,
+    "Its margin is drawn as a share of its scale, which is |limit| unless given.",
+    "Give a scale above 0 for a limit of 0.",
+  );
+}
+
+/** Margin of a value of a check [%]. */
+function margin(check: KnownCheck, value: number): number {
+  const room = check.allowed === "at most" ? check.limit - value : value - check.limit;
+  return (100 * room) / scaleOf(check);
+}
+
+/** The margins of a check's band, lesser first. */
+function bandOf(check: KnownCheck): readonly [number, number] | undefined {
+  if (!isDrawable(check.low) || !isDrawable(check.high)) return undefined;
+  const ends = [margin(check, check.low), margin(check, check.high)];
+  return [Math.min(...ends), Math.max(...ends)];
+}
+
+// The axis always shows some of both sides, and no more than this: farther values are drawn at its ends.
+const leastShown = [-25, 50] as const;
+const mostShown = [-100, 200] as const;
+
+function rangeOf({ checks }: IntervalFigure): Range {
+  const margins = checks.flatMap((check) =>
+    check.kind === "known" ? [margin(check, check.value), ...(bandOf(check) ?? [])] : [],
+  );
+  const shown = margins.map((one) => Math.max(mostShown[0], Math.min(mostShown[1], one)));
+  return axisRange(marginAxis, [[...leastShown, ...shown]], "round");
+}
+
+function rowOf(check: CheckRow): Row {
+  if (check.kind === "unknown")
+    return { label: check.label, detail: check.reason, number: check.verdict, role: "neutral" };
+  return {
+    label: check.label,
+    detail: check.numbers ?? numbersOf(check),
+    number: check.verdict,
+    role: check.role,
+  };
+}
+
+function numbersOf(check: KnownCheck): string {
+  const { value, low, high, limit, allowed, unit } = check;
+  const hasBand = isDrawable(low) && isDrawable(high);
+  const half = hasBand ? Math.abs(high - low) / 2 : 0;
+  // Two digits of the half width if there is a band, else three of the larger number.
+  const step =
+    half > 0 ? magnitude(half) / 10 : magnitude(Math.max(Math.abs(value), Math.abs(limit), 1e-12)) / 100;
+  const band = hasBand ? ` (${numberText(low, step)} to ${numberText(high, step)})` : "";
+  // The limit is exact; it keeps its own digits.
+  const bound = withUnit(numberText(limit, Math.min(step, lastPlace(limit))), unit);
+  return `${withUnit(numberText(value, step), unit)}${band}, ${allowed} ${bound}`;
+}
+
+function magnitude(value: number): number {
+  return 10 ** Math.floor(Math.log10(value));
+}
+
+function lastPlace(value: number): number {
+  const decimals = String(value).split(".")[1]?.length ?? 0;
+  return 10 ** -Math.min(6, decimals);
+}
+
+/** The side past the limit, hatched, and the limit itself at zero margin. */
+function limitSvg(id: string, frame: Box, x: (value: number) => number): string {
+  const at = x(0);
+  const past = { x: frame.left, y: frame.top, width: at - frame.left, height: frame.bottom - frame.top };
+  let teeth = "";
+  for (let y = frame.top + 8; y <= frame.bottom; y += 10) teeth += `M${pixel(at)} ${pixel(y)}l-7 -7`;
+  return [
+    element("rect", { ...past, ...areaOf("band", id), "fill-opacity": 0.1 }),
+    element("path", {
+      d: `M${pixel(at)} ${pixel(frame.top)}V${pixel(frame.bottom)}`,
+      ...stroked("limit"),
+      "stroke-width": 2.25,
+    }),
+    element("path", { d: teeth, ...stroked("limit"), "stroke-width": 1.25 }),
+  ].join("");
+}
+
+const valueSize = 6;
+
+function shapeSvg(check: CheckRow | undefined, range: Range, space: RowSpace): string {
+  if (check === undefined) return "";
+  const { x, y, half, frame } = space;
+  if (check.kind === "unknown")
+    return element("path", {
+      d: `M${pixel(frame.left)} ${pixel(y)}H${pixel(frame.right)}`,
+      ...stroked("neutral"),
+      "stroke-width": 2,
+      "stroke-dasharray": "2 7",
+    });
+  const at = margin(check, check.value);
+  const band = bandOf(check);
+  const within = (value: number): number => x(Math.max(range[0], Math.min(range[1], value)));
+  let svg = "";
+  if (band !== undefined) {
+    const [left, right] = [within(band[0]), within(band[1])];
+    const shape = { x: left, y: y - half * 0.7, width: right - left, height: half * 1.4 };
+    svg += element("rect", { ...shape, ...filled(check.role), "fill-opacity": 0.24 });
+    svg += element("rect", { ...shape, ...stroked(check.role), "stroke-width": 1.5 });
+  }
+  const beyond = at < range[0] ? -1 : at > range[1] ? 1 : 0;
+  if (beyond !== 0) return svg + arrow(within(at), y, beyond, check.role);
+  return svg + beadShape(check.role, within(at), y, valueSize);
+}
+
+/** A value beyond the end of the axis: a point toward it. */
+function arrow(x: number, y: number, toward: -1 | 1, role: Role): string {
+  const foot = pixel(x - toward * 11);
+  const points = `${pixel(x)},${pixel(y)} ${foot},${pixel(y - 7)} ${foot},${pixel(y + 7)}`;
+  return element("polygon", { points, ...filled(role) });
+}
+
+function shapeText(check: CheckRow | undefined, range: Range, { canvas, column }: RowTextSpace): void {
+  const { unicode } = canvas.manner;
+  const zero = Math.floor(column(0));
+  for (let at = 0; at < zero; at++) canvas.shade(at, 0, unicode ? "░" : ".", "limit");
+  if (check?.kind === "known") {
+    const within = (value: number): number => column(Math.max(range[0], Math.min(range[1], value)));
+    const band = bandOf(check);
+    if (band !== undefined) whiskerText(canvas, within(band[0]), within(band[1]));
+    canvas.put(zero, 0, unicode ? "┃" : "|", "limit");
+    const at = margin(check, check.value);
+    const style = roleStyles[check.role];
+    const bead = inTurn(unicode ? style.glyphs : style.plainGlyphs, 0);
+    const far = at < range[0] ? (unicode ? "◀" : "<") : at > range[1] ? (unicode ? "▶" : ">") : bead;
+    canvas.put(Math.floor(within(at)), 0, far, check.role);
+    return;
+  }
+  canvas.put(zero, 0, unicode ? "┃" : "|", "limit");
+  for (let at = zero + 2; at < canvas.columns; at += 4) canvas.put(at, 0, "?", "neutral");
+}
+
+function table({ checks }: IntervalFigure): Table {
+  return {
+    heads: [
+      "label",
+      "verdict",
+      "unit",
+      "value",
+      "low",
+      "high",
+      "allowed",
+      "limit",
+      "margin_percent",
+      "reason",
+    ],
+    rows: checks.map((check) =>
+      check.kind === "unknown"
+        ? [
+            check.label,
+            check.verdict,
+            "",
+            undefined,
+            undefined,
+            undefined,
+            "",
+            undefined,
+            undefined,
+            check.reason,
+          ]
+        : [
+            check.label,
+            check.verdict,
+            check.unit,
+            check.value,
+            check.low,
+            check.high,
+            check.allowed,
+            check.limit,
+            margin(check, check.value),
+            "",
+          ],
+    ),
+  };
 }

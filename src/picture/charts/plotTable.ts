@@ -12,7 +12,7 @@ const columns = ["x", "xLow", "xHigh", "y", "yLow", "yHigh"] as const;
 export function plotTable(figure: PlotFigure): Table {
   const rows = figure.marks.flatMap((mark) => {
     const kind = kindOfMark(mark);
-    const label = kind.label(mark)?.text ?? mark.label ?? "";
+    const label = kind.label(mark)?.text ?? ("label" in mark ? (mark.label ?? "") : "");
     return kind
       .rows(mark)
       .map((row) => ({ words: [mark.kind, mark.role ?? "limit", cleanText(label)], row }));

@@ -42,7 +42,7 @@ export interface Outline {
 }
 
 /** How a key shows the mark beside its label. */
-export type Sample = "line" | "area" | "bead" | "limit";
+export type Sample = "line" | "area" | "solid" | "bead" | "limit";
 
 /**
  * A label and where it belongs: beside the right end of a curve, over the figure at an x, near a

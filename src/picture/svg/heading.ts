@@ -58,6 +58,8 @@ export function sampleOf(label: KeyEntry, x: number, y: number, id: string): str
     const outline = element("rect", { ...shape, ...stroked(role), "stroke-width": 0.9 });
     return element("rect", { ...shape, ...areaOf(role, id) }) + outline;
   }
+  if (sample === "solid")
+    return element("rect", { x, y: y - 5, width: sampleWidth, height: 10, ...filled(role) });
   const stroke = element("path", {
     d: `M${pixel(x)} ${pixel(y)}h${sampleWidth}`,
     ...stroked(role),

@@ -82,6 +82,13 @@ export class Canvas {
     return cell !== undefined && (cell.letter !== undefined || cell.dots !== 0);
   }
 
+  /** Number of columns of a row up to its last mark. */
+  usedColumns(row: number): number {
+    let used = this.columns;
+    while (used > 0 && this.#printed(this.#cell(used - 1, row)) === " ") used--;
+    return used;
+  }
+
   /** The rows as text, without spaces at their ends. */
   lines(): readonly string[] {
     return Array.from({ length: this.rows }, (_, row) => {
