@@ -1,0 +1,41 @@
+/**
+ * The answer to one question: a sentence with a number, its band and its limit; then the pictures;
+ * then what drives it; then the checks with sources; then what is not known.
+ * Every shell prints this one record.
+ */
+import type { Notice } from "../fault/index.js";
+import type { Figure } from "../picture/index.js";
+import type { Check, Verdict } from "./check.js";
+
+/** Which declared value drives an answer, and how much. */
+export interface Driver {
+  readonly path: string;
+  readonly label: string;
+  /** In words: "explains 41 % of the spread of the opening rate". */
+  readonly words: string;
+  /** For ordering and bars, 0 to 1 [-]. */
+  readonly share: number;
+}
+
+/** A field nobody gave, and what entering it would change. */
+export interface Gap {
+  readonly path: string;
+  readonly label: string;
+  /** Ids of the checks that wait for it. */
+  readonly blocks: readonly string[];
+}
+
+export interface Answer {
+  /** 1 to 12, in the order of the engineer's questions. */
+  readonly number: number;
+  readonly question: string;
+  readonly verdict: Verdict;
+  readonly sentence: string;
+  readonly figures: readonly Figure[];
+  readonly drivers: readonly Driver[];
+  readonly checks: readonly Check[];
+  readonly gaps: readonly Gap[];
+  readonly notices: readonly Notice[];
+  /** Cautions that belong to this question: what can hurt people here. */
+  readonly cautions: readonly string[];
+}
