@@ -1,6 +1,10 @@
 export { applyDefaults, type FilledDossier, type UsedDefault } from "./defaults.js";
+export { describeSchema, type FieldDescription } from "./describe.js";
 export type { SourceFile } from "./document.js";
 export { caseIds, conditionsOf, type Dossier, type DossierRead, readDossier } from "./dossier.js";
+export { editValveText, type ValueEdit } from "./edit.js";
+export { type JsonSchema, jsonSchema } from "./jsonSchema.js";
 export { type MarginRules, marginRules } from "./marginRule.js";
 export { type Conditions, referenceTemperatures, type ValveFile } from "./schema.js";
+export { starterFile } from "./starter.js";
 export { type UncertainInput, uncertainInputs, valueAt, withValues } from "./uncertain.js";

@@ -2,7 +2,7 @@
  * Reads a file of the dossier along its list of fields. Every fault is reported, each at its place; a
  * field with a fault is not known, and its neighbours are read all the same.
  */
-import { type Document, isAlias, isMap, isScalar, isSeq, type Node, type Pair, type YAMLMap } from "yaml";
+import { type Document, isAlias, isMap, isScalar, isSeq, type Node, type YAMLMap } from "yaml";
 import { type Fault, nearName, type Place, Refusal } from "../fault/index.js";
 import type { Declared } from "../quantity/index.js";
 import type { ParsedFile } from "./document.js";
@@ -16,6 +16,7 @@ import type {
   SectionValue,
   Shape,
 } from "./field.js";
+import { keyText, kindOf, partPlace, plainValue, scalarText } from "./node.js";
 import { childPath, pathsEndingWith } from "./path.js";
 
 /** Guards against labels and references that multiply each other; a large file has some hundred fields. */
@@ -62,6 +63,38 @@ export function readFields<S extends Shape>(
   };
 }
 
+/** What a field takes, in words for the fault. */
+interface Wanted {
+  readonly what: string;
+  readonly fields?: Shape;
+  readonly mend: string;
+}
+
+const aSection = (fields: Shape): Wanted => ({
+  what: "a section",
+  fields,
+  mend: "Write its fields as `name: value` lines, indented below its name",
+});
+const aList = (fields: Shape): Wanted => ({
+  what: "a list",
+  fields,
+  mend: "Begin each item on a line of its own with a dash and a space",
+});
+const anItem = (fields: Shape): Wanted => ({
+  what: "an item with named fields",
+  fields,
+  mend: "Write the fields of the item as `name: value` lines behind and below its dash",
+});
+const aValue = (example: string): Wanted => ({
+  what: "one value",
+  mend: `Write, for example, ${example}; a range is { from: ..., to: ... }`,
+});
+const aText: Wanted = {
+  what: "a text",
+  mend: "Write words; put them in quotes if YAML takes them for something else",
+};
+const aWholeNumber: Wanted = { what: "a whole number", mend: "Write the number alone" };
+
 /** The walk over one file; its state is what it has found so far. */
 class FieldReader {
   readonly faults: Fault[] = [];
@@ -100,18 +133,10 @@ class FieldReader {
     switch (field.kind) {
       case "section":
         if (isMap(target)) return this.#readSection(field, target, path);
-        return this.#wrongKind(
-          place,
-          kindOf(target),
-          `a section with the fields ${quotedNames(field.fields)}`,
-        );
+        return this.#wrongKind(place, kindOf(target), aSection(field.fields));
       case "list":
         if (isSeq(target)) return this.#readList(field, target.items, path, keyPlace);
-        return this.#wrongKind(
-          place,
-          kindOf(target),
-          `a list; each item has the fields ${quotedNames(field.fields)}`,
-        );
+        return this.#wrongKind(place, kindOf(target), aList(field.fields));
       case "quantity":
         return this.#readQuantity(field, target, path, place);
       case "text":
@@ -158,16 +183,13 @@ class FieldReader {
       );
       if (target === undefined || (isScalar(target) && target.value === null)) return {};
       if (isMap(target)) return this.#readSection(field, target, itemPath);
-      this.#wrongKind(
-        this.#placeOf(node, itemPath),
-        kindOf(target),
-        `an item with the fields ${quotedNames(field.fields)}`,
-      );
+      this.#wrongKind(this.#placeOf(node, itemPath), kindOf(target), anItem(field.fields));
       return {};
     });
   }
 
   #readQuantity(field: QuantityField, node: Node, path: string, place: Place): Declared | undefined {
+    if (isSeq(node)) return this.#wrongKind(place, kindOf(node), aValue(field.example));
     if (isMap(node) && this.#repeatedNames(node).size > 0) return undefined;
     try {
       return this.#readValue(plainValue(node), field);
@@ -183,7 +205,7 @@ class FieldReader {
 
   #readText(node: Node, place: Place): string | undefined {
     if (!isScalar(node) || typeof node.value === "boolean") {
-      return this.#wrongKind(place, kindOf(node), "a text");
+      return this.#wrongKind(place, kindOf(node), aText);
     }
     const words = scalarText(node).trim();
     return words === "" ? undefined : words;
@@ -191,11 +213,12 @@ class FieldReader {
 
   #readChoice(field: ChoiceField, node: Node, place: Place): string | undefined {
     const words = isScalar(node) ? scalarText(node).trim() : undefined;
-    if (words !== undefined && field.words.includes(words)) return words;
+    if (words === "" || (words !== undefined && field.words.includes(words))) return words || undefined;
     const permitted = field.words.map((word) => `\`${word}\``).join(", ");
-    if (words === undefined) return this.#wrongKind(place, kindOf(node), `one of the words ${permitted}`);
+    if (words === undefined)
+      return this.#wrongKind(place, kindOf(node), { what: "a word", mend: `Write one of ${permitted}` });
     return this.#report("unknown-word", place, {
-      found: `${words === "" ? "an empty text" : words} is not one of the words of this field`,
+      found: `${words} is not one of the words of this field`,
       allowed: `Permitted: ${permitted}.`,
       mend: "Write one of these words",
       near: nearName(words, field.words),
@@ -205,7 +228,7 @@ class FieldReader {
   #readCount(field: CountField, node: Node, place: Place): number | undefined {
     const number = isScalar(node) ? Number(scalarText(node)) : Number.NaN;
     if (Number.isInteger(number) && number >= field.min && number <= field.max) return number;
-    if (!isScalar(node)) return this.#wrongKind(place, kindOf(node), "a whole number");
+    if (!isScalar(node)) return this.#wrongKind(place, kindOf(node), aWholeNumber);
     const range =
       field.min === field.max ? `${field.min}` : `a whole number from ${field.min} to ${field.max}`;
     return this.#report("count-out-of-range", place, {
@@ -226,19 +249,20 @@ class FieldReader {
         : "Correct the name, or delete the line";
     this.#report("unknown-field", place, {
       found: `${name === "" ? "a line without a name" : name} is no field of ${path === "" ? "this file" : path}`,
-      allowed: `Its fields are ${quotedNames(fields)}.`,
+      allowed:
+        near === undefined
+          ? `Its fields are ${quotedNames(fields)}.`
+          : "A name that nobody reads would leave its value unused without a word.",
       mend,
       near,
     });
   }
 
-  #wrongKind(place: Place, found: string, wanted: string): undefined {
+  #wrongKind(place: Place, found: string, wanted: Wanted): undefined {
     return this.#report("wrong-kind", place, {
-      found: `${found} where ${wanted.startsWith("one") ? "a word" : wanted.split(";")[0]?.split(" with")[0]} is expected`,
-      allowed: `The field takes ${wanted}.`,
-      mend: wanted.startsWith("a list")
-        ? "Begin each item on a line of its own with a dash and a space"
-        : "Write the value in that form, or leave the field out: then it is not known",
+      found: `${found} where ${wanted.what} is expected`,
+      allowed: wanted.fields === undefined ? "" : `Its fields are ${quotedNames(wanted.fields)}.`,
+      mend: wanted.mend,
     });
   }
 
@@ -295,44 +319,6 @@ class FieldReader {
     const place = this.#parsed.locate.place(start, end);
     return path === "" ? place : { ...place, field: path };
   }
-}
-
-/** Text of a scalar as written, without quotes. */
-function scalarText(node: { readonly value: unknown; readonly source?: string | undefined }): string {
-  return node.source ?? String(node.value ?? "");
-}
-
-function keyText(pair: Pair): string {
-  return isScalar(pair.key) ? scalarText(pair.key) : "";
-}
-
-/** A node without its positions: texts as written, lists and sections one level deep. */
-function plainValue(node: Node): unknown {
-  if (isScalar(node)) return typeof node.value === "boolean" ? node.value : scalarText(node);
-  if (isMap(node))
-    return Object.fromEntries(node.items.map((pair) => [keyText(pair), plainPart(pair.value)]));
-  return [];
-}
-
-function plainPart(value: unknown): unknown {
-  if (!isScalar(value)) return value === null ? null : [];
-  if (value.value === null) return null;
-  return typeof value.value === "boolean" ? value.value : scalarText(value);
-}
-
-/** The part of a value that a fault speaks of, as `high` in `{ nominal: 0.8, high: 1.3 }`. */
-function partPlace(map: YAMLMap, part: string | undefined): Node | undefined {
-  if (part === undefined) return undefined;
-  const pair = map.items.find((item) => keyText(item) === part);
-  if (isScalar(pair?.value) && pair.value.value !== null) return pair.value;
-  return isScalar(pair?.key) ? pair.key : undefined;
-}
-
-function kindOf(node: Node): string {
-  if (isMap(node)) return "a section";
-  if (isSeq(node)) return "a list";
-  if (isScalar(node) && typeof node.value === "boolean") return `the truth value ${node.value}`;
-  return isScalar(node) ? `the value ${scalarText(node)}` : "a reference";
 }
 
 function quotedNames(fields: Shape): string {
