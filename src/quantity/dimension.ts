@@ -3,14 +3,11 @@
  * printed, and which products of base units it accepts.
  */
 
-/** Exponents of the base units, in the order of `baseUnits`. */
-export type Exponents = readonly [m: number, kg: number, s: number, K: number, A: number, rad: number];
-
 /**
- * Base units. The radian counts as one here, so that `N m/rad` and `N m` are told apart and
- * `1/s` cannot pass for an angular speed.
+ * Exponents of the base units. The radian counts as one here, so that `N m/rad` and `N m` are told
+ * apart and `1/s` cannot pass for an angular speed.
  */
-export const baseUnits = ["m", "kg", "s", "K", "A", "rad"] as const;
+export type Exponents = readonly [m: number, kg: number, s: number, K: number, A: number, rad: number];
 
 const none: Exponents = [0, 0, 0, 0, 0, 0];
 

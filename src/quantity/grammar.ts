@@ -234,8 +234,7 @@ function scaled(a: Exponents, n: number): Exponents {
   return [a[0] * n + 0, a[1] * n + 0, a[2] * n + 0, a[3] * n + 0, a[4] * n + 0, a[5] * n + 0];
 }
 
-/** True if two lists of exponents are the same. */
-export function sameExponents(a: Exponents, b: Exponents): boolean {
+function sameExponents(a: Exponents, b: Exponents): boolean {
   return a.every((exponent, index) => exponent === b[index]);
 }
 

@@ -72,7 +72,7 @@ export function scalarText(raw: unknown, dimension: Dimension): string {
 }
 
 /** Refuses what has none of the forms of a value. */
-export function refuseForm(found: string, dimension: Dimension): never {
+function refuseForm(found: string, dimension: Dimension): never {
   const { example, words: what } = dimensionRecord(dimension);
   return refuse(
     "value-unreadable",
@@ -227,7 +227,7 @@ function numbersText(raw: Mapping): string {
 }
 
 /** What was found, in words: text and numbers as they are, lists and mappings by their kind. */
-export function plainWords(given: unknown): string {
+function plainWords(given: unknown): string {
   if (given === null || given === undefined) return "nothing";
   if (typeof given === "object") return Array.isArray(given) ? "a list" : "a mapping";
   return given === "" ? "an empty text" : String(given);

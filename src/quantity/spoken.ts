@@ -54,6 +54,7 @@ export function readSpoken(text: string, dimension: Dimension, options: ReadingO
     return spokenSpread(spread[1], spread[2], coverage ?? 1, text, dimension, options);
   }
   if (coverage !== undefined) refuseCoverage(text);
+  refuseLooseRange(tidy, text);
   const { si, unit } = readQuantity(text, dimension, options);
   return {
     value: si,
@@ -61,6 +62,27 @@ export function readSpoken(text: string, dimension: Dimension, options: ReadingO
     unit,
     readAs: `${formatInUnit(si, unit, { digits: 12 })}${noted(unit)}, no spread declared`,
   };
+}
+
+const number = "([+-]?\\d+\\.?\\d*(?:[eE][+-]?\\d+)?)";
+/** 300-700 N, 300 to 700 N, 0.1..0.2 */
+const looseRange = new RegExp(`^${number}() ?(?:-|to|\\.\\.+|…|~) ?${number}(?![\\d.]) ?(.*)$`);
+/** 300 N - 700 N, 300 N to 700 N; the spaces tell the hyphen from that of s-1. */
+const looseRangeWithUnit = new RegExp(`^${number} ?(\\D+?) (?:-|to|\\.\\.+|…|~) ${number} ?(.*)$`);
+
+/** "300-700 N" could be a range or a slip of the sign; the mend shows the range. */
+function refuseLooseRange(tidy: string, text: string): void {
+  const found = looseRange.exec(tidy) ?? looseRangeWithUnit.exec(tidy);
+  if (found === null) return;
+  const [, low = "", lowUnit = "", high = "", highUnit = ""] = found;
+  const from = `${low} ${lowUnit || highUnit}`.trim();
+  const to = `${high} ${highUnit || lowUnit}`.trim();
+  refuse(
+    "value-unreadable",
+    `"${text.trim()}" looks like a range`,
+    "A range says from and to, so that a hyphen cannot be taken for a minus sign.",
+    `Write "from ${from} to ${to}".`,
+  );
 }
 
 /** "(0.08 +/- 0.02) N m" says its unit once, behind parentheses. */

@@ -130,7 +130,8 @@ export function splitMark(text: string): { readonly base: string; readonly mark?
   const found =
     /^(.+?) ?\((a|abs|absolute|g|ga|gauge|d|diff)\)$/i.exec(text) ??
     /^(.+) (abs|absolute|gauge|diff)$/i.exec(text) ??
-    /^(.*(?:bar|psi|PSI|Pa))(a|g|d)$/.exec(text);
+    /^(.*(?:bar|psi|Pa))(a|g|d)$/.exec(text) ??
+    /^(PSI)(A|G|D)$/.exec(text);
   const mark = marks[found?.[2]?.toLowerCase() ?? ""];
   const base = found?.[1];
   return base === undefined || mark === undefined ? { base: text } : { base, mark };

@@ -103,10 +103,11 @@ export const units: readonly UnitRow[] = [
     alone: true,
   },
   { symbol: "N", aliases: ["newton"], dimension: "force", factor: 1, prefixes: "µumkM" },
+  { symbol: "daN", aliases: [], dimension: "force", factor: 10 },
   { symbol: "lbf", aliases: [], dimension: "force", factor: poundForce, prefixes: "k" },
   { symbol: "ozf", aliases: [], dimension: "force", factor: poundForce / 16 },
   { symbol: "kgf", aliases: ["kp"], dimension: "force", factor: g },
-  { symbol: "gf", aliases: ["p"], dimension: "force", factor: g / 1000 },
+  { symbol: "gf", aliases: [], dimension: "force", factor: g / 1000 },
   {
     symbol: "Nm",
     aliases: [],

@@ -9,6 +9,7 @@ import {
   formatUncertain,
   isKnown,
   lawInterval,
+  type Pressure,
   parseDeclared,
   standardAtmosphere,
 } from "../../src/quantity/index.js";
@@ -52,7 +53,7 @@ describe("one value", () => {
     const standard = parseDeclared("28 bar(g)", "pressure");
     expect(standard.value).toBe(2.8e6 + standardAtmosphere.value);
     expect(standard.readAs).toContain("above the standard atmosphere of 1.01325 bar(a)");
-    const high = parseDeclared("28 bar(g)", "pressure", {}, { ambientPressure: 85_000 as never });
+    const high = parseDeclared("28 bar(g)", "pressure", {}, { ambientPressure: 85_000 as Pressure });
     expect(high.value).toBe(2.885e6);
     expect(high.readAs).toContain("above the declared ambient of 0.85 bar(a)");
   });
@@ -262,6 +263,24 @@ describe("refused, with code and place inside the mapping", () => {
     expect(fault?.where.field).toBe(field);
     expect(fault?.found).not.toBe("");
     expect(fault?.mend).toMatch(/^(Write|Leave|Correct)/);
+  });
+  const ranges: readonly (readonly [string, Dimension, string])[] = [
+    ["300-700 N", "force", 'Write "from 300 N to 700 N".'],
+    ["300 N - 700 N", "force", 'Write "from 300 N to 700 N".'],
+    ["300 to 700 N", "force", 'Write "from 300 N to 700 N".'],
+    ["1e3–2e3 N", "force", 'Write "from 1e3 N to 2e3 N".'],
+    ["0.1..0.2", "ratio", 'Write "from 0.1 to 0.2".'],
+    ["-5 - -3 N", "force", 'Write "from -5 N to -3 N".'],
+  ];
+  it.each(ranges)("%s, which looks like a range", (text, dimension, mend) => {
+    expect(faultsOf(text, dimension)[0]).toMatchObject({ code: "value-unreadable", mend });
+    const spoken = /"(.+)"/.exec(mend)?.[1];
+    expect(parseDeclared(spoken, dimension).law.kind).toBe("uniform");
+  });
+  it("but not a negative exponent", () => {
+    expect(parseDeclared("3e-6 kg m2", "inertia").value).toBe(3e-6);
+    expect(parseDeclared("5 s-1", "rate").value).toBe(5);
+    expect(parseDeclared("1141 kg m-3", "density").value).toBe(1141);
   });
   it("the bound, its reason and a value to write", () => {
     expect(faultsOf("1.3", "ratio", share)[0]).toEqual({
