@@ -9,8 +9,9 @@
  *
  * with a the throat over bore area A, and c the contraction of a small opening. The law of Cc is
  * Weisbach's for a contraction in a pipe; with c = 0.63 it follows his plug-cock resistances within
- * 15 % (docs/theory/flow.md, "Inherent characteristic"). Charts of control-valve makers show more
- * flow at mid travel than this: a measured table goes before it.
+ * 15 % (docs/theory/flow.md, "Inherent characteristic"). Charts in per cent of the wide-open
+ * coefficient belong to valves that pass less wide open: the opening, not the percentage, sets the
+ * flow at mid travel. A measured table goes before either.
  */
 import { type Notice, refuse } from "../../fault/index.js";
 import { monotoneCubic } from "../../numerics/index.js";

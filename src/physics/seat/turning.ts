@@ -74,7 +74,7 @@ export function turningTorque(
 
 /**
  * Turning torque over a grid of openings for one sample of the inputs; allocates nothing per
- * opening. Sums the terms' factors once, then 3 ns per opening.
+ * opening. Sums the terms' factors once (about 1 us), then 4 ns per opening.
  *
  * @param inputs       what the torque is made of
  * @param drop         drop across the valve at each opening, of either sign [Pa]
