@@ -3,6 +3,8 @@
  * matrix J^T J would square the condition and lose half the digits.
  */
 
+const NOTHING: Float64Array = new Float64Array(0);
+
 /** Upper triangle R (n x n, row after row) of J = Q R, and the first n entries of Q^T r. */
 export interface Factors {
   readonly upper: Float64Array;
@@ -25,9 +27,10 @@ export function householder(jacobian: ArrayLike<number>, r: ArrayLike<number>, n
     work[n * m + i] = r[i] ?? 0;
   }
   for (let k = 0; k < n; k++) {
-    let norm = 0;
-    for (let i = k; i < m; i++) norm = Math.hypot(norm, work[k * m + i] ?? 0);
-    if (norm === 0) continue;
+    let square = 0;
+    for (let i = k; i < m; i++) square += (work[k * m + i] ?? 0) ** 2;
+    if (square === 0) continue;
+    const norm = Math.sqrt(square);
     const head = work[k * m + k] ?? 0;
     const alpha = head > 0 ? -norm : norm;
     const pivot = head - alpha;
@@ -88,6 +91,49 @@ export function solveDamped(factors: Factors, columns: Float64Array, damping: nu
     predicted += image * image + 2 * damping * ((columns[i] ?? 0) * (delta[i] ?? 0)) ** 2;
   }
   return { delta, predicted };
+}
+
+/**
+ * Length of that part of the residuals which some change of x can take off in the linear model.
+ * Columns are taken largest first, so that one which depends on others does not hide a direction.
+ *
+ * @param factors    of J and r;  @param n  number of columns
+ * @param tolerance  share of a column's length below which the rest of it counts as nothing [-]
+ * @returns          length of the projection of r on the range of J
+ * Source            pivoting [golub-van-loan-2013, 5.4.2]
+ */
+export function reachableLength(factors: Factors, n: number, tolerance: number): number {
+  const columns = Array.from({ length: n }, (_, j) => {
+    const column = Float64Array.from({ length: n }, (_, i) => factors.upper[i * n + j] ?? 0);
+    const norm = length(column);
+    return norm === 0 ? column : column.map((entry) => entry / norm);
+  });
+  const rest = Float64Array.from(factors.rotated);
+  let sum = 0;
+  while (true) {
+    const largest = columns.reduce<Float64Array>((most, c) => (length(c) > length(most) ? c : most), NOTHING);
+    const norm = length(largest);
+    if (!(norm > tolerance)) return Math.sqrt(sum);
+    const direction = largest.map((entry) => entry / norm);
+    sum += takeOff(rest, direction) ** 2;
+    for (const column of columns) takeOff(column, direction);
+    // What rounding leaves of the column just used would come back as a direction of its own.
+    largest.fill(0);
+  }
+}
+
+/** Takes the part along a unit direction off a vector; returns its length. */
+function takeOff(vector: Float64Array, direction: Float64Array): number {
+  let part = 0;
+  for (let i = 0; i < vector.length; i++) part += (vector[i] ?? 0) * (direction[i] ?? 0);
+  for (let i = 0; i < vector.length; i++) vector[i] = (vector[i] ?? 0) - part * (direction[i] ?? 0);
+  return part;
+}
+
+function length(vector: Float64Array): number {
+  let sum = 0;
+  for (let i = 0; i < vector.length; i++) sum += (vector[i] ?? 0) ** 2;
+  return Math.sqrt(sum);
 }
 
 /**

@@ -2,7 +2,7 @@
  * Nonlinear least squares by the Levenberg-Marquardt method: a damped Gauss-Newton step from an
  * orthogonal factorisation, damping by the ratio of the reduction gained to the one predicted.
  */
-import { choleskyInverse, type Factors, householder, solveDamped } from "./dampedStep.js";
+import { choleskyInverse, type Factors, householder, reachableLength, solveDamped } from "./dampedStep.js";
 import { difference, differenceJacobian } from "./differences.js";
 
 /** A sum of squares to be made least over x. */
@@ -113,7 +113,8 @@ export function leastSquares(problem: LeastSquaresProblem): LeastSquaresResult {
       : differenceJacobian(residualsAt, x, residuals, steps);
     const factors = householder(jacobian, residuals, n);
     const square = normSquared(residuals);
-    return { x, residuals, square, jacobian, factors, slack: slackOf(factors, square, n, rankTolerance) };
+    const slack = square === 0 ? 0 : reachableLength(factors, n, rankTolerance) / Math.sqrt(square);
+    return { x, residuals, square, jacobian, factors, slack };
   };
 
   let iterations = 0;
@@ -181,17 +182,6 @@ export function leastSquares(problem: LeastSquaresProblem): LeastSquaresResult {
     }
   }
   return finish("iterations: the limit was reached");
-}
-
-/** Length of Q^T r over that of r, directions that the residuals do not see left out. */
-function slackOf(factors: Factors, square: number, n: number, rankTolerance: number): number {
-  if (square === 0) return 0;
-  let sum = 0;
-  for (let j = 0; j < n; j++) {
-    const left = Math.abs(factors.upper[j * n + j] ?? 0);
-    if (left > rankTolerance * columnNorm(factors.upper, n, j)) sum += (factors.rotated[j] ?? 0) ** 2;
-  }
-  return Math.sqrt(sum / square);
 }
 
 function columnNorm(upper: Float64Array, n: number, j: number): number {
