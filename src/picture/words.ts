@@ -61,7 +61,7 @@ function cellsOfCode(code: number): number {
  */
 const advances: readonly (readonly [number, string])[] = [
   [290, "'ijlIJ"],
-  [330, " ,./:;\\|·\u202f"],
+  [330, " ,./:;\\|·\u202f\u00a0"],
   [370, "-f"],
   [410, "!()[]tr²³"],
   [480, '"*_`°'],

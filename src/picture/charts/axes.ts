@@ -45,7 +45,7 @@ export function axisRange(axis: Axis, columns: readonly Numbers[], ends: "round"
   if (ends === "exact") return [from, to];
   const start = from > 0 && from < nearZero * to ? 0 : from;
   const stop = to < 0 && to > nearZero * from ? 0 : to;
-  const [roundFrom = from, roundTo = to] = scaleLinear().domain([start, stop]).nice(8).domain();
+  const [roundFrom = from, roundTo = to] = scaleLinear().domain([start, stop]).nice(6).domain();
   return [roundFrom, roundTo];
 }
 

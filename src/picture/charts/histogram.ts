@@ -62,5 +62,5 @@ function asPlot(figure: HistogramFigure): PlotFigure {
 }
 
 function remarks({ apart }: HistogramFigure): readonly KeyEntry[] {
-  return apart === undefined ? [] : [{ text: apart, role: "worse", sample: "area", nth: 0 }];
+  return apart === undefined ? [] : [{ text: apart, role: "worse", sample: "bead", nth: 0 }];
 }

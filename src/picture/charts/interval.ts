@@ -3,13 +3,12 @@ import { isDrawable, requireDrawable } from "../marks/mark.js";
 import type { Axis, FigureWords, Role } from "../role.js";
 import { beadShape } from "../svg/bead.js";
 import { element, pixel } from "../svg/element.js";
-import type { Box } from "../svg/labels.js";
 import { areaOf, filled, stroked } from "../svg/sheet.js";
 import { inTurn, roleStyles } from "../theme.js";
 import { numberText } from "../words.js";
 import { axisRange, type Range } from "./axes.js";
 import type { ChartKind, Table } from "./chart.js";
-import { type Row, withUnit } from "./row.js";
+import { type Row, stepOfSpread, withUnit } from "./row.js";
 import { type RowSpace, rowsSvg } from "./rowsSvg.js";
 import { type RowTextSpace, rowsText } from "./rowsText.js";
 import { whiskerText } from "./whisker.js";
@@ -68,7 +67,7 @@ export const interval: ChartKind<IntervalFigure> = {
         range,
         rows: figure.checks.map(rowOf),
         key: [],
-        behind: (_, frame, x) => limitSvg(figure.id, frame, x),
+        behind: limitSvg,
         shape: (index, space) => shapeSvg(figure.checks[index], range, space),
       },
       size,
@@ -125,7 +124,7 @@ function bandOf(check: KnownCheck): readonly [number, number] | undefined {
 
 // The axis always shows some of both sides, and no more than this: farther values are drawn at its ends.
 const leastShown = [-25, 50] as const;
-const mostShown = [-100, 200] as const;
+const mostShown = [-100, 100] as const;
 
 function rangeOf({ checks }: IntervalFigure): Range {
   const margins = checks.flatMap((check) =>
@@ -150,9 +149,9 @@ function numbersOf(check: KnownCheck): string {
   const { value, low, high, limit, allowed, unit } = check;
   const hasBand = isDrawable(low) && isDrawable(high);
   const half = hasBand ? Math.abs(high - low) / 2 : 0;
-  // Two digits of the half width if there is a band, else three of the larger number.
+  // As the band asks, else three digits of the larger number.
   const step =
-    half > 0 ? magnitude(half) / 10 : magnitude(Math.max(Math.abs(value), Math.abs(limit), 1e-12)) / 100;
+    half > 0 ? stepOfSpread(half) : magnitude(Math.max(Math.abs(value), Math.abs(limit), 1e-12)) / 100;
   const band = hasBand ? ` (${numberText(low, step)} to ${numberText(high, step)})` : "";
   // The limit is exact; it keeps its own digits.
   const bound = withUnit(numberText(limit, Math.min(step, lastPlace(limit))), unit);
@@ -168,19 +167,20 @@ function lastPlace(value: number): number {
   return 10 ** -Math.min(6, decimals);
 }
 
-/** The side past the limit, hatched, and the limit itself at zero margin. */
-function limitSvg(id: string, frame: Box, x: (value: number) => number): string {
-  const at = x(0);
-  const past = { x: frame.left, y: frame.top, width: at - frame.left, height: frame.bottom - frame.top };
+/** The limit at zero margin, and its forbidden side. */
+function limitSvg(spaces: readonly RowSpace[]): string {
+  let rail = "";
   let teeth = "";
-  for (let y = frame.top + 8; y <= frame.bottom; y += 10) teeth += `M${pixel(at)} ${pixel(y)}l-7 -7`;
+  const past = spaces.map(({ id, x, zone }) => {
+    const at = x(0);
+    rail += `M${pixel(at)} ${pixel(zone.top)}V${pixel(zone.bottom)}`;
+    for (let y = zone.top + 8; y <= zone.bottom; y += 10) teeth += `M${pixel(at)} ${pixel(y)}l-7 -7`;
+    const side = { x: zone.left, y: zone.top, width: at - zone.left, height: zone.bottom - zone.top };
+    return element("rect", { ...side, ...areaOf("band", id), "fill-opacity": 0.1 });
+  });
   return [
-    element("rect", { ...past, ...areaOf("band", id), "fill-opacity": 0.1 }),
-    element("path", {
-      d: `M${pixel(at)} ${pixel(frame.top)}V${pixel(frame.bottom)}`,
-      ...stroked("limit"),
-      "stroke-width": 2.25,
-    }),
+    ...past,
+    element("path", { d: rail, ...stroked("limit"), "stroke-width": 2.25 }),
     element("path", { d: teeth, ...stroked("limit"), "stroke-width": 1.25 }),
   ].join("");
 }
@@ -189,10 +189,10 @@ const valueSize = 6;
 
 function shapeSvg(check: CheckRow | undefined, range: Range, space: RowSpace): string {
   if (check === undefined) return "";
-  const { x, y, half, frame } = space;
+  const { x, y, half, zone } = space;
   if (check.kind === "unknown")
     return element("path", {
-      d: `M${pixel(frame.left)} ${pixel(y)}H${pixel(frame.right)}`,
+      d: `M${pixel(zone.left)} ${pixel(y)}H${pixel(zone.right)}`,
       ...stroked("neutral"),
       "stroke-width": 2,
       "stroke-dasharray": "2 7",

@@ -13,7 +13,7 @@ import {
   sampleOf,
   sampleWidth,
 } from "../svg/heading.js";
-import { type Box, leastCovered, type StemPlace, stack, stemLanes } from "../svg/labels.js";
+import { type Box, type StemPlace, stack, stemLanes } from "../svg/labels.js";
 import { filled, sheet, stroked } from "../svg/sheet.js";
 import { axisTitle, textWidth, wrap } from "../words.js";
 import {
@@ -27,6 +27,7 @@ import {
   uprightAxis,
 } from "./axes.js";
 import type { SvgSize } from "./chart.js";
+import { insideLabels } from "./insideLabels.js";
 import type { PlotFigure } from "./plotFigure.js";
 import { turns } from "./turns.js";
 
@@ -81,7 +82,7 @@ export function plotSvg(figure: PlotFigure, size: SvgSize, remarks: readonly Key
     const shown = tops.filter((label) => label.x >= xRange[0] && label.x <= xRange[1]);
     const lanes = topLanes(shown, x, left, width - edge);
     const laneCount = Math.max(0, ...lanes.map(({ lane }) => lane + 1));
-    const top = keyPart.bottom + 22 + laneCount * laneHeight + (laneCount > 0 ? 4 : 0);
+    const top = keyPart.bottom + 26 + laneCount * laneHeight + (laneCount > 0 ? 4 : 0);
     const wished = size.height === undefined ? 0.46 * width : size.height - top - levelAxisHeight - 8;
     const frame: Box = { left, right, top, bottom: Math.round(top + Math.max(leastFrameHeight, wished)) };
     const endLabels = ends === undefined ? "" : placeEnds(ends, frame, yRange, id);
@@ -100,7 +101,7 @@ export function plotSvg(figure: PlotFigure, size: SvgSize, remarks: readonly Key
       clipped(drawn, space),
       levelAxis(figure.x, xRange, frame),
       stems(shown, lanes, x, frame),
-      insideLabels(drawn, ends, space),
+      insideLabels(drawn, ends === undefined ? "on their lines" : "beside", space),
       endLabels,
     ];
     const svg = parts.filter((part) => part !== "").join("\n");
@@ -215,135 +216,35 @@ function stems(
   return [...lines, ...texts].join("\n");
 }
 
+// How far beads and lines hang over the frame [px].
+const overhang = 7;
+
+/** The marks in their order, each clipped to the frame or to what may hang over it. */
 function clipped(drawn: readonly Drawn[], space: Omit<SvgSpace, "nth">): string {
   const { frame, id } = space;
-  const clip = element(
-    "clipPath",
-    { id: `${id}-clip` },
-    element("rect", {
-      x: frame.left,
-      y: frame.top,
-      width: frame.right - frame.left,
-      height: frame.bottom - frame.top,
-    }),
-  );
-  const marks = drawn.map(({ mark, nth, label }) =>
+  const clip = (name: string, over: number): string =>
     element(
-      "g",
-      { role: "group", "aria-label": ariaLabel(mark, label) },
-      kindOfMark(mark).drawSvg(mark, { ...space, nth }),
-    ),
-  );
-  return [clip, element("g", { "clip-path": `url(#${id}-clip)` }, "\n", marks.join("\n"), "\n")].join("\n");
+      "clipPath",
+      { id: `${id}-${name}` },
+      element("rect", {
+        x: frame.left - over,
+        y: frame.top - over,
+        width: frame.right - frame.left + 2 * over,
+        height: frame.bottom - frame.top + 2 * over,
+      }),
+    );
+  const marks = drawn.map(({ mark, nth, label }) => {
+    const kind = kindOfMark(mark);
+    const attributes = {
+      role: "group",
+      "aria-label": ariaLabel(mark, label),
+      "clip-path": `url(#${id}-${kind.overhangs ? "overhang" : "frame"})`,
+    };
+    return element("g", attributes, kind.drawSvg(mark, { ...space, nth }));
+  });
+  return [clip("frame", 0), clip("overhang", overhang), ...marks].join("\n");
 }
 
 function ariaLabel(mark: Mark, label: LabelWish | undefined): string {
   return label === undefined ? `${mark.role ?? "limit"} (${mark.kind})` : `${label.text} (${mark.kind})`;
-}
-
-/** Notes beside their places, and level limits on their lines when no column takes them. */
-function insideLabels(
-  drawn: readonly Drawn[],
-  ends: EndColumn | undefined,
-  space: Omit<SvgSpace, "nth">,
-): string {
-  const { frame } = space;
-  const curves = drawn.flatMap(({ mark }) => curvePoints(mark, space));
-  const taken: Box[] = [];
-  const parts: string[] = [];
-  for (const { mark, label } of drawn) {
-    if (label === undefined) continue;
-    const isOnLine = label.where === "end" && label.sample === "limit" && ends === undefined;
-    if (label.where !== "inside" && !isOnLine) continue;
-    const lines = wrap(label.text, 0.45 * (frame.right - frame.left), (text) => textWidth(text, labelSize));
-    const box = {
-      width: Math.max(...lines.map((line) => textWidth(line, labelSize)), 0),
-      height: lines.length * lineHeight,
-    };
-    const [px, py] = [space.x(label.x), space.y(label.y)];
-    const candidates = isOnLine ? onLine(py, box, frame) : around(px, py, box);
-    const inside = candidates.map((one) => pushedInside(one, frame));
-    const ownLess = isOnLine ? curves.filter(([, y]) => Math.abs(y - py) > 0.5) : curves;
-    const place = leastCovered(inside, ownLess, taken);
-    if (place === undefined) continue;
-    taken.push(place);
-    if (mark.kind === "note") parts.push(element("circle", { cx: px, cy: py, r: 3, ...filled(label.role) }));
-    for (const [row, line] of lines.entries())
-      parts.push(rimmed(line, place.left, place.top + 13.5 + row * lineHeight, "start", label.role));
-  }
-  return parts.join("\n");
-}
-
-interface Extents {
-  readonly width: number;
-  readonly height: number;
-}
-
-function boxAt(left: number, top: number, { width, height }: Extents): Box {
-  return { left, top, right: left + width, bottom: top + height };
-}
-
-// Distance of a note from its place, and of a limit's label from its line [px].
-const noteGap = 9;
-const lineGap = 8;
-
-function around(px: number, py: number, box: Extents): readonly Box[] {
-  const [left, right] = [px - noteGap - box.width, px + noteGap];
-  const [above, below] = [py - box.height - 3, py + 3];
-  const beside = [right, left].map((at) => boxAt(at, py - box.height / 2, box));
-  const corners = [
-    [right, above],
-    [left, above],
-    [right, below],
-    [left, below],
-  ].map(([at = 0, top = 0]) => boxAt(at, top, box));
-  const farther = [-3 * lineHeight, 3 * lineHeight].map((lift) =>
-    boxAt(px - box.width / 2, py - box.height / 2 + lift, box),
-  );
-  return [...corners, ...beside, ...farther];
-}
-
-function onLine(py: number, box: Extents, frame: Box): readonly Box[] {
-  const lefts = [frame.right - box.width - 4, frame.left + 6, (frame.left + frame.right - box.width) / 2];
-  return lefts.flatMap((left) => [
-    boxAt(left, py - box.height - lineGap, box),
-    boxAt(left, py + lineGap, box),
-  ]);
-}
-
-function pushedInside(box: Box, frame: Box): Box {
-  const width = box.right - box.left;
-  const height = box.bottom - box.top;
-  const left = Math.max(frame.left + 2, Math.min(frame.right - width - 2, box.left));
-  const top = Math.max(frame.top, Math.min(frame.bottom - height, box.top));
-  return boxAt(left, top, { width, height });
-}
-
-// Distance between the points that stand for a curve when labels look for room [px].
-const obstacleStep = 6;
-
-function curvePoints(mark: Mark, space: Omit<SvgSpace, "nth">): readonly (readonly [number, number])[] {
-  const { frame } = space;
-  const found: (readonly [number, number])[] = [];
-  for (const { x, y } of kindOfMark(mark).outlines(mark)) {
-    const stride = Math.max(1, Math.floor(x.length / 1000));
-    let from: readonly [number, number] | undefined;
-    for (let index = 0; index < x.length; index += stride) {
-      const px = Math.max(frame.left, Math.min(frame.right, space.x(x[index] ?? Number.NaN)));
-      const py = Math.max(frame.top, Math.min(frame.bottom, space.y(y[index] ?? Number.NaN)));
-      if (Number.isNaN(px) || Number.isNaN(py)) {
-        from = undefined;
-        continue;
-      }
-      const start = from ?? [px, py];
-      const steps = Math.max(1, Math.ceil(Math.hypot(px - start[0], py - start[1]) / obstacleStep));
-      for (let step = 1; step <= steps; step++)
-        found.push([
-          start[0] + ((px - start[0]) * step) / steps,
-          start[1] + ((py - start[1]) * step) / steps,
-        ]);
-      from = [px, py];
-    }
-  }
-  return found;
 }

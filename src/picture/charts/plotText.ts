@@ -103,10 +103,10 @@ function laneLines(
   const wishes = marks.flatMap((mark) => {
     const label = kindOfMark(mark).label(mark);
     if (label?.where !== "top" || label.x < xRange[0] || label.x > xRange[1]) return [];
-    const text = clip(shownText(label.text, manner), columns - 2, cellsOf, ellipsisOf(manner));
+    const text = clip(shownText(label.text, manner), columns - 3, cellsOf, ellipsisOf(manner));
     return [{ text, role: label.role, x: Math.floor(x(label.x)), width: cellsOf(text) }];
   });
-  const lanes = stemLanes(wishes, 0, columns, 1);
+  const lanes = stemLanes(wishes, 0, columns, 2);
   const count = Math.max(0, ...lanes.map(({ lane }) => lane + 1));
   const canvas = new Canvas(columns, count, manner);
   for (const [index, wish] of wishes.entries()) {

@@ -22,9 +22,15 @@ export function printedStep(range: Range): number {
   return 10 ** Math.floor(Math.log10((range[1] - range[0]) * resolution));
 }
 
-/** A number with its unit: "41.3 ms"; a plain ratio has none. */
+/** A number with its unit, kept on one line: "41.3 ms"; a plain ratio has none. */
 export function withUnit(number: string, unit: string): string {
-  return cleanText(`${number} ${unit}`);
+  const clean = cleanText(unit);
+  return clean === "" || clean === "-" ? number : `${number}\u00a0${clean}`;
+}
+
+/** The step to which a value with a spread is printed: to a fifth of the half width, a power of ten. */
+export function stepOfSpread(half: number): number {
+  return 10 ** Math.floor(Math.log10(half / 5));
 }
 
 /** A number with its sign, "+" included; zero has none. */

@@ -16,7 +16,8 @@ export interface RowSpace {
   /** Middle of the row [px] and half the height of its shapes. */
   readonly y: number;
   readonly half: number;
-  readonly frame: Box;
+  /** The part of the frame that is this row's and carries no words. */
+  readonly zone: Box;
 }
 
 /** The parts that make a row chart what it is. */
@@ -25,14 +26,14 @@ export interface RowChart {
   readonly range: Range;
   readonly rows: readonly Row[];
   readonly key: readonly KeyEntry[];
-  /** Drawn under the rows, over the whole frame. */
-  readonly behind: (spaces: readonly RowSpace[], frame: Box, x: (value: number) => number) => string;
+  /** Drawn under the rows. */
+  readonly behind: (spaces: readonly RowSpace[]) => string;
   readonly shape: (index: number, space: RowSpace) => string;
 }
 
 // From this width on label, shape and number stand side by side; below it the shape has a line of its own.
 const wideEnough = 560;
-const mostLabelShare = 0.32;
+const mostLabelShare = 0.37;
 const mostNumberShare = 0.24;
 const columnGap = 14;
 const leastRowHeight = 30;
@@ -60,15 +61,20 @@ export function rowsSvg(figure: FigureWords, chart: RowChart, size: SvgSize): st
   for (const [index, row] of chart.rows.entries()) {
     const height = (layout.heights[index] ?? 0) * stretch;
     const middle = rowTop + height / 2;
-    spaces.push({ id, x, y: layout.shapeY(index, rowTop, height), half: shapeHalf, frame });
+    const y = layout.shapeY(index, rowTop, height);
+    const [zoneTop, zoneBottom] = layout.isStacked
+      ? [y - shapeHalf - 3, y + shapeHalf + 3]
+      : [rowTop, rowTop + height];
+    const zone = { left: frame.left, right: frame.right, top: zoneTop, bottom: zoneBottom };
+    spaces.push({ id, x, y, half: shapeHalf, zone });
     texts.push(layout.texts(row, index, layout.isStacked ? rowTop : middle));
     rowTop += height;
   }
   const body = [
     head.svg,
     keyPart.svg,
-    rules(chart.range, frame),
-    chart.behind(spaces, frame, x),
+    rules(chart.range, spaces),
+    chart.behind(spaces),
     ...spaces.map((space, index) =>
       element("g", { role: "group", "aria-label": ariaLabel(chart.rows[index]) }, chart.shape(index, space)),
     ),
@@ -85,10 +91,12 @@ function ariaLabel(row: Row | undefined): string {
     : [row.label, row.detail, row.number].filter((text) => text !== undefined).join(": ");
 }
 
-function rules(range: Range, frame: Box): string {
-  const x = linear(range, frame.left, frame.right);
-  const list = fittingTicks(range, frame.right - frame.left, (text) => textWidth(text, tickSize), 14);
-  const paths = list.map(({ value }) => `M${pixel(x(value))} ${pixel(frame.top)}V${pixel(frame.bottom)}`);
+function rules(range: Range, spaces: readonly RowSpace[]): string {
+  const paths = spaces.flatMap(({ x, zone }) =>
+    fittingTicks(range, zone.right - zone.left, (text) => textWidth(text, tickSize), 14).map(
+      ({ value }) => `M${pixel(x(value))} ${pixel(zone.top)}V${pixel(zone.bottom)}`,
+    ),
+  );
   return element("path", { d: paths.join(""), ...stroked("rule"), "stroke-width": 1 });
 }
 

@@ -2,7 +2,7 @@
 import type { Axis, FigureWords } from "../role.js";
 import { Canvas, coloured, type TextManner } from "../text/canvas.js";
 import { ellipsisOf, shownText, type TextKeyEntry, textHeading, textKey } from "../text/page.js";
-import { axisTitle, cellsOf, clip } from "../words.js";
+import { axisTitle, cellsOf, clip, wrap } from "../words.js";
 import { linear, type Range } from "./axes.js";
 import type { TextSize } from "./chart.js";
 import { levelAxisText } from "./plotText.js";
@@ -35,12 +35,18 @@ export function rowsText(figure: FigureWords, chart: RowTextChart, size: TextSiz
   const manner: TextManner = { unicode: size.unicode, colour: size.colour ?? false };
   const columns = Math.max(leastColumns, Math.floor(size.columns));
   const isStacked = chart.arrangement === "stacked";
+  const ellipsis = ellipsisOf(manner);
   const shown = (text: string, room: number): string =>
-    clip(shownText(text, manner), room, cellsOf, ellipsisOf(manner));
-  const labels = chart.rows.map(({ label }) => shown(label, Math.floor(mostLabelShare * columns)));
-  const numbers = chart.rows.map(({ number }) => shown(number, Math.floor(mostNumberShare * columns)));
-  const labelWidth = isStacked ? 0 : Math.max(0, ...labels.map(cellsOf));
-  const numberWidth = isStacked ? 0 : Math.max(0, ...numbers.map(cellsOf)) + 1;
+    clip(shownText(text, manner), room, cellsOf, ellipsis);
+  const words = chart.rows.map((row) => ({
+    label: wrap(shownText(row.label, manner), Math.floor(mostLabelShare * columns), cellsOf, 2, ellipsis),
+    number: shown(
+      row.detail === undefined ? row.number : `${row.number} (${row.detail})`,
+      Math.floor(mostNumberShare * columns),
+    ),
+  }));
+  const labelWidth = isStacked ? 0 : Math.max(0, ...words.flatMap(({ label }) => label.map(cellsOf)));
+  const numberWidth = isStacked ? 0 : Math.max(0, ...words.map(({ number }) => cellsOf(number))) + 1;
   const shapeColumns = columns - labelWidth - numberWidth - 2;
   const column = linear(chart.range, 0.5, shapeColumns - 0.5);
   const wall = manner.unicode ? "│" : "|";
@@ -50,15 +56,20 @@ export function rowsText(figure: FigureWords, chart: RowTextChart, size: TextSiz
     chart.shape(index, { canvas, column });
     const shape = canvas.lines()[0] ?? "";
     if (isStacked) return [rowWords(row), ` ${wall}${shape}`];
-    const number = coloured(padStart(numbers[index] ?? "", numberWidth), row.role, manner);
-    return [`${padEnd(labels[index] ?? "", labelWidth)} ${wall}${padShape(shape, canvas)}${number}`];
+    const { label, number } = words[index] ?? { label: [], number: "" };
+    const ending = coloured(padStart(number, numberWidth), row.role, manner);
+    const [first = "", ...rest] = label;
+    return [
+      `${padEnd(first, labelWidth)} ${wall}${padShape(shape, canvas)}${ending}`,
+      ...rest.map((line) => `${padEnd(line, labelWidth)} ${wall}`),
+    ];
   });
 
   const title = axisTitle(
     { label: shownText(chart.axis.label, manner), unit: shownText(chart.axis.unit, manner) },
     columns,
     cellsOf,
-    ellipsisOf(manner),
+    ellipsis,
   );
   return [
     ...textHeading(figure, columns, manner, size.caption ?? "drawn"),
@@ -70,9 +81,9 @@ export function rowsText(figure: FigureWords, chart: RowTextChart, size: TextSiz
 
   function rowWords(row: Row): string {
     const verdict = shown(row.number, Math.floor(columns / 3));
-    const words = row.detail === undefined ? row.label : `${row.label}: ${row.detail}`;
+    const left = row.detail === undefined ? row.label : `${row.label}: ${row.detail}`;
     const room = columns - cellsOf(verdict) - 2;
-    return padEnd(shown(words, room), room + 2) + coloured(verdict, row.role, manner);
+    return padEnd(shown(left, room), room + 2) + coloured(verdict, row.role, manner);
   }
 
   // Lines come without spaces at their ends and perhaps with colour codes, which take no cells.

@@ -6,7 +6,7 @@ import { numberText } from "../words.js";
 import { axisRange, type Range } from "./axes.js";
 import type { ChartKind, Table } from "./chart.js";
 import { columnHead } from "./plotTable.js";
-import { printedStep, type Row, withUnit } from "./row.js";
+import { printedStep, type Row, stepOfSpread, withUnit } from "./row.js";
 import { type RowSpace, rowsSvg } from "./rowsSvg.js";
 import { type RowTextSpace, rowsText } from "./rowsText.js";
 import { whiskerSvg, whiskerText } from "./whisker.js";
@@ -53,12 +53,7 @@ export const tornado: ChartKind<TornadoFigure> = {
           { text: "alone (first effect)", role: "prediction", sample: "solid", nth: 0 },
           { text: "with the others (total effect)", role: "prediction", sample: "area", nth: 0 },
         ],
-        behind: (_, frame, x) =>
-          element("path", {
-            d: `M${pixel(x(0))} ${pixel(frame.top)}V${pixel(frame.bottom)}`,
-            ...stroked("ink"),
-            "stroke-width": 1.5,
-          }),
+        behind: originSvg,
         shape: (index, space) => shapeSvg(effects[index], space),
       },
       size,
@@ -104,13 +99,17 @@ function rangeOf({ value, effects }: TornadoFigure): Range {
 }
 
 function rowsOf({ value }: TornadoFigure, effects: readonly Effect[], range: Range): readonly Row[] {
-  const step = printedStep(range);
-  const print = (estimate: Estimate): string => withUnit(numberText(estimate.value, step), value.unit);
-  return effects.map(({ label, first, total }) => ({
-    label,
-    role: "prediction",
-    number: `${print(first)} / ${print(total)}`,
-  }));
+  return effects.map(({ label, first, total }) => {
+    const half = Math.abs(total.high - total.low) / 2;
+    const step = half > 0 ? stepOfSpread(half) : printedStep(range);
+    const print = (estimate: Estimate): string => withUnit(numberText(estimate.value, step), value.unit);
+    return { label, role: "prediction", number: `${print(first)} / ${print(total)}` };
+  });
+}
+
+function originSvg(spaces: readonly RowSpace[]): string {
+  const lines = spaces.map(({ x, zone }) => `M${pixel(x(0))} ${pixel(zone.top)}V${pixel(zone.bottom)}`);
+  return element("path", { d: lines.join(""), ...stroked("ink"), "stroke-width": 1.5 });
 }
 
 function shapeSvg(effect: Effect | undefined, space: RowSpace): string {

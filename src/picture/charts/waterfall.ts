@@ -159,16 +159,11 @@ function rowsOf(figure: WaterfallFigure, entries: readonly Entry[], range: Range
   return entries.map((entry) => {
     const { label, role, low, high } = entry;
     const print = isLevel(entry) ? numberText : signed;
-    const number = withUnit(
-      print(isLevel(entry) ? entry.to : entry.to - entry.from, step),
-      figure.value.unit,
-    );
-    const hasSpread = isDrawable(low) && isDrawable(high);
-    return {
-      label,
-      role,
-      number: hasSpread ? `${number} (${print(low, step)} to ${print(high, step)})` : number,
-    };
+    const amount = isLevel(entry) ? entry.to : entry.to - entry.from;
+    const number = withUnit(print(amount, step), figure.value.unit);
+    if (!isDrawable(low) || !isDrawable(high)) return { label, role, number };
+    const detail = `${print(low, step)} to ${withUnit(print(high, step), figure.value.unit)}`;
+    return { label, role, number, detail };
   });
 }
 

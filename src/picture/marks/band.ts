@@ -32,6 +32,7 @@ export const band: MarkKind<BandMark> = {
     if (label === undefined || foot === undefined || head === undefined) return undefined;
     return { where: "end", text: label, role, sample: "area", x: head.x, y: (foot.y + head.y) / 2 };
   },
+  overhangs: false,
   drawSvg: bandSvg,
   drawText: bandText,
   rows: ({ x, low, high }) =>

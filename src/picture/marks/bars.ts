@@ -35,6 +35,7 @@ export const bars: MarkKind<BarsMark> = {
   ],
   label: ({ label, role }) =>
     label === undefined ? undefined : { where: "key", text: label, role, sample: "area" },
+  overhangs: false,
   drawSvg: barsSvg,
   drawText: barsText,
   rows: (mark) => columnsOf(mark).map(({ from, to, height }) => ({ xLow: from, xHigh: to, y: height })),

@@ -26,6 +26,7 @@ export const event: MarkKind<EventMark> = {
   extent: ({ x, low = x, high = x }) => ({ xs: [x, low, high], ys: [] }),
   outlines: ({ x }) => [{ x: [x, x], y: everywhere }],
   label: ({ x, label, role }) => ({ where: "top", text: label, role, sample: "line", x }),
+  overhangs: false,
   drawSvg: eventSvg,
   drawText: eventText,
   rows: ({ x, low, high }) => [

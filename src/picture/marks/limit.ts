@@ -28,6 +28,7 @@ export const limit: MarkKind<LimitMark> = {
     axis === "x"
       ? { where: "top", text: label, role, sample: "limit", x: value }
       : { where: "end", text: label, role, sample: "limit", x: Number.POSITIVE_INFINITY, y: value },
+  overhangs: false,
   drawSvg: limitSvg,
   drawText: limitText,
   rows: ({ axis, value }) => [axis === "x" ? { x: value } : { y: value }],

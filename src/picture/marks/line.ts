@@ -21,6 +21,7 @@ export const line: MarkKind<LineMark> = {
     if (label === undefined || end === undefined) return undefined;
     return { where: "end", text: label, role, sample: "line", ...end };
   },
+  overhangs: true,
   drawSvg: ({ role, x, y }, space) => strokeSvg(role, x, y, space),
   drawText: ({ role, x, y }, space) => strokeText(role, x, y, space),
   rows: ({ x, y }) => Array.from(x, (value, index) => ({ x: value, y: y[index] ?? Number.NaN })),

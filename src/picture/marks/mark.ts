@@ -21,6 +21,8 @@ export interface MarkKind<M> {
   readonly outlines: (mark: M) => readonly Outline[];
   /** The mark's label and where it belongs; none if it has no label. */
   readonly label: (mark: M) => LabelWish | undefined;
+  /** Whether beads and half a line's width may hang over the edge of the frame. */
+  readonly overhangs: boolean;
   /** SVG markup, in pixels, rounded to two decimals. */
   readonly drawSvg: (mark: M, space: SvgSpace) => string;
   /** Draws into a grid of characters. */
@@ -42,7 +44,7 @@ export interface Outline {
 }
 
 /** How a key shows the mark beside its label. */
-export type Sample = "line" | "area" | "solid" | "bead" | "limit";
+export type Sample = "line" | "area" | "region" | "solid" | "bead" | "limit";
 
 /**
  * A label and where it belongs: beside the right end of a curve, over the figure at an x, near a

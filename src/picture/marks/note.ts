@@ -21,6 +21,7 @@ export const note: MarkKind<NoteMark> = {
   extent: ({ x, y }) => ({ xs: [x], ys: [y] }),
   outlines: () => [],
   label: ({ x, y, text, role = "neutral" }) => ({ where: "inside", text, role, sample: "bead", x, y }),
+  overhangs: false,
   drawSvg: () => "",
   drawText: noteText,
   rows: ({ x, y }) => [{ x, y }],

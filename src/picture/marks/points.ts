@@ -37,6 +37,7 @@ export const points: MarkKind<PointsMark> = {
     if (label === undefined || end === undefined) return undefined;
     return { where: "end", text: label, role, sample: "bead", ...end };
   },
+  overhangs: true,
   drawSvg: pointsSvg,
   drawText: pointsText,
   rows: ({ x, y, low, high }) =>

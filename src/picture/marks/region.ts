@@ -28,7 +28,8 @@ export const region: MarkKind<RegionMark> = {
   extent: () => ({ xs: [], ys: [] }),
   outlines: () => [],
   label: ({ label, role }) =>
-    label === undefined ? undefined : { where: "key", text: label, role, sample: "area" },
+    label === undefined ? undefined : { where: "key", text: label, role, sample: "region" },
+  overhangs: false,
   drawSvg: regionSvg,
   drawText: regionText,
   rows: ({ x, y }) => [

@@ -21,6 +21,7 @@ export const step: MarkKind<StepMark> = {
     if (label === undefined || end === undefined) return undefined;
     return { where: "end", text: label, role, sample: "line", ...end };
   },
+  overhangs: true,
   drawSvg: (mark, space) => strokeSvg(mark.role, corners(mark).x, corners(mark).y, space),
   drawText: (mark, space) => strokeText(mark.role, corners(mark).x, corners(mark).y, space),
   rows: ({ x, y }) => Array.from(x, (value, index) => ({ x: value, y: y[index] ?? Number.NaN })),

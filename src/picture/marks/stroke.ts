@@ -12,9 +12,10 @@ import { isDrawable, type SvgSpace, type TextSpace } from "./mark.js";
 /** A point on the drawing surface; NaN where the curve is broken. */
 type Spot = readonly [number, number];
 
-// Pixels along a curve from bead to bead, and before the first.
+// Distance from bead to bead, before the first, and between places tried on a curve [px].
 const beadSpacing = 56;
 const firstBead = 20;
+const beadStride = 4;
 const beadSize = 4;
 
 /** SVG path of a curve with its dash and beads. */
@@ -50,50 +51,52 @@ function spotsOf(x: Numbers, y: Numbers, space: SvgSpace): readonly Spot[] {
   );
 }
 
+/** Beads at even distance as the crow flies, so that a noisy record is not paved with them. */
 function beads(role: Role, spots: readonly Spot[], space: SvgSpace): string {
   const { frame } = space;
   const shapes: string[] = [];
-  let next = firstBead;
-  let travelled = 0;
+  let last: Spot | undefined;
   let from: Spot | undefined;
-  for (const spot of spots) {
-    const length = from === undefined ? Number.NaN : Math.hypot(spot[0] - from[0], spot[1] - from[1]);
-    if (from !== undefined && !Number.isNaN(length) && length > 0) {
-      while (next <= travelled + length) {
-        const share = (next - travelled) / length;
-        const [px, py] = [from[0] + share * (spot[0] - from[0]), from[1] + share * (spot[1] - from[1])];
-        const isInside = px >= frame.left && px <= frame.right && py >= frame.top && py <= frame.bottom;
-        if (isInside) shapes.push(beadShape(role, px, py, beadSize));
-        next += beadSpacing;
+  for (const to of spots) {
+    if (from !== undefined && !Number.isNaN(from[1]) && !Number.isNaN(to[1])) {
+      const start = from;
+      const steps = Math.max(1, Math.ceil(Math.hypot(to[0] - start[0], to[1] - start[1]) / beadStride));
+      for (let step = 0; step <= steps; step++) {
+        const [px, py] = [0, 1].map((axis) => between(start, to, axis, step / steps));
+        if (px === undefined || py === undefined) continue;
+        if (px < frame.left || px > frame.right || py < frame.top || py > frame.bottom) continue;
+        last ??= [px - beadSpacing + firstBead, py];
+        if (Math.hypot(px - last[0], py - last[1]) < beadSpacing) continue;
+        shapes.push(beadShape(role, px, py, beadSize));
+        last = [px, py];
       }
-      travelled += length;
     }
-    from = spot;
+    from = to;
   }
   return shapes.join("");
 }
 
-// Cells along a curve from letter to letter, so that letters read as beads and not as a wall.
-const letterSpacing = 2;
-// A cell is about twice as high as wide.
-const cellShape = 2;
+function between(from: Spot, to: Spot, axis: number, share: number): number {
+  const [start, end] = [from[axis] ?? 0, to[axis] ?? 0];
+  return start + share * (end - start);
+}
 
-/** A curve in characters: fine dots for the first line of a figure, letters for the others. */
+/**
+ * A curve in characters: fine dots for the first line of a figure; letters for the others, in every
+ * second column, so that they read as beads and what lies under them shows.
+ */
 export function strokeText(role: Role, x: Numbers, y: Numbers, space: TextSpace): void {
   const { unicode } = space.canvas.manner;
   const letter = inTurn(unicode ? roleStyles[role].glyphs : roleStyles[role].plainGlyphs, space.nth);
-  const spacing = space.fine && !unicode ? 1 : letterSpacing;
-  let last: Spot | undefined;
+  const isDense = space.fine && !unicode;
+  let lastRow: number | undefined;
   trace(x, y, space, (column, row) => {
     if (space.fine && unicode) return space.canvas.dot(column, row, role);
-    const cell: Spot = [Math.floor(column), Math.floor(row)];
-    const distance =
-      last === undefined
-        ? Number.POSITIVE_INFINITY
-        : Math.max(Math.abs(cell[0] - last[0]), cellShape * Math.abs(cell[1] - last[1]));
-    if (distance < spacing) return;
-    space.canvas.put(cell[0], cell[1], letter, role);
-    last = cell;
+    const [cellColumn, cellRow] = [Math.floor(column), Math.floor(row)];
+    const isSteep = lastRow !== undefined && Math.abs(cellRow - lastRow) > 1;
+    if (!isDense && cellColumn % 2 !== 0 && !isSteep) return;
+    space.canvas.put(cellColumn, cellRow, letter, role);
+    lastRow = cellRow;
   });
 }
 

@@ -53,7 +53,7 @@ export function sampleOf(label: KeyEntry, x: number, y: number, id: string): str
   const { role, nth, sample } = label;
   const style = roleStyles[role];
   if (sample === "bead") return beadShape(role, x + sampleWidth / 2, y, 5);
-  if (sample === "area") {
+  if (sample === "area" || sample === "region") {
     const shape = { x, y: y - 6, width: sampleWidth, height: 12 };
     const outline = element("rect", { ...shape, ...stroked(role), "stroke-width": 0.9 });
     return element("rect", { ...shape, ...areaOf(role, id) }) + outline;

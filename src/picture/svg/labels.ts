@@ -31,16 +31,9 @@ export function stemLanes(
   right: number,
   gap: number,
 ): readonly StemPlace[] {
-  const leftEdges = labels.map(({ x, width }) => {
-    if (x + gap + width <= right) return x + gap;
-    if (x - gap - width >= left) return x - gap - width;
-    return Math.max(left, right - width);
-  });
-  const covers = (upper: number, lower: number): boolean => {
-    const edge = leftEdges[upper] ?? 0;
-    const stem = labels[lower]?.x ?? 0;
-    return stem > edge - gap && stem < edge + (labels[upper]?.width ?? 0) + gap;
-  };
+  const leftEdges = sides(labels, left, right, gap);
+  const covers = (upper: number, lower: number): boolean =>
+    coversStem(leftEdges[upper] ?? 0, labels[upper]?.width ?? 0, labels[lower]?.x ?? 0, gap);
   const overlaps = (a: number, b: number): boolean => {
     const [edgeA, edgeB] = [leftEdges[a] ?? 0, leftEdges[b] ?? 0];
     return edgeA < edgeB + (labels[b]?.width ?? 0) + gap && edgeB < edgeA + (labels[a]?.width ?? 0) + gap;
@@ -64,6 +57,35 @@ export function stemLanes(
     lanes.set(next, lane);
   }
   return leftEdges.map((edge, one) => ({ lane: lanes.get(one) ?? 0, left: edge }));
+}
+
+function coversStem(edge: number, width: number, stem: number, gap: number): boolean {
+  return stem > edge - gap && stem < edge + width + gap;
+}
+
+/** Left edges of the labels, decided from the right: to the right of the stem if that has room, else to its left. */
+function sides(labels: readonly StemLabel[], left: number, right: number, gap: number): readonly number[] {
+  const edges = labels.map(() => 0);
+  const decided: number[] = [];
+  const fromRight = labels.map((_, index) => index).sort((a, b) => xOf(labels, b) - xOf(labels, a) || b - a);
+  for (const one of fromRight) {
+    const { x, width } = labels[one] ?? { x: 0, width: 0 };
+    const possible = [x + gap, x - gap - width].filter((edge) => edge >= left && edge + width <= right);
+    // Two labels that each cover the other's stem cannot both stand clear of it.
+    const isClear = (edge: number): boolean =>
+      !decided.some(
+        (other) =>
+          coversStem(edge, width, xOf(labels, other), gap) &&
+          coversStem(edges[other] ?? 0, labels[other]?.width ?? 0, x, gap),
+      );
+    edges[one] = possible.find(isClear) ?? possible[0] ?? Math.max(left, right - width);
+    decided.push(one);
+  }
+  return edges;
+}
+
+function xOf(labels: readonly StemLabel[], index: number): number {
+  return labels[index]?.x ?? 0;
 }
 
 function least(candidates: readonly number[], cost: (one: number) => number): number {

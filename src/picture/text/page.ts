@@ -9,7 +9,8 @@ import { plainText } from "./plain.js";
 
 /** Text as the terminal can show it. */
 export function shownText(text: string, manner: TextManner): string {
-  return manner.unicode ? cleanText(text) : plainText(cleanText(text));
+  const clean = cleanText(text).replaceAll("\u00a0", " ");
+  return manner.unicode ? clean : plainText(clean);
 }
 
 /** The ellipsis the terminal can show. */
@@ -68,6 +69,7 @@ function sampleText({ role, nth, sample }: TextKeyEntry, manner: TextManner): st
   const letter = inTurn(manner.unicode ? style.glyphs : style.plainGlyphs, nth);
   if (sample === "fine") return manner.unicode ? "⠒⠒⠒" : letter.repeat(3);
   if (sample === "area") return manner.unicode ? "░░░" : "...";
+  if (sample === "region") return manner.unicode ? "▒▒▒" : "///";
   if (sample === "solid") return manner.unicode ? "███" : "###";
   if (sample === "bead") return letter;
   return sample === "limit" ? letter.repeat(3) : `${letter} ${letter}`;
