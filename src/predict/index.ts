@@ -19,6 +19,7 @@ export {
   nominalFlowAt,
   nominalOf,
   type StrokeHistory,
+  supplyVoltage,
   type TorqueCurve,
   type TorqueLine,
 } from "./nominal.js";

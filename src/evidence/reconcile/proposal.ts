@@ -1,0 +1,46 @@
+/** Updated values as a person would write them in the valve file: a proposal, written only when accepted. */
+import { normalQuantile } from "../../numerics/index.js";
+import type { Plan } from "../../predict/index.js";
+import { type Declared, formatUncertain } from "../../quantity/index.js";
+import { type Reconciliation, type UpdatedInput, untouchedNarrowing } from "./reconcile.js";
+
+export interface Proposal {
+  readonly path: string;
+  /** As it stands in the file. */
+  readonly now: string;
+  /** As it would stand there. */
+  readonly proposed: string;
+  readonly because: string;
+}
+
+/** A shift below this many declared uncertainties does not change a value. */
+const noticeableShift = 0.2;
+const central = normalQuantile(0.975);
+
+/** Proposals for the single values that the test has moved or narrowed; tables are left to the user. */
+export function proposalsOf(plan: Plan, reconciliation: Reconciliation): readonly Proposal[] {
+  return reconciliation.inputs.flatMap((input, j): Proposal[] => {
+    const members = plan.space.inputs[j]?.members ?? [];
+    const declared = members[0]?.declared;
+    if (declared === undefined || members.length !== 1) return [];
+    if (input.narrowing > untouchedNarrowing && Math.abs(input.shift) < noticeableShift) return [];
+    return [
+      {
+        path: input.path,
+        now: declared.text,
+        proposed: written(input, declared),
+        because: `fitted to run ${reconciliation.runId}, was ${declared.text}`,
+      },
+    ];
+  });
+}
+
+function written(input: UpdatedInput, declared: Declared): string {
+  const deviation = (input.after.high - input.after.low) / (2 * central);
+  return formatUncertain(
+    input.after.value,
+    deviation,
+    declared.dimension,
+    declared.unit === "" ? {} : { unit: declared.unit },
+  );
+}
