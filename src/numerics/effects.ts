@@ -73,7 +73,7 @@ export function effectsPoint(row: ArrayLike<number>, block: number, out: Float64
  * @param options      see BootstrapOptions
  * @returns            an index for each input, not clipped to [0, 1]: an estimate may pass the ends
  *                     by its error. The intervals take rows as independent; for scrambled Sobol
- *                     points they err on the wide side.
+ *                     points they are, as a rule, wider than need be.
  * Refuses             unequal lengths, fewer than two rows, values not finite.
  * Source              first [saltelli-2010, table 2 (b)]; total [jansen-1999], [saltelli-2010, table 2 (f)]
  */

@@ -17,7 +17,7 @@ export function normalCdf(x: number): number {
   return x <= 0 ? lowerTail(-x) : 1 - lowerTail(x);
 }
 
-/** Density of the standard normal at x. */
+/** Density of the standard normal: exp(-x^2/2)/sqrt(2 pi) at any x [-]. */
 export function normalDensity(x: number): number {
   return Math.exp(-0.5 * x * x) / ROOT_TWO_PI;
 }

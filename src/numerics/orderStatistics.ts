@@ -1,6 +1,6 @@
 /**
  * Quantiles, and how sure they are, from the ranks of a sample alone: no shape of distribution is
- * assumed. Valid for independent draws; for scrambled Sobol points the intervals err on the wide side.
+ * assumed. Valid for independent draws; from scrambled Sobol points they are, as a rule, wider than need be.
  */
 import { refuse } from "../fault/index.js";
 import { betaQuantile, regularizedBeta } from "./distributions.js";

@@ -26,7 +26,7 @@ const ishigami = (u: Float64Array): number => {
 };
 
 describe("effects on the variance", () => {
-  it("Ishigami's function: closed forms of Ishigami & Homma 1990", () => {
+  it("Ishigami's function: closed forms [ishigami-homma-1990]", () => {
     const v1 = 0.5 * (1 + (b * Math.PI ** 4) / 5) ** 2;
     const v2 = a ** 2 / 8;
     const v13 = (8 * b ** 2 * Math.PI ** 8) / 225;
@@ -50,7 +50,7 @@ describe("effects on the variance", () => {
     });
   });
 
-  it("Sobol's g-function: closed form of Saltelli & Sobol' 1995", () => {
+  it("Sobol's g-function: closed form [saltelli-sobol-1995]", () => {
     const weights = [0, 0.5, 3, 9, 99, 99];
     const g = (u: Float64Array): number =>
       u.reduce(

@@ -63,7 +63,7 @@ describe("moments", () => {
 });
 
 describe("correlation", () => {
-  it("Anscombe's quartet, first set: 0.81642 (Anscombe 1973)", () => {
+  it("Anscombe's quartet, first set: 0.81642 [anscombe-1973, table]", () => {
     const x = [10, 8, 13, 9, 11, 14, 6, 4, 12, 7, 5];
     const y = [8.04, 6.95, 7.58, 8.81, 8.33, 9.96, 7.24, 4.26, 10.84, 4.82, 5.68];
     expect(pearson(x, y)).toBeCloseTo(0.81642, 5);

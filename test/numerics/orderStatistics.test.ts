@@ -6,6 +6,7 @@ import {
   quantileInterval,
   quantileOfSorted,
   randomStream,
+  sobolBlock,
   type ToleranceLimit,
   wilksConfidence,
   wilksSampleSize,
@@ -168,6 +169,23 @@ describe("quantiles", () => {
     }
     const error = Math.sqrt((confidence * (1 - confidence)) / repeats);
     expect(Math.abs(covered / repeats - confidence)).toBeLessThan(4 * error);
+  });
+
+  it("covers more often than it says on scrambled Sobol points", () => {
+    // The sum of two uniforms: its 90 % quantile is 2 - sqrt(0.2).
+    const truth = 2 - Math.sqrt(0.2);
+    let covered = 0;
+    const repeats = 300;
+    for (let seed = 0; seed < repeats; seed++) {
+      const points = sobolBlock(0, 256, 2, seed);
+      const sums = Float64Array.from(
+        { length: 256 },
+        (_, i) => (points[2 * i] ?? 0) + (points[2 * i + 1] ?? 0),
+      );
+      const interval = quantileInterval(sums.sort(), 0.9, 0.9);
+      if (!("needed" in interval) && interval.low <= truth && truth < interval.high) covered++;
+    }
+    expect(covered / repeats).toBeGreaterThan(0.98);
   });
 
   it("binomial distribution by the beta function equals the sum", () => {

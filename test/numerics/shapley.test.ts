@@ -53,7 +53,7 @@ describe("Shapley values", () => {
     });
   });
 
-  it("United Nations Security Council: 0.1963 a permanent, 0.001865 an elected member (Shapley & Shubik 1954)", () => {
+  it("United Nations Security Council: 0.1963 a permanent, 0.001865 an elected member [shapley-shubik-1954]", () => {
     const passes = (set: number): number => {
       let votes = 0;
       for (let i = 0; i < 15; i++) if (set & (1 << i)) votes++;
