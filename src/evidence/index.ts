@@ -1,0 +1,34 @@
+export { type Comparison, compare, coverageFactor, type Finding } from "./reconcile/compare.js";
+export {
+  type LoggedChannel,
+  type MeasuredHistory,
+  type MeasuredStroke,
+  type MeasuredTime,
+  thinned,
+} from "./reconcile/measured.js";
+export { type Proposal, proposalsOf } from "./reconcile/proposal.js";
+export {
+  type ConfusedPair,
+  type HeldPrediction,
+  type HistoryOverlay,
+  heldFromBand,
+  type Reconciliation,
+  reconcile,
+  type UpdatedInput,
+  untouchedNarrowing,
+} from "./reconcile/reconcile.js";
+export type { LedgerLine, TimeLedger } from "./reconcile/share.js";
+export type { Update } from "./reconcile/update.js";
+export {
+  canonicalJson,
+  heldFromSeal,
+  newestBefore,
+  openSealed,
+  type SealedContent,
+  type SealedInput,
+  type SealedPrediction,
+  type SealedStroke,
+  type Sha256,
+  sealedText,
+  sealPrediction,
+} from "./seal/seal.js";
