@@ -10,6 +10,7 @@ import { caseRule } from "./caseRule.js";
 import { correlationRule } from "./correlationRule.js";
 import type { Finding, Rule } from "./finding.js";
 import { fluidRule, materialRule } from "./nameRule.js";
+import type { FilledByParts } from "./part.js";
 import type { ValveFile } from "./schema.js";
 import { tableRule } from "./tableRule.js";
 
@@ -39,16 +40,22 @@ export interface Contradictions {
 /**
  * Holds the fields of a valve file against each other.
  *
- * @param valve   values as read; fields with a fault of their own are undefined and break no rule
+ * @param filled  values with those of parts; fields with a fault of their own are undefined and break no rule
  * @param places  place of each field in the file
  */
-export function contradictionsOf(valve: ValveFile, places: ReadonlyMap<string, Place>): Contradictions {
-  const findings = rules.flatMap((rule) => rule(valve, places));
+export function contradictionsOf(filled: FilledByParts, places: ReadonlyMap<string, Place>): Contradictions {
+  const { valve, givenBy } = filled;
+  const findings = [...filled.findings, ...rules.flatMap((rule) => rule(valve, places))];
+  // A value that a part gave is shown at the line that names the part.
+  const placeOf = (path: string): Place => ({
+    ...(places.get(path) ?? places.get(givenBy.get(path) ?? "")),
+    field: path,
+  });
   const faults = findings.filter((finding) => finding.kind === "fault");
   return {
     faults: faults.map(({ code, path, found, allowed, mend, near }) => ({
       code,
-      where: places.get(path) ?? { field: path },
+      where: placeOf(path),
       found,
       allowed,
       mend,

@@ -3,6 +3,7 @@ import { type Fault, type Notice, nearName, type Place, Refusal } from "../fault
 import { type Pressure, parseDeclared, standardAtmosphere } from "../quantity/index.js";
 import { contradictionsOf } from "./contradiction.js";
 import { type ParsedFile, parseFile, type SourceFile } from "./document.js";
+import { fillFromParts, readParts } from "./part.js";
 import { leavesOf, withItem } from "./path.js";
 import { type FieldsRead, readFields } from "./read.js";
 import { type Conditions, type ValveFile, valveFile } from "./schema.js";
@@ -11,7 +12,7 @@ import { type Conditions, type ValveFile, valveFile } from "./schema.js";
 export interface Dossier {
   /** Name of the valve file, as shown in faults. */
   readonly path: string;
-  /** Declared values; a field that is undefined is not known. */
+  /** Declared values and those of named parts; a field that is undefined is not known. */
   readonly valve: ValveFile;
   /** Place of each field that the file names, by path; a fault found later can still show its line. */
   readonly places: ReadonlyMap<string, Place>;
@@ -29,20 +30,26 @@ export interface DossierRead {
  * Reads a dossier from the text of its files. Throws for nothing that a person may have written.
  *
  * @param files.valve  the valve file
+ * @param files.parts  the team's own parts, one file each
  * @returns            the dossier, every fault and every notice
  */
-export function readDossier(files: { readonly valve: SourceFile }): DossierRead {
+export function readDossier(files: {
+  readonly valve: SourceFile;
+  readonly parts?: readonly SourceFile[];
+}): DossierRead {
   const read = readWithAmbient(parseFile(files.valve));
-  const contradictions = contradictionsOf(read.value, read.places);
+  const parts = readParts(files.parts ?? []);
+  const filled = fillFromParts(read.value, read.places, parts.parts);
+  const { faults, notices, notKnown } = contradictionsOf(filled, read.places);
   const dossier: Dossier = {
     path: files.valve.path,
-    valve: contradictions.notKnown.reduce((valve, path) => withItem(valve, path, undefined), read.value),
+    valve: notKnown.reduce((valve, path) => withItem(valve, path, undefined), filled.valve),
     places: read.places,
   };
   return {
     dossier,
-    faults: inFileOrder([...read.faults, ...contradictions.faults]),
-    notices: [...read.notices, ...contradictions.notices],
+    faults: [...inFileOrder([...read.faults, ...faults]), ...parts.faults],
+    notices: [...read.notices, ...notices],
   };
 }
 
