@@ -32,8 +32,10 @@ export interface Isochore {
   readonly at: (T: Temperature) => IsochorePoint;
 }
 
-/** Intervals in which the end of the two-phase stretch is sought; water's boiling liquid is densest at 277 K. */
-const SCAN = 48;
+/** Share of the way from triple to critical point within which water's boiling liquid is densest, at 277 K. */
+const DENSEST_WITHIN = 0.1;
+/** Steps of the search for it; each takes a third off. */
+const DENSEST_STEPS = 40;
 
 /**
  * The isochore of a density.
@@ -60,11 +62,22 @@ function fullTemperature(fluid: Fluid, rho: Density): Temperature | undefined {
     const edge = equilibrium(fluid, T as Temperature);
     return isDense ? edge.rhoLiquid - rho : rho - edge.rhoVapour;
   };
-  let high: number = critical.T;
-  for (let step = 1; step <= SCAN; step++) {
-    const low = Math.max(critical.T + ((triple.T - critical.T) * step) / SCAN, triple.T);
-    if (inside(low) >= 0) return findRoot(inside, low, high) as Temperature;
-    high = low;
+  if (inside(triple.T) >= 0) return findRoot(inside, triple.T, critical.T) as Temperature;
+  if (!isDense) return undefined;
+  const densest = densestBoilingLiquid(fluid);
+  return inside(densest) > 0 ? (findRoot(inside, densest, critical.T) as Temperature) : undefined;
+}
+
+/** Temperature at which the boiling liquid is densest [K]: the triple point's, but for water. */
+function densestBoilingLiquid(fluid: Fluid): number {
+  const { triple, critical } = fluid;
+  const density = (T: number) => equilibrium(fluid, T as Temperature).rhoLiquid;
+  let low: number = triple.T;
+  let high = triple.T + DENSEST_WITHIN * (critical.T - triple.T);
+  for (let step = 0; step < DENSEST_STEPS; step++) {
+    const third = (high - low) / 3;
+    if (density(low + third) < density(high - third)) low += third;
+    else high -= third;
   }
-  return undefined;
+  return low;
 }

@@ -75,20 +75,14 @@ export class Isotherm {
  * knows that (T, rho) lies outside the two-phase dome and inside the range; `pressureAt` finds out.
  *
  * @param T    temperature, > 0 [K];  @param rho  density, >= 0 [kg/m3]
- * @param isotherm  working storage for loops, from `new Isotherm(fluid)`; made anew when left out
  * Refuses     values that are not finite and positive.
- * Speed       see bench/fluids.ts
  */
-export function homogeneousPressure(
-  fluid: Fluid,
-  T: Temperature,
-  rho: Density,
-  isotherm: Isotherm = new Isotherm(fluid),
-): PressureWithDerivatives {
+export function homogeneousPressure(fluid: Fluid, T: Temperature, rho: Density): PressureWithDerivatives {
   if (!(T > 0 && rho >= 0 && rho < Number.POSITIVE_INFINITY && T < Number.POSITIVE_INFINITY)) {
     refuseImpossible(fluid, T, rho);
   }
-  const p = isotherm.setTemperature(T).pressure(rho) as Pressure;
+  const isotherm = new Isotherm(fluid).setTemperature(T);
+  const p = isotherm.pressure(rho) as Pressure;
   return { p, dpdT: isotherm.dpdT, dpdrho: isotherm.dpdrho };
 }
 

@@ -34,9 +34,19 @@ export interface ResidualTerms {
   /** Gaussian terms, seven numbers each: n, d, t, eta, epsilon, beta, gamma. */
   readonly gaussian: Float64Array;
   readonly nonAnalytic: readonly NonAnalyticTerm[];
+  /**
+   * What an isotherm's working storage is copied from. A plain array: typed ones of this size are
+   * stored apart from their object and cost more than the evaluation. The fractions keep it one of doubles.
+   */
+  readonly blank: readonly number[];
 }
 
 const GAUSSIAN_FIELDS = 7;
+const GROUP_SLOTS = 3;
+const GAUSSIAN_SLOTS = 4;
+
+/** exp(-100) = 4e-44, times factors of at most 1e12, is lost in the rounding of the other terms. */
+const NEGLIGIBLE_EXPONENT = 100;
 
 /** Packs the terms of a data file. */
 export function packResidual(residual: EquationData["residual"]): ResidualTerms {
@@ -81,6 +91,12 @@ export function packResidual(residual: EquationData["residual"]): ResidualTerms 
       ]),
     ),
     nonAnalytic: residual.non_analytic,
+    blank: Array.from(
+      {
+        length: GROUP_SLOTS * groupD.length + GAUSSIAN_SLOTS * residual.gaussian.length + exponents.length,
+      },
+      () => 0.5,
+    ),
   };
 }
 
@@ -105,47 +121,48 @@ export class ResidualIsotherm {
 
   private tau = 0;
   private readonly terms: ResidualTerms;
-  private readonly tauPowers: Float64Array;
-  /** For each group three sums over its terms: n tau^t, n t tau^t, n t (t - 1) tau^t. */
-  private readonly folded: Float64Array;
-  /** For each gaussian its factor in tau and the same times B and B^2 - t - 2 beta tau^2. */
-  private readonly foldedGaussian: Float64Array;
+  /**
+   * What is folded for the isotherm, in one array:
+   *   three numbers for each group  sums over its terms of n tau^t, n t tau^t, n t (t - 1) tau^t
+   *   four for each gaussian        beta (tau - gamma)^2, and n tau^t times 1, B, B^2 - t - 2 beta tau^2
+   *   one for each exponent         tau^t
+   */
+  private readonly folded: number[];
+  private readonly gaussianAt: number;
+  private readonly powerAt: number;
 
   constructor(terms: ResidualTerms) {
     this.terms = terms;
-    const groups = 3 * terms.groupD.length;
-    const gaussians = 3 * (terms.gaussian.length / GAUSSIAN_FIELDS);
-    const room = new Float64Array(groups + gaussians + terms.exponents.length);
-    this.folded = room.subarray(0, groups);
-    this.foldedGaussian = room.subarray(groups, groups + gaussians);
-    this.tauPowers = room.subarray(groups + gaussians);
+    this.gaussianAt = GROUP_SLOTS * terms.groupD.length;
+    this.powerAt = this.gaussianAt + GAUSSIAN_SLOTS * (terms.gaussian.length / GAUSSIAN_FIELDS);
+    this.folded = terms.blank.slice();
   }
 
   /** Chooses the isotherm. @param tau  T_r / T, > 0 [-] */
   setTau(tau: number): this {
-    const { terms } = this;
     this.tau = tau;
     const lnTau = Math.log(tau);
-    const { exponents, n, t, exponentOf, groupStart } = terms;
-    const { tauPowers, folded } = this;
-    for (let k = 0; k < exponents.length; k++) tauPowers[k] = Math.exp(element(exponents, k) * lnTau);
-    const groups = groupStart.length - 1;
+    const { exponents, n, t, exponentOf, groupStart } = this.terms;
+    const { folded, powerAt } = this;
+    for (let k = 0; k < exponents.length; k++) folded[powerAt + k] = Math.exp((exponents[k] ?? 0) * lnTau);
     let term = 0;
-    for (let group = 0; group < groups; group++) {
-      const end = element(groupStart, group + 1);
+    for (let group = 1; group < groupStart.length; group++) {
+      const end = groupStart[group] ?? 0;
       let sum = 0;
       let sumT = 0;
       let sumTT = 0;
       for (; term < end; term++) {
-        const exponent = element(t, term);
-        const value = element(n, term) * element(tauPowers, element(exponentOf, term));
+        const exponent = t[term] ?? 0;
+        const value = (n[term] ?? 0) * (folded[powerAt + (exponentOf[term] ?? 0)] ?? 0);
+        const slope = value * exponent;
         sum += value;
-        sumT += value * exponent;
-        sumTT += value * exponent * (exponent - 1);
+        sumT += slope;
+        sumTT += slope * (exponent - 1);
       }
-      folded[3 * group] = sum;
-      folded[3 * group + 1] = sumT;
-      folded[3 * group + 2] = sumTT;
+      const slot = GROUP_SLOTS * (group - 1);
+      folded[slot] = sum;
+      folded[slot + 1] = sumT;
+      folded[slot + 2] = sumTT;
     }
     this.foldGaussians(tau, lnTau);
     return this;
@@ -153,34 +170,36 @@ export class ResidualIsotherm {
 
   private foldGaussians(tau: number, lnTau: number): void {
     const { gaussian } = this.terms;
-    const { foldedGaussian } = this;
-    for (let field = 0, slot = 0; field < gaussian.length; field += GAUSSIAN_FIELDS, slot += 3) {
-      const t = element(gaussian, field + 2);
-      const beta = element(gaussian, field + 5);
-      const off = tau - element(gaussian, field + 6);
-      const value = element(gaussian, field) * Math.exp(t * lnTau - beta * off * off);
+    const { folded } = this;
+    let slot = this.gaussianAt;
+    for (let field = 0; field < gaussian.length; field += GAUSSIAN_FIELDS) {
+      const t = gaussian[field + 2] ?? 0;
+      const beta = gaussian[field + 5] ?? 0;
+      const off = tau - (gaussian[field + 6] ?? 0);
+      const value = (gaussian[field] ?? 0) * Math.exp(t * lnTau);
       const B = t - 2 * beta * tau * off;
-      foldedGaussian[slot] = value;
-      foldedGaussian[slot + 1] = value * B;
-      foldedGaussian[slot + 2] = value * (B * B - t - 2 * beta * tau * tau);
+      folded[slot] = beta * off * off;
+      folded[slot + 1] = value;
+      folded[slot + 2] = value * B;
+      folded[slot + 3] = value * (B * B - t - 2 * beta * tau * tau);
+      slot += GAUSSIAN_SLOTS;
     }
   }
 
   /** Evaluates the six fields. @param delta  rho / rho_r, >= 0 [-] */
   evaluate(delta: number): void {
     const { groupD, blockC, blockStart, gaussian, nonAnalytic } = this.terms;
-    const { folded, foldedGaussian } = this;
+    const { folded } = this;
     let a = 0;
     let aD = 0;
     let aDD = 0;
     let aT = 0;
     let aTT = 0;
     let aDT = 0;
-    const blocks = blockC.length;
     let group = 0;
-    for (let block = 0; block < blocks; block++) {
-      const c = element(blockC, block);
-      const end = element(blockStart, block + 1);
+    for (let block = 0; block < blockC.length; block++) {
+      const c = blockC[block] ?? 0;
+      const end = blockStart[block + 1] ?? 0;
       let power = 1;
       let d = 0;
       let sum = 0;
@@ -190,29 +209,22 @@ export class ResidualIsotherm {
       let sumTT = 0;
       let sumDT = 0;
       for (; group < end; group++) {
-        const target = element(groupD, group);
+        const target = groupD[group] ?? 0;
         for (; d < target; d++) power *= delta;
-        const value = element(folded, 3 * group) * power;
-        const valueT = element(folded, 3 * group + 1) * power;
+        const slot = GROUP_SLOTS * group;
+        const value = (folded[slot] ?? 0) * power;
+        const valueT = (folded[slot + 1] ?? 0) * power;
+        const slope = d * value;
         sum += value;
-        sumD += d * value;
-        sumDD += d * (d - 1) * value;
+        sumD += slope;
+        sumDD += (d - 1) * slope;
         sumT += valueT;
         sumDT += d * valueT;
-        sumTT += element(folded, 3 * group + 2) * power;
+        sumTT += (folded[slot + 2] ?? 0) * power;
       }
-      if (c === 0) {
-        a += sum;
-        aD += sumD;
-        aDD += sumDD;
-        aT += sumT;
-        aTT += sumTT;
-        aDT += sumDT;
-        continue;
-      }
-      let deltaC = delta;
-      for (let k = 1; k < c; k++) deltaC *= delta;
-      const decay = Math.exp(-deltaC);
+      let deltaC = 1;
+      for (let k = 0; k < c; k++) deltaC *= delta;
+      const decay = c === 0 ? 1 : Math.exp(-deltaC);
       const X = c * deltaC;
       a += decay * sum;
       aD += decay * (sumD - X * sum);
@@ -221,20 +233,23 @@ export class ResidualIsotherm {
       aTT += decay * sumTT;
       aDT += decay * (sumDT - X * sumT);
     }
-    for (let field = 0, slot = 0; field < gaussian.length; field += GAUSSIAN_FIELDS, slot += 3) {
-      const d = element(gaussian, field + 1);
-      const eta = element(gaussian, field + 3);
-      const off = delta - element(gaussian, field + 4);
-      let factor = Math.exp(-eta * off * off);
+    let slot = this.gaussianAt;
+    for (let field = 0; field < gaussian.length; field += GAUSSIAN_FIELDS, slot += GAUSSIAN_SLOTS) {
+      const eta = gaussian[field + 3] ?? 0;
+      const off = delta - (gaussian[field + 4] ?? 0);
+      const exponent = eta * off * off + (folded[slot] ?? 0);
+      if (exponent > NEGLIGIBLE_EXPONENT) continue;
+      const d = gaussian[field + 1] ?? 0;
+      let factor = Math.exp(-exponent);
       for (let k = 0; k < d; k++) factor *= delta;
       const A = d - 2 * eta * delta * off;
-      const value = factor * element(foldedGaussian, slot);
-      const valueT = factor * element(foldedGaussian, slot + 1);
+      const value = factor * (folded[slot + 1] ?? 0);
+      const valueT = factor * (folded[slot + 2] ?? 0);
       a += value;
       aD += value * A;
       aDD += value * (A * A - d - 2 * eta * delta * delta);
       aT += valueT;
-      aTT += factor * element(foldedGaussian, slot + 2);
+      aTT += factor * (folded[slot + 3] ?? 0);
       aDT += valueT * A;
     }
     this.a = a;
@@ -245,9 +260,4 @@ export class ResidualIsotherm {
     this.aDT = aDT;
     if (nonAnalytic.length > 0) addNonAnalytic(this, nonAnalytic, delta, this.tau);
   }
-}
-
-/** An element that is known to exist: the loops above stay within their arrays. */
-function element(array: Float64Array | Int32Array, index: number): number {
-  return array[index] ?? 0;
 }

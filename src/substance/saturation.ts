@@ -25,7 +25,7 @@ export interface Equilibrium {
 }
 
 /** Above this share of the critical temperature the two phases are too alike for Newton's method in doubles. */
-const NEWTON_LIMIT = 0.9999;
+const NEWTON_LIMIT = 0.9998;
 /** Longest relative step of the liquid density: further off lie the loops, from which no step returns. */
 const LONGEST_LIQUID_STEP = 0.02;
 /** Longest relative step of the vapour density. */
@@ -64,15 +64,13 @@ export function saturationTemperature(fluid: Fluid, p: Pressure): Temperature {
   const isotherm = new Isotherm(fluid);
   requireSaturationPressure(fluid, p, criticalPressure(fluid, isotherm));
   const { triple, critical } = fluid;
-  const triplePressure = equilibrium(fluid, triple.T, isotherm).p;
-  if (p <= triplePressure) return triple.T;
-  // ln p is nearly a straight line in 1/T.
-  const inverse = findRoot(
-    (x) => Math.log(equilibrium(fluid, Math.min(1 / x, critical.T) as Temperature, isotherm).p / p),
-    1 / critical.T,
-    1 / triple.T,
-  );
-  return (1 / inverse) as Temperature;
+  const excess = (T: number) => Math.log(equilibrium(fluid, T as Temperature, isotherm).p / p);
+  if (excess(triple.T) >= 0) return triple.T;
+  if (excess(critical.T) <= 0) return critical.T;
+  // ln p is nearly a straight line in 1/T; the inverse of an inverse may pass the ends by rounding.
+  const within = (T: number) => Math.min(critical.T, Math.max(triple.T, T));
+  const inverse = findRoot((x) => excess(within(1 / x)), 1 / critical.T, 1 / triple.T);
+  return within(1 / inverse) as Temperature;
 }
 
 /** Pressure of the equation at its critical temperature and density [Pa]; differs from the listed one by rounding. */
@@ -114,7 +112,7 @@ function solvedEquilibrium(fluid: Fluid, T: Temperature, isotherm: Isotherm): Eq
 }
 
 /**
- * Equilibrium in the last 0.01 % below the critical temperature: densities close on the critical one
+ * Equilibrium in the last 0.02 % below the critical temperature: densities close on the critical one
  * by a square root of the distance, the pressure on that of the critical isochore by its square.
  */
 function nearCriticalEquilibrium(fluid: Fluid, T: Temperature, isotherm: Isotherm): Equilibrium {

@@ -2,6 +2,7 @@
 import { type Notice, refuse } from "../fault/index.js";
 import {
   type Density,
+  formatNumber,
   formatQuantity,
   type Pressure,
   type Speed,
@@ -68,7 +69,7 @@ export function speedOfSound(fluid: Fluid, T: Temperature, rho: Density): Speed 
   if (state.phase !== "two-phase") return state.w;
   return refuse(
     "two-phase",
-    `${fluid.id} at ${kelvin(T)} and ${formatQuantity(rho, "density")}: ${formatQuantity(100 * state.quality, "ratio")} % of its mass is vapour`,
+    `${fluid.id} at ${kelvin(T)} and ${formatQuantity(rho, "density")}: ${formatNumber(100 * state.quality)} % of its mass is vapour`,
     "Boiling liquid with vapour has no one speed of sound: it depends on how the phases are mixed.",
     "Ask for the speed of sound of the liquid or of the vapour.",
   );

@@ -50,6 +50,14 @@ export function stateAtPressureEntropy(fluid: Fluid, p: Pressure, s: SpecificEnt
 
 function stateAtPressureAnd(fluid: Fluid, p: Pressure, wanted: number, quantity: Rising): FluidState {
   requirePositive(fluid, p, "Pa");
+  if (!Number.isFinite(wanted)) {
+    refuse(
+      "impossible-state",
+      `${fluid.id} at ${pressureText(p)} with ${quantity.words} of ${wanted} ${quantity.unit}`,
+      `A state has ${quantity.words} that is a number.`,
+      `Give ${quantity.words} on the zero of this fluid's data file.`,
+    );
+  }
   const { triple, extrapolation } = fluid;
   const isotherm = new Isotherm(fluid);
   const cold = coldestLiquid(fluid) as Temperature;
@@ -83,7 +91,7 @@ function between(
     homogeneousState(isotherm, densityOnBranch(isotherm, branch, T, p), p, []);
   const least = quantity.of(stateAt(coldest));
   const most = quantity.of(stateAt(hottest));
-  if (!(wanted >= least && wanted <= most)) {
+  if (wanted < least || wanted > most) {
     const { words, unit } = quantity;
     refuse(
       "fluid-out-of-reach",
