@@ -11,7 +11,7 @@ import { afterAll, beforeAll, describe } from "vitest";
 const USUAL = ["/usr/bin/chromium", "/usr/bin/chromium-browser", "/usr/bin/google-chrome"];
 
 /** The browser's program, or undefined. */
-export function browserPath(): string | undefined {
+function browserPath(): string | undefined {
   const { COLDTURN_BROWSER: named } = process.env;
   return [...(named ? [named] : USUAL)].find((path) => existsSync(path));
 }
