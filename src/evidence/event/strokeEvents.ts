@@ -1,0 +1,108 @@
+/** First motion, travel and end of travel, from the angle. */
+import type { EventId } from "../../physics/motion/index.js";
+import { arrivalShapes, departureShapes } from "./corner.js";
+import { passingInstant } from "./crossing.js";
+import { type DetectedEvent, found, missing } from "./event.js";
+import type { Instant } from "./instant.js";
+import { arrivalSide, blocks, departureSide, type Leaving, leaving, type Side } from "./side.js";
+import { edges } from "./staircase.js";
+import type { Signal, Stroke } from "./stroke.js";
+
+/** Half-height of the stretch fitted where a level is passed, as a share of the travel. */
+const halfHeight = 0.05;
+/** A ball that comes to rest with less than this share of its travel lacking has arrived. */
+const arrived = 0.985;
+/** Samples needed at the second rest. */
+const leastRest = 5;
+
+/** The stroke's events, in the order of the list. */
+export function strokeEvents(
+  signal: Signal,
+  stroke: Stroke,
+  fullTravel: number | undefined,
+): readonly DetectedEvent[] {
+  const departure = departureSide(signal, stroke);
+  const first = leaving(departure, departureShapes, []);
+  const rests = stroke.until - stroke.arrives;
+  const travelled = departure.top;
+  const travel = fullTravel ?? travelled;
+  const degrees = (radians: number) => `${((radians * 180) / Math.PI).toPrecision(3)} deg`;
+  const hasRested = rests >= leastRest;
+  const isShort = travelled < arrived * travel;
+  const arrival = arrivalSide(signal, stroke);
+  const last = hasRested ? leaving(arrival, arrivalShapes, isShort ? [] : [0.01 * travel]) : undefined;
+  const stopped = `the ball stops ${degrees(travelled)} from where it began, ${degrees(travel - travelled)} short of its travel`;
+  const lacksRest = "the record ends, or the next motion begins, before the angle has come to rest";
+  const passes = (id: EventId, share: number): DetectedEvent => {
+    if (fullTravel === undefined && last === undefined)
+      return missing(id, `${lacksRest}: its travel is not known`);
+    if (share * travel > travelled) return missing(id, stopped);
+    const instant = travelInstant(departure, stroke, share, travel, first, last, fullTravel !== undefined);
+    return instant === undefined
+      ? missing(id, "the angle does not rise clearly through this level")
+      : found(id, "angle", instant, `local cubic through ${100 * share} % of the travel`);
+  };
+  const ninetyNine = last === undefined || isShort ? undefined : backwards(last.corner.passes[0]);
+  const stop = last === undefined ? undefined : backwards(last.corner);
+  return [
+    found("first motion", "angle", first.corner, first.how),
+    passes("10 % travel", 0.1),
+    passes("90 % travel", 0.9),
+    last === undefined
+      ? missing("99 % travel", lacksRest)
+      : isShort
+        ? missing("99 % travel", stopped)
+        : ninetyNine === undefined
+          ? missing("99 % travel", "the angle does not rise clearly through this level")
+          : found("99 % travel", "angle", ninetyNine, `${last.how} at the end of the travel`),
+    last === undefined || stop === undefined
+      ? missing("end of travel", lacksRest)
+      : isShort
+        ? missing("end of travel", stopped)
+        : found("end of travel", "angle", stop, last.how),
+  ];
+}
+
+function travelInstant(
+  side: Side,
+  stroke: Stroke,
+  share: number,
+  travel: number,
+  first: Leaving,
+  last: Leaving | undefined,
+  isDeclared: boolean,
+): Instant | undefined {
+  const { rest } = first;
+  const far = isDeclared || last === undefined ? rest.level + travel : side.top - last.rest.level;
+  const farUncertainty =
+    isDeclared || last === undefined ? rest.levelUncertainty : last.rest.levelUncertainty;
+  const level = rest.level + share * (far - rest.level);
+  const u = Math.hypot((1 - share) * rest.levelUncertainty, share * farUncertainty);
+  const end = Math.min(stroke.arrives + leastRest, side.height.length);
+  const time_s = side.time_s.subarray(0, end);
+  const height = side.height.subarray(0, end);
+  const isCoarse = side.step > 0 && rest.noise < 0.42 * side.step;
+  const samples = isCoarse
+    ? { ...edges(time_s, height, side.step, 0, rest.highest), correlation: 1 }
+    : { time_s, value: height, noise: height.map(() => rest.noise), correlation: rest.correlation };
+  let near = 0;
+  if (isCoarse) while (near < samples.value.length - 1 && (samples.value[near] ?? 0) < level) near++;
+  else {
+    near = stroke.leaves;
+    while (near < end - 1 && (side.smooth[near] ?? 0) < level) near++;
+  }
+  return passingInstant(
+    samples,
+    near,
+    level,
+    u,
+    Math.max(Math.min(halfHeight * travel, Math.max(60 * rest.noise, 0.01 * travel)), 4 * rest.noise),
+  );
+}
+
+/** An instant of reversed time. */
+function backwards(instant: Instant | undefined): Instant | undefined {
+  if (instant === undefined) return undefined;
+  const [low, high] = instant.interval95_s;
+  return { ...instant, time_s: -instant.time_s, interval95_s: [-high, -low] };
+}
