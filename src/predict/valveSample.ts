@@ -64,6 +64,12 @@ export const stribeckExponent = 2;
 const tabledStep = 0.01;
 const tabledReach = 0.02;
 
+/**
+ * A blocked outlet is at full pressure after this much opening beyond the first; estimate: a volume of
+ * a fraction of a litre fills through a slit in some milliseconds [rad].
+ */
+const equalisingAngle = (2 * Math.PI) / 180;
+
 const grid = (): Float64Array => new Float64Array(openings);
 
 export class ValveSample {
@@ -156,13 +162,25 @@ export class ValveSample {
       return;
     }
     // Nothing flows: the whole difference while the port is shut, none once it is open.
+    const opens = this.firstOpening(travel);
     for (let j = 0; j < openings; j++) {
-      const isShut = (this.coefficient[j] ?? 0) <= 0;
+      const share = 1 - ((this.angles[j] ?? 0) - opens) / equalisingAngle;
       this.massFlow[j] = 0;
       this.choked[j] = 0;
-      this.drop[j] = medium.kind === "dead-ended" && isShut ? supply - back : 0;
+      this.drop[j] = medium.kind === "dead-ended" ? (supply - back) * Math.min(Math.max(share, 0), 1) : 0;
       this.inlet[j] = medium.kind === "dead-ended" ? supply : this.at(slots.ambientPressure);
     }
+  }
+
+  /** Opening at which the port begins to pass fluid: of the table, or where the bores first overlap [rad]. */
+  private firstOpening(travel: number): number {
+    const { slots } = this.plan;
+    const first = slots.characteristic.angles[0];
+    if (first !== undefined && slots.characteristic.angles.length >= 2) return this.at(first);
+    return Math.max(
+      travel - 2 * Math.asin(Math.min(this.at(slots.bore) / this.at(slots.ballDiameter), 1)),
+      0,
+    );
   }
 
   /** Turning torque over the openings; after `updateFlow`. Needs the matter `torque`. */

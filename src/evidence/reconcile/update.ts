@@ -10,7 +10,7 @@
  * Sources: Bayesian parameter estimation as in [gelman-2013, ch. 13]; discrepancy term
  * [kennedy-ohagan-2001], here with a declared size.
  */
-import { leastSquares } from "../../numerics/index.js";
+import { type LeastSquaresResult, leastSquares } from "../../numerics/index.js";
 import { StrokePath } from "../../physics/motion/index.js";
 import {
   flowMark,
@@ -31,6 +31,15 @@ const discrepancyShare = { angle: 0.008, current: 0.04, "supply voltage": 0.02 }
 const independentStretches = 12;
 /** Simulations inside the fit run this tight, so that differences between them are meaningful. */
 const fitTolerance = 1e-6;
+/** What the choice of steps leaves in a history, relative; ten times the tolerance. */
+const simulationNoise = 1e-5;
+/**
+ * The data are let in by stages, as shares of their weight: a weak pull first leads the inputs round
+ * the cliff at which a simulated drive stalls, where the full pull would throw them over it.
+ */
+const strengths = [0.05, 0.2, 1] as const;
+/** A fit that stalls in the noise with so little left to gain has settled [-]. */
+const settledSlack = 0.02;
 
 export interface Update {
   /** Independent scores at the maximum posterior; the last one is the clock, in its uncertainties. */
@@ -112,29 +121,39 @@ export function updateInputs(plan: Plan, stroke: MeasuredStroke): Update {
   const weight = weights(stroke.histories);
   const points = stroke.histories.reduce((sum, { values }) => sum + values.length, 0);
   const clock = Math.max(stroke.commandUncertainty_s, leastClock_s);
+  let strength = 1;
   const residuals = (x: Float64Array): Float64Array => {
     const out = new Float64Array(points + n + 1).fill(Number.NaN);
     valuesAtScores(space, x, sample.values);
     const simulated = simulateAt(plan, sample, stroke, (x[n] ?? 0) * clock);
     let k = 0;
     stroke.histories.forEach(({ values }, h) => {
-      const w = weight[h] ?? 0;
+      const w = strength * (weight[h] ?? 0);
       const seen = simulated[h];
       for (let i = 0; i < values.length; i++) out[k++] = w * ((seen?.[i] ?? Number.NaN) - (values[i] ?? 0));
     });
     for (let j = 0; j <= n; j++) out[k++] = x[j] ?? 0;
     return out;
   };
-  const fit = leastSquares({
-    residuals,
-    start: new Float64Array(n + 1),
-    scale: new Float64Array(n + 1).fill(1),
-    noise: fitTolerance,
-    differences: "central",
-    firstDamping: 0.01,
-    maxIterations: 60,
-    tolerance: 1e-6,
-  });
+  let start = new Float64Array(n + 1);
+  let simulations = 0;
+  let fit: LeastSquaresResult | undefined;
+  for (strength of strengths) {
+    const isLast = strength === 1;
+    fit = leastSquares({
+      residuals,
+      start,
+      scale: new Float64Array(n + 1).fill(1),
+      noise: simulationNoise,
+      differences: isLast ? "central" : "forward",
+      firstDamping: isLast ? 1e-3 : 0.1,
+      maxIterations: isLast ? 40 : 8,
+      tolerance: isLast ? 1e-4 : 1e-2,
+    });
+    simulations += fit.evaluations;
+    start = Float64Array.from(fit.x);
+  }
+  if (fit === undefined) throw new Error("the update has no stage");
   const whole = fit.covarianceFactor;
   const covariance = new Float64Array(n * n);
   for (let j = 0; j < n; j++) {
@@ -147,9 +166,9 @@ export function updateInputs(plan: Plan, stroke: MeasuredStroke): Update {
     covariance,
     clockOffset_s: (fit.x[n] ?? 0) * clock,
     misfit: squares / Math.max(independentStretches * stroke.histories.length, 1),
-    converged: fit.converged,
+    converged: fit.converged || fit.slack < settledSlack,
     reason: fit.reason,
-    simulations: fit.evaluations,
+    simulations,
   };
 }
 
