@@ -6,6 +6,9 @@ import { hasLiquidBelowTriple, solidAt } from "./melting.js";
 
 const noNotices: readonly Notice[] = [];
 
+/** A pressure computed from a density passes a limit it was set to by this share of rounding. */
+const ROUNDING = 1 + 1e-9;
+
 /**
  * Notices for a state at (T, p): empty inside the published range of the equation of state, else by
  * how much it is passed.
@@ -18,7 +21,7 @@ const noNotices: readonly Notice[] = [];
  */
 export function rangeNotices(fluid: Fluid, T: number, p: number, phase = ""): readonly Notice[] {
   const { validity, extrapolation, triple } = fluid;
-  const isInside = T >= triple.T && T <= validity.TMax && p > 0 && p <= validity.pMax;
+  const isInside = T >= triple.T && T <= validity.TMax && p > 0 && p <= validity.pMax * ROUNDING;
   if (!isInside) refuseBeyond(fluid, T, p, phase);
   const solid = solidAt(fluid, T, p);
   if (solid !== undefined) {
@@ -41,7 +44,7 @@ export function rangeNotices(fluid: Fluid, T: number, p: number, phase = ""): re
       text: `${fluid.id} at ${above}: ${formatQuantity(T - validity.TMax, "temperature difference")} above the range of its equation of state, which ends at ${limit}; followed to ${kelvin(extrapolation.TMax)}`,
     });
   }
-  if (p > validity.pMax) {
+  if (p > validity.pMax * ROUNDING) {
     const [above, limit] = apart(p, validity.pMax, "pressure");
     notices.push({
       code: "fluid-extrapolated",
@@ -56,7 +59,7 @@ function refuseBeyond(fluid: Fluid, T: number, p: number, phase: string): void {
   requirePositive(fluid, T, "K");
   requirePositive(fluid, p, "Pa");
   requireTemperature(fluid, T, `${phased(fluid, phase)} at ${pressureText(p)}`);
-  if (p > extrapolation.pMax) {
+  if (p > extrapolation.pMax * ROUNDING) {
     const [found, bound] = apart(p, extrapolation.pMax, "pressure");
     refuse(
       "fluid-pressure-too-high",
