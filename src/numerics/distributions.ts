@@ -30,7 +30,7 @@ export function logGamma(z: number): number {
  * @param x  0 <= x <= 1 [-];  @param a  > 0 [-];  @param b  > 0 [-]
  * @returns  probability [-]
  * Refuses   arguments outside their domain.
- * Source    continued fraction [dlmf, 8.17.22]; leading factor in the manner of [loader-2000]
+ * Source    continued fraction [dlmf-2010, 8.17.22]; leading factor in the manner of [loader-2000]
  */
 export function regularizedBeta(x: number, a: number, b: number): number {
   if (!(x >= 0 && x <= 1 && a > 0 && b > 0)) {
