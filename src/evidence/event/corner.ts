@@ -7,7 +7,7 @@
  * over the size of the noise, weighted by their evidence, with level and coefficients integrated
  * out exactly. Derivation, priors and coverage: docs/theory/events.md, "The corner".
  */
-import { findRoot, normalCdf } from "../../numerics/index.js";
+import { findRoot, median, normalCdf } from "../../numerics/index.js";
 import type { Instant } from "./instant.js";
 import {
   logEvidence,
@@ -89,6 +89,9 @@ const coarsePoints = 60;
 const finePoints = 100;
 /** Log-density below the best at which a tail is cut: one millionth. */
 const tail = 14;
+/** Most stages of closing in, and how far below the best a stage looks, as a share of the best's lead over the median. */
+const mostStages = 8;
+const stageDepth = 0.3;
 
 /**
  * The instant of a corner.
@@ -118,12 +121,21 @@ export function cornerInstant(
     Array.from({ length: points }, (_, i) =>
       trialAt(window, candidates, from + ((to - from) * (i + 0.5)) / points, end_s, room),
     );
-  const coarse = scan(window.from_s, end_s, coarsePoints);
-  const top = Math.max(...coarse.map((row) => row.log));
-  const alive = coarse.filter((row) => row.log > top - tail);
-  const step = (end_s - window.from_s) / coarsePoints;
-  const low = Math.max(window.from_s, (alive[0]?.instant ?? window.from_s) - step);
-  const high = Math.min(end_s, (alive[alive.length - 1]?.instant ?? end_s) + step);
+  let low = window.from_s;
+  let high = end_s;
+  // A peak may be far narrower than the first grid: close in on it by stages.
+  for (let stage = 0; stage < mostStages; stage++) {
+    const rows = scan(low, high, coarsePoints);
+    const logs = rows.map((row) => row.log);
+    const top = Math.max(...logs);
+    const depth = Math.max(tail, stageDepth * (top - median(logs)));
+    const alive = rows.filter((row) => row.log > top - depth);
+    const step = (high - low) / coarsePoints;
+    const whole = high - low;
+    high = Math.min(end_s, (alive[alive.length - 1]?.instant ?? high) + step);
+    low = Math.max(window.from_s, (alive[0]?.instant ?? low) - step);
+    if (depth === tail && high - low > whole / 3) break;
+  }
   const fine = scan(low, high, finePoints);
   const width = (high - low) / finePoints;
   const corner = mixture(

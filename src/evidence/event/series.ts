@@ -102,9 +102,11 @@ export function logEvidence(sums: PowerSums, series: Series, scale: number, room
     for (let j = 0; j <= i; j++) {
       const other = j * size;
       let entry = down * (sums.power[(powers[i] ?? 0) + (powers[j] ?? 0)] ?? 0);
-      if (i === j) entry += 1 / (spreads[i] ?? 1) ** 2;
+      const prior = i === j ? 1 / (spreads[i] ?? 1) ** 2 : 0;
+      entry += prior;
       for (let k = 0; k < j; k++) entry -= (factor[row + k] ?? 0) * (factor[other + k] ?? 0);
-      factor[row + j] = i === j ? Math.sqrt(entry) : entry / (factor[other + j] ?? 1);
+      // A pivot is never below its prior; round-off can say so where there are fewer samples than powers.
+      factor[row + j] = i === j ? Math.sqrt(Math.max(entry, prior)) : entry / (factor[other + j] ?? 1);
       if (j < i) right -= (factor[row + j] ?? 0) * (solved[j] ?? 0);
     }
     const pivot = factor[row + i] ?? 1;

@@ -3,7 +3,7 @@
  * a stroke is its own side; the end is a side seen backwards in time and counted from the last rest.
  */
 import { type Corner, type CornerShape, cornerInstant } from "./corner.js";
-import { bracketed } from "./instant.js";
+import { bracketed, type Instant, widened } from "./instant.js";
 import { type Rest, restOf } from "./rest.js";
 import type { Samples } from "./series.js";
 import { edges } from "./staircase.js";
@@ -55,7 +55,7 @@ export function arrivalSide(signal: Signal, stroke: Stroke): Side {
 
 /** The rise is followed up to this multiple of the noise, within the two shares of the stroke below. */
 const reachInNoise = 40;
-const leastReach = 0.02;
+const leastReach = 0.002;
 const usualReach = 0.12;
 /** Where samples or steps are few the rise is followed up to this share of the stroke. */
 const mostReach = 0.3;
@@ -80,20 +80,28 @@ export interface Leaving {
 
 /**
  * The instant at which a side leaves its rest. Where the shapes cannot follow the rise within its
- * noise, less of the rise is fitted.
- *
- * @param heights  above the rest, of which the passing is wanted too
+ * noise, less of the rise is fitted; where they cannot follow even its first samples, the sampling
+ * interval adds to the uncertainty.
  */
-export function leaving(side: Side, shapes: readonly CornerShape[], heights: readonly number[]): Leaving {
-  const highest = heights.reduce((a, b) => Math.max(a, b), 0);
+export function leaving(side: Side, shapes: readonly CornerShape[]): Leaving {
   let reach = Math.min(usualReach, Math.max(leastReach, (reachInNoise * side.noise) / side.top));
   for (;;) {
-    const end = endOfRise(side, Math.max(reach, (1.5 * highest) / side.top));
-    const next = endOfRise(side, Math.max(reach / 2, (1.5 * highest) / side.top));
-    const result = leavingWithin(side, shapes, heights, end);
-    if (result.corner.noiseScale < misfit || next === end) return result;
+    const end = endOfRise(side, reach);
+    const result = leavingWithin(side, shapes, [], end);
+    if (result.corner.noiseScale < misfit) return result;
+    if (endOfRise(side, reach / 2) === end) {
+      const interval = (side.time_s[end] ?? 0) - (side.time_s[end - 1] ?? 0);
+      return { ...result, corner: { ...result.corner, ...widened(result.corner, interval / Math.sqrt(12)) } };
+    }
     reach /= 2;
   }
+}
+
+/** The instant at which a side passes a low height above its rest, from the shapes of its rise. */
+export function lowPassing(side: Side, shapes: readonly CornerShape[], height: number): Instant | undefined {
+  const usual = Math.min(usualReach, (reachInNoise * side.noise) / side.top);
+  const end = endOfRise(side, Math.max(usual, (1.5 * height) / side.top));
+  return leavingWithin(side, shapes, [height], end).corner.passes[0];
 }
 
 function leavingWithin(

@@ -27,7 +27,29 @@ export function resolutionStep(values: ArrayLike<number>): number {
   const step = cluster.reduce((a, d) => a + d, 0) / cluster.length;
   const small = real.filter((d) => d < 20.5 * step);
   const whole = small.filter((d) => Math.abs(d / step - Math.round(d / step)) < 0.02);
-  return whole.length >= 0.98 * small.length ? step : 0;
+  // An even ramp has equal differences too, but it neither pauses nor takes now more steps, now fewer.
+  const isRamp = new Set(whole.map((d) => Math.round(d / step))).size <= 2 && pauses(values) < leastPauses;
+  return whole.length >= 0.98 * small.length && !isRamp ? step : 0;
+}
+
+/** Share of pauses in a moving staircase. */
+const leastPauses = 0.1;
+
+/** Share of equal neighbours between the first change and the last. */
+function pauses(values: ArrayLike<number>): number {
+  let first = -1;
+  let last = -1;
+  let equal = 0;
+  let within = 0;
+  for (let i = 1; i < values.length; i++) {
+    if (values[i] !== values[i - 1]) {
+      if (first < 0) first = i;
+      last = i;
+      equal += within;
+      within = 0;
+    } else if (first >= 0) within++;
+  }
+  return last > first ? equal / (last - first) : 0;
 }
 
 /**

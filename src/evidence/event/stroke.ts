@@ -31,7 +31,8 @@ export interface NoStroke {
 }
 
 const medianHalfWidth = 1;
-const averageHalfWidth = 2;
+/** Noise, as a share of the stroke, from which the average takes in one more sample on either side. */
+const averageFrom = [0.001, 0.005];
 /** A signal moves if it leaves its rest by this many of its noise. */
 const clearly = 8;
 /** The rest ends where the smoothed signal leaves it by this many of the smoothed noise. */
@@ -66,7 +67,10 @@ export function findStroke(signal: Signal, rests: number): Stroke | NoStroke {
   const n = value.length;
   const step = resolutionStep(value);
   const noise = Math.max(scatterOf(value), step / Math.sqrt(12));
-  const clean = movingAverage(movingMedian(value, medianHalfWidth).values, averageHalfWidth).values;
+  const despiked = movingMedian(value, medianHalfWidth).values;
+  const span = despiked.reduce((a, v) => Math.max(a, Math.abs(v - (despiked[0] ?? 0))), 0);
+  const halfWidth = averageFrom.filter((share) => noise > share * span).length;
+  const clean = movingAverage(despiked, halfWidth).values;
   const start = median(clean.subarray(0, Math.max(rests, Math.min(5, n), Math.floor(n / 50))));
   const height = clean.map((v) => v - start);
   const largest = height.reduce((a, h) => (Math.abs(h) > Math.abs(a) ? h : a), 0);
@@ -79,11 +83,7 @@ export function findStroke(signal: Signal, rests: number): Stroke | NoStroke {
   while (until < n && (smooth[until] ?? 0) >= (1 - 2 * fallsBack) * size) until++;
   const end = start + sense * median(smooth.subarray(first + Math.floor(0.6 * (until - first)), until));
   const top = sense * (end - start);
-  const tolerance = Math.max(
-    (leavesAt * noise) / Math.sqrt(2 * averageHalfWidth + 1),
-    1.05 * step,
-    1e-4 * top,
-  );
+  const tolerance = Math.max((leavesAt * noise) / Math.sqrt(2 * halfWidth + 1), 1.05 * step, 1e-4 * top);
   const half = smooth.findIndex((h) => h >= top / 2);
   let leaves = half;
   while (leaves > 0 && (smooth[leaves] ?? 0) > tolerance) leaves--;

@@ -4,7 +4,7 @@ import { arrivalShapes, departureShapes } from "./corner.js";
 import { passingInstant } from "./crossing.js";
 import { type DetectedEvent, found, missing } from "./event.js";
 import type { Instant } from "./instant.js";
-import { arrivalSide, blocks, departureSide, type Leaving, leaving, type Side } from "./side.js";
+import { arrivalSide, departureSide, type Leaving, leaving, lowPassing, type Side } from "./side.js";
 import { edges } from "./staircase.js";
 import type { Signal, Stroke } from "./stroke.js";
 
@@ -22,7 +22,7 @@ export function strokeEvents(
   fullTravel: number | undefined,
 ): readonly DetectedEvent[] {
   const departure = departureSide(signal, stroke);
-  const first = leaving(departure, departureShapes, []);
+  const first = leaving(departure, departureShapes);
   const rests = stroke.until - stroke.arrives;
   const travelled = departure.top;
   const travel = fullTravel ?? travelled;
@@ -30,7 +30,7 @@ export function strokeEvents(
   const hasRested = rests >= leastRest;
   const isShort = travelled < arrived * travel;
   const arrival = arrivalSide(signal, stroke);
-  const last = hasRested ? leaving(arrival, arrivalShapes, isShort ? [] : [0.01 * travel]) : undefined;
+  const last = hasRested ? leaving(arrival, arrivalShapes) : undefined;
   const stopped = `the ball stops ${degrees(travelled)} from where it began, ${degrees(travel - travelled)} short of its travel`;
   const lacksRest = "the record ends, or the next motion begins, before the angle has come to rest";
   const passes = (id: EventId, share: number): DetectedEvent => {
@@ -42,7 +42,8 @@ export function strokeEvents(
       ? missing(id, "the angle does not rise clearly through this level")
       : found(id, "angle", instant, `local cubic through ${100 * share} % of the travel`);
   };
-  const ninetyNine = last === undefined || isShort ? undefined : backwards(last.corner.passes[0]);
+  const ninetyNine =
+    last === undefined || isShort ? undefined : backwards(lowPassing(arrival, arrivalShapes, 0.01 * travel));
   const stop = last === undefined ? undefined : backwards(last.corner);
   return [
     found("first motion", "angle", first.corner, first.how),
@@ -54,7 +55,7 @@ export function strokeEvents(
         ? missing("99 % travel", stopped)
         : ninetyNine === undefined
           ? missing("99 % travel", "the angle does not rise clearly through this level")
-          : found("99 % travel", "angle", ninetyNine, `${last.how} at the end of the travel`),
+          : found("99 % travel", "angle", ninetyNine, "shapes fitted at the end of the travel"),
     last === undefined || stop === undefined
       ? missing("end of travel", lacksRest)
       : isShort
