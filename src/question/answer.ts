@@ -25,13 +25,24 @@ export interface Gap {
   readonly blocks: readonly string[];
 }
 
+/** A list of numbers in words, each with its unit. */
+export interface Table {
+  readonly title: string;
+  readonly columns: readonly string[];
+  /** One text per column. */
+  readonly rows: readonly (readonly string[])[];
+}
+
 export interface Answer {
+  /** Stable id, as "opening". */
+  readonly id: string;
   /** 1 to 12, in the order of the engineer's questions. */
   readonly number: number;
   readonly question: string;
   readonly verdict: Verdict;
   readonly sentence: string;
   readonly figures: readonly Figure[];
+  readonly tables: readonly Table[];
   readonly drivers: readonly Driver[];
   readonly checks: readonly Check[];
   readonly gaps: readonly Gap[];

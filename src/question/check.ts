@@ -6,7 +6,8 @@
  *
  *   holds      the probability of keeping the limit reaches the wanted one
  *   thin       the nominal value keeps the limit, the probability is below the wanted one
- *   fails      the nominal value does not keep the limit
+ *   fails      the nominal value does not keep the limit, or there is none: a valve that does not open
+ *              has no opening time
  *   not known  an input or a piece of evidence is missing; such a check has no value to misuse
  *
  * To add a check: one function in the file of its question that returns a Check, one line in that
@@ -24,8 +25,9 @@ export interface Limit {
   readonly words: string;
 }
 
-interface CheckFrame {
-  /** Stable id, as "opening-time". */
+/** What a check is, whatever the valve. */
+export interface CheckDefinition {
+  /** Stable id, as "opening-time". Checks made once for each run share one. */
   readonly id: string;
   readonly name: string;
   readonly dimension: Dimension;
@@ -36,8 +38,22 @@ interface CheckFrame {
   readonly assumptions: readonly string[];
 }
 
+interface CheckFrame extends CheckDefinition {
+  /** Unit in which its numbers are printed; "" for a bare ratio. */
+  readonly unit: string;
+  /** `judged` counts for the verdict of its question; `information` is shown beside it. */
+  readonly standing: "judged" | "information";
+}
+
+interface Probability {
+  readonly estimate: number;
+  readonly low: number;
+  readonly high: number;
+}
+
 /** A check that could be evaluated. Numbers are SI of `dimension`. */
 export interface KnownCheck extends CheckFrame {
+  readonly kind: "known";
   readonly verdict: "holds" | "thin" | "fails";
   readonly value: number;
   /** The band that carries `coverage`; undefined where nothing uncertain enters. */
@@ -46,33 +62,58 @@ export interface KnownCheck extends CheckFrame {
   /** Distance from value to limit, positive inside, in the unit of the value. */
   readonly margin: number;
   /** Probability of keeping the limit with its confidence interval; undefined without a band. */
-  readonly probability: { readonly estimate: number; readonly low: number; readonly high: number } | undefined;
+  readonly probability: Probability | undefined;
   /** Probability that the verdict `holds` asks for. */
+  readonly wanted: number;
+}
+
+/** A check that fails because its quantity does not exist: the finding stands in place of a number. */
+export interface FailedCheck extends CheckFrame {
+  readonly kind: "failed";
+  readonly verdict: "fails";
+  /** Why there is no number: "does not open: it stalls at 0 deg, 3.1 N m short at the stem". */
+  readonly finding: string;
+  readonly limit: Limit | undefined;
+  readonly probability: Probability | undefined;
   readonly wanted: number;
 }
 
 /** A check that cannot be evaluated: no value, but what is needed for one. */
 export interface UnknownCheck extends CheckFrame {
+  readonly kind: "unknown";
   readonly verdict: "not known";
   /** Paths of the fields, or the pieces of evidence, that are missing. */
   readonly needs: readonly string[];
 }
 
-export type Check = KnownCheck | UnknownCheck;
+export type Check = KnownCheck | FailedCheck | UnknownCheck;
 
-/** The worst verdict of several: fails, then thin, then not known, then holds. */
-export function worstVerdict(checks: readonly Check[]): Verdict {
-  const order: readonly Verdict[] = ["fails", "thin", "not known", "holds"];
-  return order.find((verdict) => checks.some((check) => check.verdict === verdict)) ?? "not known";
+/** From the worst verdict to the best. */
+const worstFirst: readonly Verdict[] = ["fails", "thin", "not known", "holds"];
+
+/** The worst of several verdicts: fails, then thin, then not known, then holds; not known without any. */
+export function worstOf(verdicts: readonly Verdict[]): Verdict {
+  return worstFirst.find((verdict) => verdicts.includes(verdict)) ?? "not known";
 }
 
+/** The worst verdict of the checks that are judged; those for information do not count. */
+export function worstVerdict(checks: readonly Check[]): Verdict {
+  return worstOf(checks.filter(({ standing }) => standing === "judged").map(({ verdict }) => verdict));
+}
+
+/** Whether a value keeps a limit; a value on the limit does. */
 export function isWithin(value: number, limit: Limit): boolean {
-  return value <= (limit.most ?? Number.POSITIVE_INFINITY) && value >= (limit.least ?? Number.NEGATIVE_INFINITY);
+  return (
+    value <= (limit.most ?? Number.POSITIVE_INFINITY) && value >= (limit.least ?? Number.NEGATIVE_INFINITY)
+  );
 }
 
 /** Distance to the nearer side of a limit, positive inside. */
 export function marginTo(value: number, limit: Limit): number {
-  return Math.min((limit.most ?? Number.POSITIVE_INFINITY) - value, value - (limit.least ?? Number.NEGATIVE_INFINITY));
+  return Math.min(
+    (limit.most ?? Number.POSITIVE_INFINITY) - value,
+    value - (limit.least ?? Number.NEGATIVE_INFINITY),
+  );
 }
 
 /** Verdict by nominal value and probability; without a band the nominal value alone decides. */

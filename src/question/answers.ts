@@ -1,0 +1,41 @@
+/** The answers to all questions about one prediction. */
+import type { Prediction } from "../predict/index.js";
+import type { Answer } from "./answer.js";
+import { cautions } from "./cautions.js";
+import { worstVerdict } from "./check.js";
+import { contextOf, type Evidence } from "./context.js";
+import { gapsOf } from "./gaps.js";
+import { questions } from "./list.js";
+
+/**
+ * Answers every question, in order.
+ *
+ * @param prediction  of one case
+ * @param evidence    what tests have shown so far; without it question 11 is not known
+ * @returns           one answer per question; a missing input turns its own checks to not known
+ */
+export function answersOf(
+  prediction: Prediction,
+  evidence: Evidence = { reconciliations: [] },
+): readonly Answer[] {
+  const context = contextOf(prediction, evidence);
+  const answers: Answer[] = [];
+  for (const { id, number, words, answer } of questions) {
+    const finding = answer(context, answers);
+    answers.push({
+      id,
+      number,
+      question: words,
+      verdict: finding.verdict ?? worstVerdict(finding.checks),
+      sentence: finding.sentence,
+      figures: finding.figures ?? [],
+      tables: finding.tables ?? [],
+      drivers: finding.drivers ?? [],
+      checks: finding.checks,
+      gaps: gapsOf(context, finding.checks),
+      notices: finding.notices ?? [],
+      cautions: cautions[id] ?? [],
+    });
+  }
+  return answers;
+}

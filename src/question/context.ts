@@ -1,0 +1,90 @@
+/** What every question answers from: one prediction, the tests made so far, and short ways to read them. */
+import { type Conditions, conditionsOf, uncertainInputs, type ValveFile } from "../dossier/index.js";
+import type { Proposal, Reconciliation } from "../evidence/index.js";
+import { clopperPearson, type ProbabilityInterval } from "../numerics/index.js";
+import { columnIndex, meetingProbability, type Prediction } from "../predict/index.js";
+import type { Limit } from "./check.js";
+
+/** What tests have shown. */
+export interface Evidence {
+  readonly reconciliations: readonly Reconciliation[];
+  /** Updated values that await acceptance. */
+  readonly proposals?: readonly Proposal[];
+}
+
+/** What a question answers from. */
+export interface Context {
+  readonly prediction: Prediction;
+  readonly evidence: Evidence;
+  readonly conditions: Conditions;
+  readonly duty: NonNullable<ValveFile["duty"]>;
+  /** Probability with which a limit is to be kept [-]. */
+  readonly wanted: number;
+  /** Labels of declared inputs by path. */
+  readonly labels: ReadonlyMap<string, string>;
+}
+
+/** Where the duty does not say with which probability a limit is to be kept. */
+const usualProbability = 0.95;
+
+export function contextOf(prediction: Prediction, evidence: Evidence): Context {
+  const { dossier, caseId } = prediction;
+  const duty = dossier.valve.duty ?? {};
+  return {
+    prediction,
+    evidence,
+    conditions: conditionsOf(dossier, caseId),
+    duty,
+    wanted: duty.probability?.value ?? usualProbability,
+    labels: new Map(uncertainInputs(dossier).map(({ path, label }) => [path, label])),
+  };
+}
+
+/** Nominal value of a column, or undefined where it does not exist. */
+export function nominalValue({ prediction }: Context, column: string): number | undefined {
+  const value = prediction.nominal.row[columnIndex(column)];
+  return value === undefined || Number.isNaN(value) ? undefined : value;
+}
+
+/** Band of a column; undefined without a band. */
+export function bandFor(
+  { prediction }: Context,
+  column: string,
+): { readonly low: number; readonly high: number; readonly coverage: number } | undefined {
+  const { band } = prediction;
+  const figure = band?.figures[column];
+  if (band === undefined || figure === undefined) return undefined;
+  return { low: figure.low.value, high: figure.high.value, coverage: band.coverage };
+}
+
+/** Probability that a column keeps a limit; undefined without a band. */
+export function chanceOf(
+  { prediction }: Context,
+  column: string,
+  limit: Pick<Limit, "most" | "least">,
+): ProbabilityInterval | undefined {
+  const { band } = prediction;
+  if (band === undefined) return undefined;
+  const trials = band.samples - band.impossible;
+  if (trials < 1) return undefined;
+  // A figure that no sample has (every one stalls) is kept by none.
+  return meetingProbability(band, column, limit) ?? clopperPearson(0, trials, band.confidence);
+}
+
+/** A field in words: "drive stage 1 efficiency". */
+export function labelOf({ labels }: Context, path: string): string {
+  return labels.get(path) ?? pathWords(path);
+}
+
+function pathWords(path: string): string {
+  return path
+    .replace(/^(valve|drive|duty)\./, "")
+    .replace(/s\[(\d+)\]/g, (_, index: string) => ` ${Number(index) + 1}`)
+    .replaceAll(".", " ")
+    .replaceAll("_", " ");
+}
+
+/** Whether the case has a liquid that flows. */
+export function hasFlow({ prediction }: Context): boolean {
+  return prediction.nominal.flow !== undefined;
+}

@@ -1,0 +1,153 @@
+/** Question 1: does it pass the flow? */
+import type { Check, CheckDefinition } from "./check.js";
+import { bandFor, type Context, chanceOf, hasFlow, nominalValue } from "./context.js";
+import { flowFigures } from "./flowFigures.js";
+import { judge, missingOf } from "./judge.js";
+import type { Finding, Question } from "./question.js";
+import { bandWords, chanceWords, percentWords, quantityWords, valueWords } from "./words.js";
+
+export const flow: Question = {
+  id: "flow",
+  number: 1,
+  words: "Does it pass the flow?",
+  answer: (context): Finding => ({
+    sentence: sentence(context),
+    checks: [capacity(context), choke(context), cavitation(context), velocity(context)],
+    figures: flowFigures(context),
+    notices: context.prediction.notices,
+  }),
+};
+
+const noLiquid = "a case in which liquid flows";
+
+/** Operating openings, for the checks that look at more than wide open. */
+function operating({ duty }: Context): string {
+  const lowest = duty.throttle?.lowest;
+  return lowest === undefined
+    ? "No throttling is declared: wide open is the only operating opening; the passage while it opens is not judged."
+    : `Operating openings are those that pass at least ${percentWords(lowest.value)} of the duty's flow; the passage below it is not judged.`;
+}
+
+const capacityDefinition: CheckDefinition = {
+  id: "flow-capacity",
+  name: "Flow capacity",
+  dimension: "ratio",
+  equation: "C_installed / C_required - 1, C_required = m / (rho0 sqrt(rho/rho0 dp_budget)), rho0 of water",
+  source: "iec60534-2-1, liquid flow without choking; margin of 10 to 20 %: common practice, no source",
+  assumptions: ["The budget is the drop across the valve alone at the duty's flow and this case's density."],
+};
+
+function capacity(context: Context): Check {
+  const { duty } = context;
+  const margin = duty.capacity_margin?.value;
+  return judge(context, capacityDefinition, {
+    column: "capacity-margin",
+    limit: margin === undefined ? undefined : { least: margin, words: "duty.capacity_margin" },
+    matter: "flow",
+    needs: missingOf({
+      "duty.mass_flow": duty.mass_flow,
+      "duty.largest_valve_drop": duty.largest_valve_drop,
+      "duty.capacity_margin": duty.capacity_margin,
+    }),
+    absent: noLiquid,
+    unit: "%",
+  });
+}
+
+const chokeDefinition: CheckDefinition = {
+  id: "choke",
+  name: "Choking margin",
+  dimension: "ratio",
+  equation: "dp / (F_L^2 (p1 - F_F p_v)), F_F = 0.96 - 0.28 sqrt(p_v / p_c)",
+  source: "iec60534-2-1, choked flow of liquids",
+  assumptions: [
+    "The vapour pressure is that of the fluid at the valve inlet; the line's heat is in its declared temperature.",
+  ],
+};
+
+function choke(context: Context): Check {
+  return judge(context, chokeDefinition, {
+    column: "choke-ratio",
+    limit: { most: 1, words: "the drop at which the flow chokes" },
+    matter: "flow",
+    needs: [],
+    absent: noLiquid,
+    assumptions: [operating(context)],
+    unit: "",
+  });
+}
+
+const cavitationDefinition: CheckDefinition = {
+  id: "cavitation",
+  name: "Cavitation index",
+  dimension: "ratio",
+  equation: "x_F / x_Fz, x_F = dp / (p1 - p_v)",
+  source: "iec60534-8-4, differential pressure ratio",
+  assumptions: [
+    "Beyond the onset cavitation is heard and in time erodes; a short passage while it opens is accepted.",
+  ],
+};
+
+function cavitation(context: Context): Check {
+  return judge(context, cavitationDefinition, {
+    column: "cavitation-ratio",
+    limit: { most: 1, words: "valve.cavitation_onset" },
+    matter: "flow",
+    needs: [],
+    absent: hasFlow(context) ? "valve.cavitation_onset" : noLiquid,
+    assumptions: [operating(context)],
+    unit: "",
+  });
+}
+
+const velocityDefinition: CheckDefinition = {
+  id: "velocity-body",
+  name: "Velocity through the bore",
+  dimension: "speed",
+  equation: "v = m / (rho pi d^2 / 4)",
+  source: "common practice, no source",
+  assumptions: ["Mean velocity of the liquid in the full bore, wide open."],
+};
+
+function velocity(context: Context): Check {
+  const largest = context.duty.largest_bore_velocity?.value;
+  return judge(context, velocityDefinition, {
+    column: "bore-velocity",
+    limit: largest === undefined ? undefined : { most: largest, words: "duty.largest_bore_velocity" },
+    matter: "flow",
+    needs: missingOf({
+      "duty.largest_bore_velocity": context.duty.largest_bore_velocity,
+      "valve.bore": context.prediction.dossier.valve.valve?.bore,
+    }),
+    absent: noLiquid,
+    unit: "m/s",
+  });
+}
+
+function sentence(context: Context): string {
+  const massFlow = nominalValue(context, "mass-flow");
+  const drop = nominalValue(context, "valve-drop");
+  if (massFlow === undefined || drop === undefined) return unanswered(context);
+  const wanted = context.duty.mass_flow?.value;
+  const band = bandFor(context, "mass-flow");
+  const flowed = valueWords(massFlow, band, "mass flow", "kg/s");
+  const within =
+    band === undefined ? "" : `${percentWords(band.coverage)} ${bandWords(band, "mass flow", "kg/s")}`;
+  const asked = wanted === undefined ? "" : `wanted ${quantityWords(wanted, "mass flow", "kg/s")}`;
+  const brackets = [within, asked].filter((part) => part !== "").join("; ");
+  const across = valueWords(drop, bandFor(context, "valve-drop"), "pressure difference");
+  const chance = wanted === undefined ? undefined : chanceOf(context, "mass-flow", { least: wanted });
+  const reached =
+    chance === undefined || wanted === undefined
+      ? ""
+      : `; the chance that line and valve together pass the wanted flow is ${chanceWords(chance)}`;
+  return `Wide open it passes ${flowed}${brackets === "" ? "" : ` (${brackets})`} with a drop of ${across} across the valve${reached}.`;
+}
+
+function unanswered({ prediction, conditions }: Context): string {
+  const missing = prediction.missing.flow;
+  if (missing.length > 0)
+    return `Not known: ${missing.join(", ")} ${missing.length > 1 ? "are" : "is"} not given.`;
+  if (conditions.fluid === "none") return "Not known from this case: the valve is dry in it.";
+  return "Not known from this case: its outlet is blocked and no liquid flows.";
+}

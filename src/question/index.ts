@@ -1,0 +1,14 @@
+export type { Answer, Driver, Gap, Table } from "./answer.js";
+export { answersOf } from "./answers.js";
+export type {
+  Check,
+  CheckDefinition,
+  FailedCheck,
+  KnownCheck,
+  Limit,
+  UnknownCheck,
+  Verdict,
+} from "./check.js";
+export { worstOf } from "./check.js";
+export type { Evidence } from "./context.js";
+export { checkWords } from "./words.js";

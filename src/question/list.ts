@@ -1,0 +1,24 @@
+/** The questions, in the order in which an engineer asks them. */
+import { flow } from "./flow.js";
+import { opening } from "./opening.js";
+import type { Question } from "./question.js";
+import { stand } from "./stand.js";
+import { testAgreement } from "./testAgreement.js";
+import { throttling } from "./throttling.js";
+import { turning } from "./turning.js";
+import { cold, impact, line, oxygen, start, trapped } from "./unmodelled.js";
+
+export const questions: readonly Question[] = [
+  flow,
+  turning,
+  opening,
+  throttling,
+  impact,
+  cold,
+  trapped,
+  oxygen,
+  line,
+  start,
+  testAgreement,
+  stand,
+];

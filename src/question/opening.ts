@@ -1,0 +1,278 @@
+/** Question 3: does it open in time? A drive that cannot break away is an answer of its own, never a time. */
+import { timeDefinitions } from "../physics/motion/index.js";
+import { closingDefinition, openingDefinition, type StrokeHistory } from "../predict/index.js";
+import type { Driver } from "./answer.js";
+import type { Check, CheckDefinition, Limit } from "./check.js";
+import { bandFor, type Context, chanceOf, hasFlow, labelOf, nominalValue } from "./context.js";
+import { judge, missingOf } from "./judge.js";
+import { openingFigures } from "./openingFigures.js";
+import { openingTables } from "./openingTables.js";
+import type { Finding, Question } from "./question.js";
+import { bandWords, chanceWords, limitWords, percentWords, quantityWords, valueWords } from "./words.js";
+
+export const opening: Question = {
+  id: "opening",
+  number: 3,
+  words: "Does it open in time?",
+  answer: (context): Finding => ({
+    sentence: sentence(context),
+    checks: [openingTime(context), closingTime(context), motorThermal(context), supplySag(context)],
+    figures: openingFigures(context),
+    tables: openingTables(context),
+    drivers: drivers(context),
+    notices: context.prediction.notices,
+  }),
+};
+
+const openingDefinitionOfCheck: CheckDefinition = {
+  id: "opening-time",
+  name: "Opening time",
+  dimension: "time",
+  equation: "J dw/dt = T_drive - T_demand, integrated from event to event; P(t <= limit) >= wanted",
+  source: "nasa-sp-8097, actuation time",
+  assumptions: [
+    "Rigid train with exact stick and slip; a sample that does not open keeps no limit.",
+    "Times are summarised over the openings that happen.",
+  ],
+};
+
+function openingTime(context: Context): Check {
+  const { duty, prediction } = context;
+  const limit = duty.open_within?.time?.value;
+  return timeCheck(context, openingDefinitionOfCheck, prediction.nominal.opening, {
+    column: `opening:${prediction.definition}`,
+    limit: limit === undefined ? undefined : { most: limit, words: "duty.open_within.time" },
+    needs: missingOf({ "duty.open_within.time": duty.open_within?.time }),
+    assumptions: standIn(openingDefinition(prediction.dossier), prediction.definition),
+  });
+}
+
+const closingDefinitionOfCheck: CheckDefinition = {
+  id: "closing-time",
+  name: "Abort closing time",
+  dimension: "time",
+  equation: "as the opening time, with the flow's torque towards closed",
+  source: "nasa-sp-8097, actuation time",
+  assumptions: [
+    "Full flow at the start of closing; the command to close meets an open valve at rest.",
+    "A lower limit, if given, is what the line's surge allows; it is taken as given, not computed.",
+  ],
+};
+
+function closingTime(context: Context): Check {
+  const { duty, prediction } = context;
+  const within = duty.close_within;
+  const most = within?.time?.value;
+  const least = within?.no_faster_than?.value;
+  const definition = closingUsed(context);
+  return timeCheck(context, closingDefinitionOfCheck, prediction.nominal.closing, {
+    column: `closing:${definition}`,
+    limit:
+      most === undefined
+        ? undefined
+        : {
+            most,
+            ...(least === undefined ? {} : { least }),
+            words:
+              least === undefined ? "duty.close_within.time" : "duty.close_within.time and no_faster_than",
+          },
+    needs: missingOf({ "duty.close_within.time": within?.time }),
+    assumptions: [
+      ...standIn(closingDefinition(prediction.dossier), definition),
+      ...(least === undefined ? ["No shortest closing time is given: surge is not judged."] : []),
+    ],
+  });
+}
+
+/** Without a flowing liquid there is no flow event on closing either. */
+function closingUsed(context: Context): string {
+  const wanted = closingDefinition(context.prediction.dossier);
+  return wanted === "command-to-90-flow" && !hasFlow(context) ? "command-to-end" : wanted;
+}
+
+function standIn(asked: string, used: string): readonly string[] {
+  return asked === used
+    ? [`Defined as ${definitionLabel(used)}.`]
+    : [
+        `Defined as ${definitionLabel(used)}: no liquid flows in this case, so it stands in for ${definitionLabel(asked)}.`,
+      ];
+}
+
+/** A time against its limit, or the finding that there is none. */
+function timeCheck(
+  context: Context,
+  definition: CheckDefinition,
+  stroke: StrokeHistory | undefined,
+  how: {
+    readonly column: string;
+    readonly limit: Limit | undefined;
+    readonly needs: readonly string[];
+    readonly assumptions: readonly string[];
+  },
+): Check {
+  if (stroke !== undefined && stroke.outcome !== "arrived") {
+    return {
+      ...definition,
+      assumptions: [...definition.assumptions, ...how.assumptions],
+      unit: "ms",
+      standing: "judged",
+      kind: "failed",
+      verdict: "fails",
+      finding: stallWords(context, stroke),
+      limit: how.limit,
+      probability: how.limit === undefined ? undefined : chanceOf(context, how.column, how.limit),
+      wanted: context.wanted,
+    };
+  }
+  return judge(context, definition, { ...how, matter: "motion", absent: "a predicted stroke that arrives" });
+}
+
+/** Why a stroke has no time: where it stalls, what is short, and which ratio would break away. */
+export function stallWords({ prediction }: Context, stroke: StrokeHistory): string {
+  const verb = stroke.sense === "opening" ? "open" : "close";
+  const { stall } = stroke;
+  if (stall === undefined) return `does not ${verb}: it is still on its way when the calculation ends`;
+  const angle = quantityWords(stall.angle_rad, "angle", "deg");
+  const lacking = quantityWords(stall.lackingTorque_Nm, "torque", "N m");
+  const { ratio } = prediction.nominal;
+  const isBreakaway = stroke.sense === "opening" && stall.angle_rad < nearlyClosed;
+  const ratioWords =
+    !isBreakaway || ratio === undefined
+      ? ""
+      : ratio.lowest === undefined
+        ? "; no gear ratio would break away, because the drive gives no torque beyond its own friction"
+        : `; the lowest total ratio that would break away is ${quantityWords(ratio.lowest, "ratio")} (present ${quantityWords(ratio.present, "ratio")})`;
+  return `does not ${verb}: it stalls at ${angle}, ${lacking} short at the stem${ratioWords}`;
+}
+
+/** An opening below this counts as not broken away [rad]. */
+const nearlyClosed = 1e-6;
+
+const thermalDefinition: CheckDefinition = {
+  id: "motor-thermal",
+  name: "Winding temperature",
+  dimension: "temperature",
+  equation: "C_w dT_w/dt = i^2 R(T_w) - (T_w - T_c)/R_wc, C_c dT_c/dt = (T_w - T_c)/R_wc - (T_c - T_a)/R_ca",
+  source: "two-node model, common practice, no source; limit: thermal class as in iec60034-1",
+  assumptions: [
+    "Duty: the declared number of strokes, each with the copper loss of the nominal opening and a hold at stall.",
+    "Surroundings at the motor's temperature when the duty begins.",
+  ],
+};
+
+function motorThermal(context: Context): Check {
+  const limit = context.prediction.dossier.valve.drive?.motor?.winding_limit;
+  return judge(context, thermalDefinition, {
+    column: "winding-temperature",
+    limit: limit === undefined ? undefined : { most: limit.value, words: "drive.motor.winding_limit" },
+    matter: "heat",
+    needs: missingOf({ "drive.motor.winding_limit": limit }),
+    absent: "a predicted stroke",
+    unit: limit === undefined || limit.unit === "" ? "K" : limit.unit,
+  });
+}
+
+const sagDefinition: CheckDefinition = {
+  id: "supply-sag",
+  name: "Voltage at the driver at peak current",
+  dimension: "voltage",
+  equation: "V = V_open - i (R_battery + R_cable) >= V_undervoltage + margin",
+  source: "common practice, no source",
+  assumptions: [
+    "The lowest voltage of opening and closing; the battery in the declared state of charge and temperature.",
+  ],
+};
+
+function supplySag(context: Context): Check {
+  const driver = context.prediction.dossier.valve.drive?.driver;
+  const trip = driver?.undervoltage?.value;
+  const margin = driver?.undervoltage_margin?.value;
+  return judge(context, sagDefinition, {
+    column: "lowest-voltage",
+    limit:
+      trip === undefined || margin === undefined
+        ? undefined
+        : { least: trip + margin, words: "drive.driver.undervoltage + undervoltage_margin" },
+    matter: "motion",
+    needs: missingOf({
+      "drive.driver.undervoltage": driver?.undervoltage,
+      "drive.driver.undervoltage_margin": driver?.undervoltage_margin,
+    }),
+    absent: "a predicted stroke",
+    unit: "V",
+  });
+}
+
+function definitionLabel(id: string): string {
+  return timeDefinitions.find((row) => row.id === id)?.label ?? id;
+}
+
+function sentence(context: Context): string {
+  const { prediction } = context;
+  const { opening: stroke, closing } = prediction.nominal;
+  if (stroke === undefined) {
+    const missing = prediction.missing.motion;
+    return `Not known: ${missing.join(", ")} ${missing.length > 1 ? "are" : "is"} not given.`;
+  }
+  const opens =
+    stroke.outcome === "arrived"
+      ? `Opens in ${timeWords(context, "opening", prediction.definition)}`
+      : upperFirst(stallWords(context, stroke));
+  const closes =
+    closing === undefined
+      ? ""
+      : closing.outcome === "arrived"
+        ? ` Closes in ${timeWords(context, "closing", closingUsed(context))}.`
+        : ` ${upperFirst(stallWords(context, closing))}.`;
+  return `${opens}${chances(context)}.${closes}`;
+}
+
+/** "201 ms from command to 90 % flow (95 % of openings between 185 and 220 ms; limit 800 ms)". */
+function timeWords(context: Context, sense: "opening" | "closing", definition: string): string {
+  const { duty } = context;
+  const column = `${sense}:${definition}`;
+  const value = nominalValue(context, column);
+  if (value === undefined) return "a time that is not known";
+  const band = bandFor(context, column);
+  const shown = valueWords(value, band, "time");
+  const unit = shown.split(" ").at(-1) ?? "s";
+  const within = sense === "opening" ? duty.open_within : duty.close_within;
+  const most = within?.time?.value;
+  const least = sense === "closing" ? duty.close_within?.no_faster_than?.value : undefined;
+  const limit: Limit | undefined =
+    most === undefined ? undefined : { most, ...(least === undefined ? {} : { least }), words: "" };
+  const parts = [
+    ...(band === undefined
+      ? []
+      : [`${percentWords(band.coverage)} of ${sense}s ${bandWords(band, "time", unit)}`]),
+    limit === undefined ? "no limit given" : `limit ${limitWords(limit, "time", unit)}`,
+  ];
+  return `${shown} from ${definitionLabel(definition)} (${parts.join("; ").replace("limit at most", "limit")})`;
+}
+
+/** The chance of not opening, apart from the times of the openings that happen. */
+function chances({ prediction }: Context): string {
+  const chance = prediction.band?.notOpening;
+  return chance === undefined ? "" : `; the chance of not opening is ${chanceWords(chance)}`;
+}
+
+function upperFirst(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}
+
+/** Inputs with a smaller share than this are left out. */
+const leastShare = 0.005;
+
+function drivers(context: Context): readonly Driver[] {
+  return context.prediction.effects
+    .filter(({ total }) => total.estimate >= leastShare)
+    .map(({ path, total }): Driver => {
+      const share = Math.min(Math.max(total.estimate, 0), 1);
+      return {
+        path,
+        label: labelOf(context, path),
+        words: `takes part in ${percentWords(share, total)} of the variance of the opening rate`,
+        share,
+      };
+    });
+}

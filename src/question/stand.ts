@@ -1,0 +1,54 @@
+/** Question 12: may it go on the stand? The program lists what holds and what is open; the people there decide. */
+import type { Answer, Table } from "./answer.js";
+import { type Check, type Verdict, worstOf } from "./check.js";
+import type { Finding, Question } from "./question.js";
+import { chanceWords, checkWords } from "./words.js";
+
+export const stand: Question = {
+  id: "stand",
+  number: 12,
+  words: "May it go on the stand?",
+  answer: (_, earlier): Finding => ({
+    sentence: sentence(earlier),
+    checks: [],
+    verdict: worstOf(earlier.map(({ verdict }) => verdict)),
+    tables: [questionTable(earlier), checkTable(earlier)],
+    figures: [],
+  }),
+};
+
+function judgedOf(answers: readonly Answer[]): readonly Check[] {
+  return answers.flatMap(({ checks }) => checks.filter(({ standing }) => standing === "judged"));
+}
+
+function sentence(answers: readonly Answer[]): string {
+  const checks = judgedOf(answers);
+  const count = (wanted: Verdict) => checks.filter(({ verdict }) => verdict === wanted).length;
+  const open = answers.filter(({ verdict }) => verdict === "not known").map(({ number }) => number);
+  const openWords =
+    open.length === 0 ? "" : `; open in whole: question${open.length > 1 ? "s" : ""} ${open.join(", ")}`;
+  return `Of ${checks.length} checks ${count("holds")} hold, ${count("thin")} are thin, ${count("fails")} fail and ${count("not known")} are not known${openWords}. Whether it goes on the stand is for the responsible people to say.`;
+}
+
+function questionTable(answers: readonly Answer[]): Table {
+  return {
+    title: "The questions",
+    columns: ["question", "verdict"],
+    rows: answers.map(({ number, question, verdict }) => [`${number} ${question}`, verdict]),
+  };
+}
+
+function checkTable(answers: readonly Answer[]): Table {
+  return {
+    title: "The checks",
+    columns: ["check", "verdict", "value and limit", "chance to keep it"],
+    rows: answers.flatMap(({ checks }) =>
+      checks.map((check) => [
+        check.standing === "judged" ? check.name : `${check.name} (for information)`,
+        check.verdict,
+        checkWords(check),
+        check.kind === "unknown" || check.probability === undefined ? "" : chanceWords(check.probability),
+      ]),
+    ),
+  };
+}

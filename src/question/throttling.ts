@@ -1,0 +1,106 @@
+/** Question 4: can it hold a part opening? This version judges how finely the flow can be set. */
+import type { Figure } from "../picture/index.js";
+import type { Check, CheckDefinition } from "./check.js";
+import { bandFor, type Context, hasFlow, nominalValue } from "./context.js";
+import { inUnit } from "./flowFigures.js";
+import { judge, missingOf } from "./judge.js";
+import type { Finding, Question } from "./question.js";
+import { bandWords, percentWords, quantityWords, valueWords } from "./words.js";
+
+export const throttling: Question = {
+  id: "throttling",
+  number: 4,
+  words: "Can it hold a part opening?",
+  answer: (context): Finding => ({
+    sentence: sentence(context),
+    checks: [controllability(context)],
+    figures: figures(context),
+  }),
+};
+
+const definition: CheckDefinition = {
+  id: "controllability",
+  name: "Controllability",
+  dimension: "ratio",
+  equation: "max (dm/d angle) (backlash at the stem + sensor step) / m_duty <= step wanted",
+  source: "common practice, no source",
+  assumptions: [
+    "The angle is known to the backlash of all stages, brought to the stem, and one step of the position sensor.",
+    "The angle that stiction winds up in a compliant train is not in it.",
+  ],
+};
+
+function controllability(context: Context): Check {
+  const { duty, prediction } = context;
+  const { drive } = prediction.dossier.valve;
+  const step = duty.throttle?.step?.value;
+  return judge(context, definition, {
+    column: "flow-step",
+    limit: step === undefined ? undefined : { most: step, words: "duty.throttle.step" },
+    matter: "flow",
+    needs: missingOf({
+      "duty.mass_flow": duty.mass_flow,
+      "duty.throttle.step": duty.throttle?.step,
+      "duty.throttle.lowest": duty.throttle?.lowest,
+      "drive.stages": drive?.stages,
+      ...Object.fromEntries(
+        (drive?.stages ?? []).flatMap(({ ratio, backlash }, j) => [
+          [`drive.stages[${j}].ratio`, ratio],
+          [`drive.stages[${j}].backlash`, backlash],
+        ]),
+      ),
+      "drive.position_sensor.resolution": drive?.position_sensor?.resolution,
+    }),
+    absent: "a case in which liquid flows",
+    unit: "%",
+  });
+}
+
+function sentence(context: Context): string {
+  const step = nominalValue(context, "flow-step");
+  const { throttle } = context.duty;
+  if (!hasFlow(context) || step === undefined || throttle?.step === undefined)
+    return "Not known: how finely the flow can be set needs a throttling range, the backlash of the stages and the sensor's step, in a case with flow.";
+  const band = bandFor(context, "flow-step");
+  const within =
+    band === undefined ? "" : `${percentWords(band.coverage)} ${bandWords(band, "ratio", "%")}; `;
+  return `The smallest sure step changes the flow by ${valueWords(step, band, "ratio", "%")} of the duty's at most (${within}limit ${quantityWords(throttle.step.value, "ratio", "%")}); whether the drive holds it there without power is not known in this version.`;
+}
+
+function figures({ prediction, duty }: Context): readonly Figure[] {
+  const { flow } = prediction.nominal;
+  const wanted = duty.mass_flow?.value;
+  if (flow === undefined || wanted === undefined) return [];
+  const lowest = duty.throttle?.lowest?.value;
+  const share = flow.massFlow_kg_s.map((massFlow) => (100 * massFlow) / wanted);
+  const angle = inUnit(flow.angle_rad, "angle", "deg");
+  const from = lowest === undefined ? undefined : angle[share.findIndex((value) => value >= 100 * lowest)];
+  return [
+    {
+      kind: "plot",
+      id: "throttling-flow",
+      title: "Flow that an opening gives",
+      words: `Mass flow as a share of the duty's against opening: ${(share.at(-1) ?? 0).toFixed(0)} % wide open${
+        from === undefined || lowest === undefined
+          ? ""
+          : `, the lowest one wanted, ${percentWords(lowest)}, at ${from.toFixed(1)} deg`
+      }.`,
+      x: { label: "Opening from closed", unit: "deg" },
+      y: { label: "Mass flow over the duty's", unit: "%" },
+      marks: [
+        { kind: "line", role: "prediction", label: "mass flow", x: angle, y: share },
+        ...(lowest === undefined
+          ? []
+          : [
+              {
+                kind: "limit",
+                axis: "y",
+                value: 100 * lowest,
+                label: "lowest flow to hold",
+                role: "neutral",
+              } as const,
+            ]),
+      ],
+    },
+  ];
+}

@@ -1,0 +1,307 @@
+/** Question 2: can it be turned? */
+import { marginRules } from "../dossier/index.js";
+import type { Driver, Table } from "./answer.js";
+import type { Check, CheckDefinition } from "./check.js";
+import { bandFor, type Context, labelOf, nominalValue } from "./context.js";
+import { judge, missingOf } from "./judge.js";
+import type { Finding, Question } from "./question.js";
+import { turningFigures } from "./turningFigures.js";
+import { bandWords, percentWords, quantityWords, valueWords } from "./words.js";
+
+export const turning: Question = {
+  id: "turning",
+  number: 2,
+  words: "Can it be turned?",
+  answer: (context): Finding => ({
+    sentence: sentence(context),
+    checks: [
+      breakTorque(context),
+      runTorque(context),
+      endTorque(context),
+      iceTorque(context),
+      torqueMargin(context),
+      motorisation(context),
+    ],
+    figures: turningFigures(context),
+    tables: startTables(context),
+    drivers: startDrivers(context),
+  }),
+};
+
+/** Where all fields are given and a torque at speed does not exist: the limit leaves no time to move in. */
+const noSpeed = "duty.open_within.time longer than the dead time";
+
+function speedNeeds({ duty }: Context): readonly string[] {
+  return missingOf({ "duty.open_within.time": duty.open_within?.time });
+}
+
+const breakDefinition: CheckDefinition = {
+  id: "break-torque",
+  name: "Breakaway torque",
+  dimension: "torque",
+  equation:
+    "T = (seats + packing + stem thrust + bearings) breakaway ratio x dwell factor + ice + flow <= T_standstill",
+  source: "nasa-sp-8097, torque to open; terms derived in docs/theory/seat.md",
+  assumptions: [
+    "Available torque at standstill: voltage under load, current limit, winding at its declared temperature, gears driving.",
+    "Probability: the available torque is uncertain too, and each sample is held against its own.",
+  ],
+};
+
+function breakTorque(context: Context): Check {
+  const standstill = nominalValue(context, "standstill-torque");
+  return judge(context, breakDefinition, {
+    column: "breakaway-torque",
+    limit:
+      standstill === undefined
+        ? undefined
+        : { most: standstill, words: "torque of the drive at standstill, at the stem" },
+    matter: standstill === undefined ? "motion" : "torque",
+    needs: [],
+    absent: "drive",
+    kept: { column: "breakaway-margin", limit: { least: 0 } },
+    unit: "N m",
+  });
+}
+
+const runDefinition: CheckDefinition = {
+  id: "run-torque",
+  name: "Running torque against angle",
+  dimension: "torque",
+  equation: "max over the opening of (running friction + C_T dp d^3) <= T at the wanted speed",
+  source: "nasa-sp-8097, torque to open; terms derived in docs/theory/seat.md",
+  assumptions: [
+    "Wanted speed: the travel in the limit of the opening time less the dead time.",
+    "Probability: the available torque is uncertain too, and each sample is held against its own.",
+  ],
+};
+
+function runTorque(context: Context): Check {
+  const available = context.prediction.nominal.drive?.atWantedSpeed_Nm;
+  return judge(context, runDefinition, {
+    column: "running-torque",
+    limit:
+      available === undefined
+        ? undefined
+        : { most: available, words: "torque of the drive at the wanted speed, at the stem" },
+    matter: "motion",
+    needs: speedNeeds(context),
+    absent: noSpeed,
+    kept: { column: "running-margin", limit: { least: 0 } },
+    unit: "N m",
+  });
+}
+
+const endDefinition: CheckDefinition = {
+  id: "end-torque",
+  name: "Torque to close and end-to-close",
+  dimension: "ratio",
+  equation: "min over the opening of T_standstill / (friction towards closed + max(-flow, 0)) - 1 >= 0",
+  source: "nasa-sp-8097, torque to close",
+  assumptions: [
+    "The flow helps to close and may be absent: its help is not counted.",
+    "From open it starts with a breakaway; what holds the closed valve without power is not judged here.",
+  ],
+};
+
+function endTorque(context: Context): Check {
+  return judge(context, endDefinition, {
+    column: "closing-margin",
+    limit: { least: 0, words: "torque needed to close" },
+    matter: "motion",
+    needs: [],
+    absent: "drive",
+    unit: "%",
+  });
+}
+
+const iceDefinition: CheckDefinition = {
+  id: "ice-torque",
+  name: "Ice and moisture torque",
+  dimension: "torque",
+  equation: "declared extra torque, added to the friction; 0 excludes it",
+  source: "common practice, no source",
+  assumptions: [
+    "Whoever writes 0 N m keeps moisture out: purge gas with a dew point of -40 degC or lower is usual.",
+  ],
+};
+
+/** Holds once somebody has said how much ice there is, none included. */
+function iceTorque(context: Context): Check {
+  const declared = context.prediction.dossier.valve.valve?.ice_torque;
+  const frame = { ...iceDefinition, unit: "N m", standing: "judged" } as const;
+  if (declared === undefined || declared.origin === "default")
+    return { ...frame, kind: "unknown", verdict: "not known", needs: ["valve.ice_torque"] };
+  return {
+    ...frame,
+    kind: "known",
+    verdict: "holds",
+    value: declared.value,
+    band: undefined,
+    limit: { least: 0, words: "stated in the valve file" },
+    margin: declared.value,
+    probability: undefined,
+    wanted: context.wanted,
+  };
+}
+
+const marginDefinition: CheckDefinition = {
+  id: "torque-margin",
+  name: "Torque margin at each point",
+  dimension: "ratio",
+  equation: "TM = T_available / (FS_k T_known + FS_v T_variable) - 1 >= 0 at every opening, in both senses",
+  source: "nasa-std-5017a, torque margin clause; factors of gsfc-std-7000, torque ratio table",
+  assumptions: [
+    "Friction, ice and flow count as variable torques; the inertia is left out, because the speed wanted is a steady one.",
+    "At the start of motion the drive gives its torque at standstill, elsewhere that at the wanted speed; flow that helps is not counted.",
+  ],
+};
+
+function torqueMargin(context: Context): Check {
+  const { duty } = context;
+  const { nasa } = marginRules(duty.margin_phase);
+  return judge(context, marginDefinition, {
+    column: "torque-margin",
+    limit: { least: 0, words: `${nasa.clause}: FS_k ${nasa.known}, FS_v ${nasa.variable}` },
+    matter: "motion",
+    needs: [...speedNeeds(context), ...missingOf({ "duty.margin_rule": duty.margin_rule })],
+    absent: noSpeed,
+    unit: "%",
+    assumptions: [`Factors of ${nasa.phase}${phaseWords(context)}.`],
+    standing: standingOf(context, "nasa-std-5017a"),
+  });
+}
+
+const motorisationDefinition: CheckDefinition = {
+  id: "motorisation",
+  name: "ECSS motorisation margin",
+  dimension: "ratio",
+  equation:
+    "T_actuator / T_min - 1 >= 0, T_min = 2 (1.5 H_M + 3 F_R + 3 H_A + 3 H_D) with theoretical factors",
+  source: "ecss-e-st-33-01c, clause 4.7.5.3 and table 4-2",
+  assumptions: [
+    "F_R is the friction of seats, packing and stem, H_D the declared ice, H_A flow that resists, H_M the motor's own friction at the stem.",
+    "No spring, no harness and no deliverable torque; the inertia is left out, because the speed wanted is a steady one.",
+  ],
+};
+
+function motorisation(context: Context): Check {
+  const { duty } = context;
+  const { ecss } = marginRules(duty.margin_phase);
+  return judge(context, motorisationDefinition, {
+    column: "motorisation-margin",
+    limit: { least: 0, words: `${ecss.clause}, ${ecss.basis} factors` },
+    matter: "motion",
+    needs: [...speedNeeds(context), ...missingOf({ "duty.margin_rule": duty.margin_rule })],
+    absent: noSpeed,
+    unit: "%",
+    assumptions: [`${ecss.basis === "measured" ? "Measured" : "Theoretical"} factors${phaseWords(context)}.`],
+    standing: standingOf(context, "ecss-e-st-33-01c"),
+  });
+}
+
+/** The picked rule is judged, the other shown; without a pick both wait for one. */
+function standingOf({ duty }: Context, rule: NonNullable<Context["duty"]["margin_rule"]>): Check["standing"] {
+  return duty.margin_rule === undefined || duty.margin_rule === rule ? "judged" : "information";
+}
+
+function phaseWords({ duty }: Context): string {
+  return duty.margin_phase === undefined ? ", the hardest, because duty.margin_phase is not given" : "";
+}
+
+function sentence(context: Context): string {
+  const { prediction } = context;
+  const breakaway = nominalValue(context, "breakaway-torque");
+  if (breakaway === undefined) {
+    const missing = prediction.missing.torque;
+    return `Not known: ${missing.join(", ")} ${missing.length > 1 ? "are" : "is"} not given.`;
+  }
+  const band = bandFor(context, "breakaway-torque");
+  const needed =
+    breakaway === 0
+      ? "Nothing resists the start of the turning"
+      : `Breaks away at ${valueWords(breakaway, band, "torque", "N m")}${inBand(band)}`;
+  const standstill = nominalValue(context, "standstill-torque");
+  if (standstill === undefined) return `${needed}; what the drive gives is not known.`;
+  if (standstill <= 0)
+    return `${needed}; at standstill the drive gives no torque at the stem, so it cannot be turned.`;
+  const gives = bandFor(context, "standstill-torque");
+  const offered = `${valueWords(standstill, gives, "torque", "N m")}${inBand(gives)}`;
+  if (standstill < breakaway)
+    return `Cannot be turned: ${lowerFirst(needed)}, and the drive gives only ${offered} at standstill.`;
+  return `${needed}; the drive gives ${offered} at standstill${marginWords(context)}.`;
+}
+
+function inBand(band: ReturnType<typeof bandFor>): string {
+  return band === undefined ? "" : ` (${percentWords(band.coverage)} ${bandWords(band, "torque", "N m")})`;
+}
+
+function marginWords(context: Context): string {
+  const { duty } = context;
+  const rules = marginRules(duty.margin_phase);
+  const picked =
+    duty.margin_rule === "ecss-e-st-33-01c"
+      ? ({ column: "motorisation-margin", name: `ECSS-E-ST-33-01C, ${rules.ecss.basis} factors` } as const)
+      : ({ column: "torque-margin", name: `NASA-STD-5017A, ${rules.nasa.phase}` } as const);
+  const margin = duty.margin_rule === undefined ? undefined : nominalValue(context, picked.column);
+  if (margin === undefined) return "";
+  const band = bandFor(context, picked.column);
+  const within =
+    band === undefined ? "" : `${percentWords(band.coverage)} ${bandWords(band, "ratio", "%")}; `;
+  return `; the margin by ${picked.name} is ${valueWords(margin, band, "ratio", "%")} (${within}limit 0 %)`;
+}
+
+function lowerFirst(text: string): string {
+  return text.charAt(0).toLowerCase() + text.slice(1);
+}
+
+/** What resists at the start of opening, contribution by contribution. */
+function startTables({ prediction }: Context): readonly Table[] {
+  const torque = prediction.nominal.torque;
+  if (torque === undefined) return [];
+  return [torque.opening, torque.closing].map(({ sense, start, startTotal_Nm }) => ({
+    title: `What resists at the start of ${sense}`,
+    columns: ["contribution", "torque at the stem", "share"],
+    rows: [
+      ...start
+        .filter(({ torque_Nm }) => torque_Nm !== 0)
+        .map(({ name, torque_Nm }) => [
+          name,
+          quantityWords(torque_Nm, "torque", "N m"),
+          startTotal_Nm > 0 ? percentWords(torque_Nm / startTotal_Nm) : "",
+        ]),
+      ["all together", quantityWords(startTotal_Nm, "torque", "N m"), ""],
+    ],
+  }));
+}
+
+/** The declared value that each contribution stands or falls with. */
+const ruling: Readonly<Record<string, string>> = {
+  "seat-preload": "valve.seat.preload",
+  "seat-pressure": "valve.seat.friction",
+  packing: "valve.packing.torque",
+  "stem-thrust": "valve.stem.collar_friction",
+  trunnion: "valve.bearing.friction",
+  bearings: "valve.bearing.friction",
+  hydrodynamic: "valve.hydrodynamic.scale",
+  ice: "valve.ice_torque",
+  viscous: "valve.damping",
+};
+
+function startDrivers(context: Context): readonly Driver[] {
+  const opening = context.prediction.nominal.torque?.opening;
+  if (opening === undefined || !(opening.startTotal_Nm > 0)) return [];
+  return opening.start
+    .filter(({ torque_Nm }) => torque_Nm > 0)
+    .map(({ id, name, torque_Nm }): Driver => {
+      const path = ruling[id] ?? "valve";
+      const share = torque_Nm / opening.startTotal_Nm;
+      return {
+        path,
+        label: labelOf(context, path),
+        words: `${name}: ${percentWords(share)} of the breakaway torque`,
+        share: Math.min(share, 1),
+      };
+    })
+    .sort((a, b) => b.share - a.share);
+}

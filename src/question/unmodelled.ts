@@ -1,0 +1,59 @@
+/**
+ * The questions that this version has no model for. Each is asked all the same, answered 'not known',
+ * and says which evidence would answer it; a question leaves this file when it gets its model.
+ */
+import type { Question } from "./question.js";
+
+function unmodelled(id: string, number: number, words: string, evidence: string): Question {
+  return {
+    id,
+    number,
+    words,
+    answer: () => ({
+      sentence: `Not known: this version has no model for it. What would answer it: ${evidence}.`,
+      checks: [],
+    }),
+  };
+}
+
+export const impact = unmodelled(
+  "impact",
+  5,
+  "Will its own motion break it?",
+  "the torsion of each stem section and the gears' momentary torque held against stall and stop impact, or a stroke against the stop with the stem's torque measured",
+);
+
+export const cold = unmodelled(
+  "cold",
+  6,
+  "Does the cold let it move and seal?",
+  "clearances and seat interference at temperature from drawings and contraction data, and a seat leak test and turning test in the cold",
+);
+
+export const trapped = unmodelled(
+  "trapped",
+  7,
+  "Can trapped liquid burst it?",
+  "the cavity's pressure rise with the seats' own relief or a vent hole, a relief test of the seats in the cold, and a list of every volume that two closed elements can shut in",
+);
+
+export const oxygen = unmodelled(
+  "oxygen",
+  8,
+  "Can oxygen ignite it?",
+  "each wetted part with its material, gas velocities and compression temperatures, the cleaning record and the lubricant's batch, put before an oxygen specialist",
+);
+
+export const line = unmodelled(
+  "line",
+  9,
+  "What does the line feel?",
+  "a water-hammer calculation with the line's lengths, walls and branches and this valve's motion, or fast pressure records of a closing",
+);
+
+export const start = unmodelled(
+  "start",
+  10,
+  "How does the engine start?",
+  "the volumes to fill on both sides, both valves' opening times with their bands, and records of cold-flow starts",
+);

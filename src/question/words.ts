@@ -1,0 +1,105 @@
+/** Numbers of an answer in words: value with band, limit, probability; digits follow the band. */
+import {
+  type Dimension,
+  formatNumber,
+  formatQuantity,
+  fromSi,
+  preferredUnit,
+  readUnit,
+  type Unit,
+} from "../quantity/index.js";
+import type { Check, Limit } from "./check.js";
+
+/** Ends of a band, SI. */
+export interface Interval {
+  readonly low: number;
+  readonly high: number;
+}
+
+/** Margins beyond this say no more than that nothing resists [-]. */
+const beyondMeaning = 1e4;
+
+function unitOf(words: string, dimension: Dimension): Unit {
+  return readUnit(words, dimension);
+}
+
+/** A number in a unit, without the unit. @param spread half the width of its band, SI; digits follow it */
+export function bare(si: number, dimension: Dimension, unit: string, spread?: number): string {
+  const resolved = unitOf(unit, dimension);
+  if (unit === "%" && Math.abs(si) > beyondMeaning) return si > 0 ? "beyond 1e6" : "below -1e6";
+  const number = fromSi(resolved, si);
+  if (spread === undefined || !(spread > 0)) return formatNumber(number, { digits: 3 });
+  const uncertainty = Math.abs(fromSi(resolved, si + spread) - number);
+  // A band far narrower than the value would print digits that no input carries.
+  return formatNumber(number, { uncertainty: Math.max(uncertainty, Math.abs(number) * leastRelativeSpread) });
+}
+
+/** Numbers are not printed finer than this share of themselves. */
+const leastRelativeSpread = 2e-3;
+
+/** Number and unit, parted by a space. */
+export function withUnit(number: string, unit: string): string {
+  return unit === "" ? number : `${number} ${unit}`;
+}
+
+function spreadOf(band: Interval | undefined): number | undefined {
+  return band === undefined ? undefined : (band.high - band.low) / 2;
+}
+
+/** "201 ms", digits after its band. */
+export function valueWords(
+  value: number,
+  band: Interval | undefined,
+  dimension: Dimension,
+  unit = preferredUnit(value, dimension),
+): string {
+  return withUnit(bare(value, dimension, unit, spreadOf(band)), unit);
+}
+
+/** "between 185 and 220 ms". */
+export function bandWords(band: Interval, dimension: Dimension, unit: string): string {
+  const spread = spreadOf(band);
+  const low = bare(band.low, dimension, unit, spread);
+  const high = bare(band.high, dimension, unit, spread);
+  return low === high ? `at ${withUnit(low, unit)}` : `between ${low} and ${withUnit(high, unit)}`;
+}
+
+/** A limit in words: "at most 800 ms", "between 50 and 500 ms". */
+export function limitWords(limit: Limit, dimension: Dimension, unit: string): string {
+  const { most, least } = limit;
+  const number = (si: number) => formatNumber(fromSi(unitOf(unit, dimension), si), { digits: 4 });
+  if (most !== undefined && least !== undefined)
+    return `between ${number(least)} and ${withUnit(number(most), unit)}`;
+  if (most !== undefined) return `at most ${withUnit(number(most), unit)}`;
+  if (least !== undefined) return `at least ${withUnit(number(least), unit)}`;
+  return limit.words;
+}
+
+/** A declared limit as a quantity in the unit it will be compared in. */
+export function quantityWords(si: number, dimension: Dimension, unit?: string): string {
+  return formatQuantity(si, dimension, unit === undefined ? {} : { unit });
+}
+
+/** A share as a percentage with the digits that its confidence interval leaves. */
+export function percentWords(share: number, interval?: Interval): string {
+  const half = interval === undefined ? 0 : 50 * (interval.high - interval.low);
+  return `${half > 0 ? formatNumber(100 * share, { uncertainty: half }) : formatNumber(100 * share, { digits: 2 })} %`;
+}
+
+/** A probability estimated from samples: never printed as none or as certain. */
+export function chanceWords(chance: { readonly estimate: number } & Interval): string {
+  if (chance.estimate <= 0) return `below ${formatNumber(100 * chance.high, { digits: 2 })} %`;
+  if (chance.estimate >= 1) return `above ${formatNumber(100 * chance.low, { digits: 4 })} %`;
+  return percentWords(chance.estimate, chance);
+}
+
+/** Value, band and limit of a check in one line: "201 ms (95 % between 185 and 220 ms), at most 800 ms". */
+export function checkWords(check: Check): string {
+  if (check.kind === "unknown") return `needs ${check.needs.join(", ")}`;
+  if (check.kind === "failed") return check.finding;
+  const { value, band, dimension, unit, limit } = check;
+  const shown = valueWords(value, band, dimension, unit);
+  const spread =
+    band === undefined ? "" : ` (${percentWords(band.coverage)} ${bandWords(band, dimension, unit)})`;
+  return `${shown}${spread}, ${limitWords(limit, dimension, unit)}`;
+}
