@@ -1,7 +1,7 @@
 /**
  * A check: one number held against one limit, and what the model says of it.
  *
- * The decision follows the guard-band idea of [jcgm-106]: what counts is the probability that the
+ * The decision follows the guard-band idea of [jcgm-106-2012]: what counts is the probability that the
  * quantity keeps its limit, given the declared uncertainties. It is printed beside the verdict.
  *
  *   holds      the probability of keeping the limit reaches the wanted one
