@@ -3,6 +3,7 @@
  * thinned to a few hundred points, each with its standard uncertainty.
  */
 import type { Sense } from "../../predict/index.js";
+import { WindowMean } from "./average.js";
 
 /** A history thinned for comparison. */
 export interface MeasuredHistory {
@@ -45,9 +46,18 @@ export interface LoggedChannel {
 const historyPoints = 160;
 /** How far beyond the end of travel a history is compared, as a share of the stroke. */
 const tail = 0.05;
+/** Windows overlap threefold, so that nothing between two points is lost. */
+const windowSteps = 3;
+
+/** Width of the window over which a history of so many points is averaged [s]. */
+export function windowOf(history: MeasuredHistory): number {
+  const { time_s } = history;
+  const n = time_s.length;
+  return n < 2 ? 0 : (windowSteps * ((time_s[n - 1] ?? 0) - (time_s[0] ?? 0))) / (n - 1);
+}
 
 /**
- * Thins logged channels to the stroke.
+ * Thins logged channels to the stroke; each point is the mean over a window around it.
  * @param time_s      the log's clock, ascending [s]
  * @param command_s   instant of the command on it [s]
  * @param end_s       instant at which the stroke is over, or the log ends [s]
@@ -59,19 +69,20 @@ export function thinned(
   end_s: number,
 ): readonly MeasuredHistory[] {
   const until = end_s + tail * (end_s - command_s);
+  const centres = Float64Array.from(
+    { length: historyPoints },
+    (_, k) => ((until - command_s) * k) / (historyPoints - 1),
+  );
   return channels.map(({ channel, values, noise }) => {
-    const times: number[] = [];
-    const kept: number[] = [];
-    const step = (until - command_s) / historyPoints;
-    let next = command_s;
-    for (let i = 0; i < time_s.length; i++) {
-      const t = time_s[i] ?? Number.NaN;
-      const value = values[i] ?? Number.NaN;
-      if (t < next || t > until || Number.isNaN(value)) continue;
-      times.push(t - command_s);
-      kept.push(value);
-      while (next <= t) next += step;
-    }
-    return { channel, time_s: Float64Array.from(times), values: Float64Array.from(kept), noise };
+    const known = Array.from(time_s, (_, i) => i).filter(
+      (i) => Number.isFinite(time_s[i]) && Number.isFinite(values[i]),
+    );
+    const times = known.map((i) => (time_s[i] ?? 0) - command_s);
+    const means = new WindowMean(
+      times,
+      known.map((i) => values[i] ?? 0),
+    );
+    const history = { channel, time_s: centres, values: centres, noise };
+    return { ...history, values: means.at(centres, windowOf(history)) };
   });
 }

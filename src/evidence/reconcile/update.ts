@@ -20,7 +20,8 @@ import {
   supplyVoltage,
   ValveSample,
 } from "../../predict/index.js";
-import type { MeasuredHistory, MeasuredStroke } from "./measured.js";
+import { WindowMean } from "./average.js";
+import { type MeasuredHistory, type MeasuredStroke, windowOf } from "./measured.js";
 import { valuesAtScores } from "./scores.js";
 
 /**
@@ -38,8 +39,8 @@ const simulationNoise = 1e-5;
  * the cliff at which a simulated drive stalls, where the full pull would throw them over it.
  */
 const strengths = [0.05, 0.2, 1] as const;
-/** A fit that stalls in the noise with so little left to gain has settled [-]. */
-const settledSlack = 0.02;
+/** A fit that stalls with less than this left to gain in the sum of squares (a tenth of a spread) has settled. */
+const settledGain = 0.01;
 
 export interface Update {
   /** Independent scores at the maximum posterior; the last one is the clock, in its uncertainties. */
@@ -74,17 +75,53 @@ export function simulateAt(
     tolerance: fitTolerance,
     horizon,
   });
-  return stroke.histories.map(({ channel, time_s }) => {
-    const n = time_s.length;
-    const times = time_s.map((t) => t - clockOffset_s);
-    const angle = new Float64Array(n);
-    const speed = new Float64Array(n);
-    const current = new Float64Array(n);
-    path.sample(times, angle, speed, current);
-    if (channel === "angle") return travelled(angle, stroke.sense, train.travel);
-    if (channel === "current") return current.map(Math.abs);
-    return current.map((i, j) => supplyVoltage(train, i, speed[j] ?? 0));
+  const times = readingTimes(path, horizon);
+  const angle = new Float64Array(times.length);
+  const speed = new Float64Array(times.length);
+  const current = new Float64Array(times.length);
+  path.sample(times, angle, speed, current);
+  return stroke.histories.map((history) => {
+    const means = new WindowMean(
+      times,
+      channelOf(history.channel, train, stroke.sense, angle, speed, current),
+    );
+    const centres = history.time_s.map((t) => t - clockOffset_s);
+    return means.at(centres, windowOf(history));
   });
+}
+
+/** Readings between which a simulated channel is close to straight: even ones, and where the path has corners. */
+function readingTimes(path: StrokePath, horizon: number): Float64Array {
+  const knots = path.knots();
+  const even = Math.ceil(horizon / readingStep_s);
+  const times = new Float64Array(knots.length + even);
+  let k = 0;
+  let n = 0;
+  for (let j = 0; j < times.length; j++) {
+    const next = n * readingStep_s;
+    if (k < knots.length && (n >= even || (knots[k] ?? 0) <= next)) times[j] = knots[k++] ?? 0;
+    else {
+      times[j] = next;
+      n++;
+    }
+  }
+  return times;
+}
+
+/** Well under the width of a window, a few times the electrical time constant [s]. */
+const readingStep_s = 5e-4;
+
+function channelOf(
+  channel: MeasuredHistory["channel"],
+  train: ReturnType<ValveSample["train"]>,
+  sense: Sense,
+  angle: Float64Array,
+  speed: Float64Array,
+  current: Float64Array,
+): Float64Array {
+  if (channel === "angle") return travelled(angle, sense, train.travel);
+  if (channel === "current") return current.map(Math.abs);
+  return current.map((i, j) => supplyVoltage(train, i, speed[j] ?? 0));
 }
 
 /** Angles are compared as travel from the start of the stroke, so that a sensor's zero does not matter. */
@@ -166,7 +203,7 @@ export function updateInputs(plan: Plan, stroke: MeasuredStroke): Update {
     covariance,
     clockOffset_s: (fit.x[n] ?? 0) * clock,
     misfit: squares / Math.max(independentStretches * stroke.histories.length, 1),
-    converged: fit.converged || fit.slack < settledSlack,
+    converged: fit.converged || fit.slack * fit.slack * fit.sumOfSquares < settledGain,
     reason: fit.reason,
     simulations,
   };
