@@ -1,7 +1,7 @@
 /**
- * The form of a fluid's data file (data/fluids/<id>.json) and its reader. Everything that is known of
- * a fluid is in its file; no code names a fluid. A file that breaks the form is a defect of the data,
- * not of the user's input, so the reader throws what the schema check reports.
+ * The form of a fluid's data file (data/fluids/<id>.json). Everything that is known of a fluid is in
+ * its file; no code names a fluid. The schema also gives the type of the files that `fluid` imports;
+ * the tests hold every file against it.
  */
 import { z } from "zod";
 

@@ -1,6 +1,6 @@
 export { type Fluid, fluid, fluidNames } from "./fluid.js";
 export { type Isochore, type IsochorePoint, isochore } from "./isochore.js";
-export { homogeneousPressure, Isotherm, type PressureWithDerivatives } from "./isotherm.js";
+export { homogeneousPressure, type PressureWithDerivatives } from "./isotherm.js";
 export { type Saturation, saturationAtPressure, saturationAtTemperature } from "./saturated.js";
 export { saturationTemperature, vapourPressure } from "./saturation.js";
 export type { FluidState, HomogeneousState, Phase, TwoPhaseState } from "./state.js";

@@ -44,12 +44,6 @@ export function coldestLiquid(fluid: Fluid): number {
   return Math.min(fluid.triple.T, ...coldest);
 }
 
-/** Highest temperature to which the melting line is known [K], or undefined where the file has none. */
-export function meltingLineEnd(fluid: Fluid): number | undefined {
-  const parts = fluid.file.melting_line?.parts ?? [];
-  return parts.length === 0 ? undefined : Math.max(...parts.map((part) => part.T_max_K));
-}
-
 function partsAt(fluid: Fluid, T: number): readonly MeltingPart[] {
   const parts = fluid.file.melting_line?.parts ?? [];
   return parts.filter((part) => T >= part.T_min_K && T <= part.T_max_K);

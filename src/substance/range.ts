@@ -168,7 +168,7 @@ function phased(fluid: Fluid, phase: string): string {
 }
 
 /** A value and the bound it passes, with digits enough to tell them apart. */
-export function apart(value: number, bound: number, dimension: Dimension): readonly [string, string] {
+function apart(value: number, bound: number, dimension: Dimension): readonly [string, string] {
   if (!Number.isFinite(value)) return [String(value), formatQuantity(bound, dimension)];
   for (let digits = 4; digits < 17; digits++) {
     const found = formatQuantity(value, dimension, { digits });

@@ -52,7 +52,7 @@ const aboutTheRow = new Set([
   "quality",
 ]);
 
-export function numberIn(row: Row, field: string): number {
+function numberIn(row: Row, field: string): number {
   const value = row[field];
   if (typeof value !== "number") throw new Error(`${field} is not a number in ${JSON.stringify(row)}`);
   return value;
