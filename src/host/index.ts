@@ -1,0 +1,5 @@
+export { elapsedSeconds, now } from "./clock.js";
+export { sha256 } from "./hash.js";
+export { kindAt, namesIn, readBytes, readText, type TextFile } from "./readFile.js";
+export { makeWholeFolder, type Replace, writeWhole } from "./wholeFile.js";
+export { type PredictionWorkers, type Progress, startWorkers, usualWorkerCount } from "./workers.js";
