@@ -11,6 +11,7 @@ import { correlationRule } from "./correlationRule.js";
 import type { Finding, Rule } from "./finding.js";
 import { fluidRule, materialRule } from "./nameRule.js";
 import type { FilledByParts } from "./part.js";
+import { nominalText } from "./provenance.js";
 import type { ValveFile } from "./schema.js";
 import { tableRule } from "./tableRule.js";
 
@@ -94,7 +95,7 @@ function order(
       code,
       path: smallPath,
       notKnown: [smallPath, largePath],
-      found: found(small.text, large.text),
+      found: found(nominalText(small), nominalText(large)),
       ...rest,
     },
   ];
@@ -165,7 +166,8 @@ function stageRule({ drive }: ValveFile): readonly Finding[] {
       "momentary-below-rated",
       {
         found: (small, large) => `a rated torque of ${small} is above the momentary torque of ${large}`,
-        allowed: "A stage bears its rated torque for ever, and its momentary torque beside.",
+        allowed:
+          "The momentary torque is the larger one: a stage bears it for a moment, its rated torque for long.",
         mend: "Exchange the two, or compare them with the data sheet",
       },
       "may be equal",
@@ -197,7 +199,7 @@ function throttleRule({ duty }: ValveFile): readonly Finding[] {
       code: "throttle-step-too-large",
       path: "duty.throttle.step",
       notKnown: ["duty.throttle.step", "duty.throttle.lowest"],
-      found: `a step of ${step.text} is larger than the range from ${lowest.text} to 100 %`,
+      found: `a step of ${nominalText(step)} is larger than the range from ${nominalText(lowest)} to 100 %`,
       allowed: "The step is the smallest change of flow within the throttling range.",
       mend: "Correct the step or the lowest flow; both are shares of mass_flow",
     },
@@ -218,7 +220,7 @@ function pressureRule({ duty, cases }: ValveFile): readonly Finding[] {
         kind: "notice",
         code: "back-pressure-above-supply",
         path: `${path}.back_pressure`,
-        text: `the back pressure, ${back.text}, is above the supply pressure, ${supply.text}: the flow would run backwards`,
+        text: `the back pressure, ${nominalText(back)}, is above the supply pressure, ${nominalText(supply)}: the flow would run backwards`,
       },
     ];
   });
@@ -236,7 +238,7 @@ function supersededRule({ valve }: ValveFile): readonly Finding[] {
       kind: "notice",
       code: "field-superseded",
       path: "valve.packing.torque",
-      text: `replaces ${unused.map((name) => `valve.packing.${name}`).join(", ")}, which have no effect`,
+      text: `is used as it is, without ${unused.map((name) => `valve.packing.${name}`).join(", ")}`,
     });
   }
   if (valve?.support === "floating" && valve.bearing !== undefined) {

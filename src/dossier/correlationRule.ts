@@ -5,6 +5,9 @@ import type { Contradiction, Finding } from "./finding.js";
 import { type Leaf, leavesOf } from "./path.js";
 import { type ValveFile, valveFile } from "./schema.js";
 
+/** Tables that are sampled as a whole. */
+const tablePaths = ["valve.characteristic", "valve.recovery", "valve.hydrodynamic.curve"] as const;
+
 /** Findings about the declared correlations. */
 export function correlationRule(valve: ValveFile): readonly Finding[] {
   const rows = valve.correlations ?? [];
@@ -43,6 +46,20 @@ function endFindings(
         allowed: "A correlation joins two values that the file gives, each by its path.",
         mend: "Correct the path, as `drive.stages[0].efficiency` (items count from 0), or give the value",
         ...(near === undefined ? {} : { near }),
+      },
+    ];
+  }
+  const table = tablePaths.find((list) => named.startsWith(`${list}[`));
+  if (table !== undefined) {
+    return [
+      {
+        kind: "fault",
+        code: "correlation-table-row",
+        path,
+        notKnown: [path],
+        found: `${named} is one cell of a table`,
+        allowed: `The rows of ${table} move together, as one curve.`,
+        mend: "Delete the correlation",
       },
     ];
   }
@@ -115,14 +132,16 @@ function matrixFindings(rows: readonly Row[]): readonly Contradiction[] {
     return [];
   } catch (thrown) {
     if (!(thrown instanceof Refusal)) throw thrown;
-    return thrown.faults.map(({ code, found, allowed, mend }) => ({
-      kind: "fault",
-      code,
-      path: "correlations",
-      notKnown: ["correlations"],
-      found,
-      allowed,
-      mend,
-    }));
+    return [
+      {
+        kind: "fault",
+        code: "correlation-not-positive",
+        path: "correlations",
+        notKnown: ["correlations"],
+        found: thrown.message.trim(),
+        allowed: "What goes with one value goes with its companions too, in proportion.",
+        mend: "Bring the largest ranks nearer to 0, or leave out a value that follows from the others",
+      },
+    ];
   }
 }

@@ -2,7 +2,7 @@
  * A file's text as a YAML 1.2 tree whose nodes know their place. What is no YAML, or is built to
  * exhaust the reader, is refused here; what the values mean is the business of read.ts.
  */
-import { CST, type Document, Parser, parseDocument } from "yaml";
+import { type Alias, CST, type Document, isScalar, type Node, Parser, parseDocument, visit } from "yaml";
 import type { Fault } from "../fault/index.js";
 import { type Locator, locator } from "./position.js";
 
@@ -10,6 +10,8 @@ import { type Locator, locator } from "./position.js";
 const largestFile = 1_000_000;
 /** The deepest field of any file lies five levels down. */
 const deepestNesting = 20;
+/** A valve file with all fields and twenty cases has some six hundred. */
+const mostFields = 5_000;
 
 /** One file, as given. */
 export interface SourceFile {
@@ -23,6 +25,8 @@ export interface ParsedFile {
   readonly locate: Locator;
   readonly document?: Document.Parsed;
   readonly faults: readonly Fault[];
+  /** What each reference (*) stands for; a reference without its label is missing here. */
+  readonly targets: ReadonlyMap<Alias, Node>;
   /** Offsets of keys that stand twice in their section; neither value counts. */
   readonly repeatedKeys: ReadonlySet<number>;
 }
@@ -32,13 +36,18 @@ export function parseFile(file: SourceFile): ParsedFile {
   // A byte order mark is no character of the first line.
   const text = file.text.replace(/^\uFEFF/, "");
   const locate = locator(file.path, text);
-  const failed = (...faults: Fault[]): ParsedFile => ({ locate, faults, repeatedKeys: new Set() });
+  const failed = (...faults: Fault[]): ParsedFile => ({
+    locate,
+    faults,
+    targets: new Map(),
+    repeatedKeys: new Set(),
+  });
 
   if (text.length > largestFile) return failed(tooLarge(locate, text.length));
   const strange = strangeCharacter(locate, text);
   if (strange !== undefined) return failed(strange);
-  const deep = deepNesting(locate, text);
-  if (deep !== undefined) return failed(deep);
+  const exhausting = exhaustingShape(locate, text);
+  if (exhausting !== undefined) return failed(exhausting);
 
   const document = parseDocument(text, { version: "1.2", prettyErrors: false, logLevel: "silent" });
   const repeated = document.errors.filter((error) => error.code === "DUPLICATE_KEY");
@@ -46,13 +55,34 @@ export function parseFile(file: SourceFile): ParsedFile {
   if (broken.length > 0) return failed(...broken.slice(0, 5).map((error) => syntaxFault(locate, error)));
   const tags = document.warnings.map((warning) => tagFault(locate, warning.pos));
   if (tags.length > 0) return failed(...tags);
-  if (document.contents === null) return failed(emptyFault(locate));
+  if (isBlank(document.contents)) return failed(emptyFault(locate));
   return {
     locate,
     document,
+    targets: targetsOf(document),
     faults: repeated.map((error) => repeatedFault(locate, text, error.pos[0])),
     repeatedKeys: new Set(repeated.map((error) => error.pos[0])),
   };
+}
+
+function isBlank(contents: unknown): boolean {
+  return contents === null || (isScalar(contents) && contents.value === null);
+}
+
+/** Follows all references in one walk; looking each up by itself would walk the file for each. */
+function targetsOf(document: Document.Parsed): ReadonlyMap<Alias, Node> {
+  const labelled = new Map<string, Node>();
+  const targets = new Map<Alias, Node>();
+  visit(document, {
+    Value: (_, node) => {
+      if (node.anchor !== undefined) labelled.set(node.anchor, node);
+    },
+    Alias: (_, alias) => {
+      const target = labelled.get(alias.source);
+      if (target !== undefined) targets.set(alias, target);
+    },
+  });
+  return targets;
 }
 
 function tooLarge(locate: Locator, length: number): Fault {
@@ -85,15 +115,21 @@ function strangeCharacter(locate: Locator, text: string): Fault | undefined {
   };
 }
 
-/** Looks for nesting beyond any field. The token tree is built without recursion, the document is not. */
-function deepNesting(locate: Locator, text: string): Fault | undefined {
+/**
+ * Looks for more levels or fields than any file has, before the tree is built: the tokens are made
+ * without recursion and in linear time, the tree is not.
+ */
+function exhaustingShape(locate: Locator, text: string): Fault | undefined {
   const pending: { readonly token: CST.Token; readonly depth: number }[] = [];
   for (const token of new Parser().parse(text)) pending.push({ token, depth: 0 });
+  let fields = 0;
   for (let next = pending.pop(); next !== undefined; next = pending.pop()) {
     const { token, depth } = next;
     if (depth > deepestNesting) return nestingFault(locate, token.offset);
     if (token.type === "document" && token.value !== undefined) pending.push({ token: token.value, depth });
     if (!CST.isCollection(token)) continue;
+    fields += token.items.length;
+    if (fields > mostFields) return tooManyFault(locate, token.offset);
     for (const { key, value } of token.items) {
       if (key) pending.push({ token: key, depth: depth + 1 });
       if (value) pending.push({ token: value, depth: depth + 1 });
@@ -109,6 +145,16 @@ function nestingFault(locate: Locator, offset: number): Fault {
     found: `more than ${deepestNesting} levels of nesting`,
     allowed: "No field lies deeper than five levels.",
     mend: "Look for brackets that were never closed",
+  };
+}
+
+function tooManyFault(locate: Locator, offset: number): Fault {
+  return {
+    code: "file-too-many-fields",
+    where: locate.place(offset, offset + 1),
+    found: `more than ${mostFields} fields`,
+    allowed: "A file of the dossier has some hundred fields.",
+    mend: "Move measured data to a run of their own",
   };
 }
 

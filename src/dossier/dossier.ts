@@ -67,11 +67,11 @@ function readWithAmbient(parsed: ParsedFile): ValveRead {
   const standard = readFrom();
   const declared = standard.value.duty?.ambient_pressure;
   const other = readFrom((declared?.value ?? 2 * standardAtmosphere.value) as Pressure);
+  const counterparts = new Map(
+    leavesOf(valveFile, other.value).map(({ path, declared: leaf }) => [path, leaf.value]),
+  );
   const gauges = leavesOf(valveFile, standard.value)
-    .filter(({ path, declared: leaf }) => {
-      const counterpart = leavesOf(valveFile, other.value).find((candidate) => candidate.path === path);
-      return counterpart?.declared.value !== leaf.value;
-    })
+    .filter(({ path, declared: leaf }) => counterparts.get(path) !== leaf.value)
     .map(({ path }) => path);
   if (declared === undefined) return { ...standard, notices: gauges.map(gaugeNotice) };
   if (!gauges.includes("duty.ambient_pressure")) return { ...other, notices: [] };

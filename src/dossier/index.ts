@@ -5,6 +5,8 @@ export { caseIds, conditionsOf, type Dossier, type DossierRead, readDossier } fr
 export { editValveText, type ValueEdit } from "./edit.js";
 export { type JsonSchema, jsonSchema } from "./jsonSchema.js";
 export { type MarginRules, marginRules } from "./marginRule.js";
+export type { Part, PartKind } from "./part.js";
+export { nominalText, originWords, provenanceText } from "./provenance.js";
 export { type Conditions, referenceTemperatures, type ValveFile } from "./schema.js";
 export { starterFile } from "./starter.js";
 export { type UncertainInput, uncertainInputs, valueAt, withValues } from "./uncertain.js";

@@ -2,7 +2,7 @@
  * Reads a file of the dossier along its list of fields. Every fault is reported, each at its place; a
  * field with a fault is not known, and its neighbours are read all the same.
  */
-import { type Document, isAlias, isMap, isScalar, isSeq, type Node, type YAMLMap } from "yaml";
+import { type Alias, type Document, isAlias, isMap, isScalar, isSeq, type Node, type YAMLMap } from "yaml";
 import { type Fault, nearName, type Place, Refusal } from "../fault/index.js";
 import type { Declared } from "../quantity/index.js";
 import type { ParsedFile } from "./document.js";
@@ -19,8 +19,8 @@ import type {
 import { keyText, kindOf, partPlace, plainValue, scalarText } from "./node.js";
 import { childPath, pathsEndingWith } from "./path.js";
 
-/** Guards against labels and references that multiply each other; a large file has some hundred fields. */
-const mostFields = 20_000;
+/** Bounds the work that references (*) can multiply; no list of a valve is longer. */
+const mostItems = 200;
 /** Names shown of a section before the list is cut. */
 const mostNamesShown = 40;
 
@@ -66,23 +66,23 @@ export function readFields<S extends Shape>(
 /** What a field takes, in words for the fault. */
 interface Wanted {
   readonly what: string;
-  readonly fields?: Shape;
+  readonly allowed?: string;
   readonly mend: string;
 }
 
 const aSection = (fields: Shape): Wanted => ({
   what: "a section",
-  fields,
+  allowed: `Its fields are ${quotedNames(fields)}.`,
   mend: "Write its fields as `name: value` lines, indented below its name",
 });
 const aList = (fields: Shape): Wanted => ({
   what: "a list",
-  fields,
+  allowed: `Each item has the fields ${quotedNames(fields)}.`,
   mend: "Begin each item on a line of its own with a dash and a space",
 });
 const anItem = (fields: Shape): Wanted => ({
   what: "an item with named fields",
-  fields,
+  allowed: `Its fields are ${quotedNames(fields)}.`,
   mend: "Write the fields of the item as `name: value` lines behind and below its dash",
 });
 const aValue = (example: string): Wanted => ({
@@ -102,7 +102,8 @@ class FieldReader {
   readonly #parsed: ParsedFile;
   readonly #root: SectionField;
   readonly #readValue: ValueReader;
-  #visited = 0;
+  /** Names already reported; a labelled section is read wherever it is referred to. */
+  readonly #reported = new Set<unknown>();
 
   constructor(parsed: ParsedFile, root: SectionField, readValue: ValueReader) {
     this.#parsed = parsed;
@@ -123,8 +124,6 @@ class FieldReader {
   }
 
   #readField(field: Field, node: Node | undefined, path: string, keyPlace: Place): Read | undefined {
-    this.#visited += 1;
-    if (this.#visited > mostFields) return this.#tooMany(keyPlace);
     const target = isAlias(node) ? this.#resolve(node, path) : node;
     if (target === undefined || (isScalar(target) && target.value === null)) return undefined;
     // A section or list is shown by its name: its text may fill the page.
@@ -156,7 +155,7 @@ class FieldReader {
       const keyNode = this.#nodeOf(pair.key);
       const known = Object.hasOwn(field.fields, name) ? field.fields[name] : undefined;
       if (known === undefined) {
-        this.#unknownField(name, this.#placeOf(keyNode, childPath(path, name)), field.fields, path);
+        this.#unknownField(name, keyNode, field.fields, path);
         continue;
       }
       const fieldPath = childPath(path, name);
@@ -172,7 +171,14 @@ class FieldReader {
     items: readonly unknown[],
     path: string,
     keyPlace: Place,
-  ): readonly ReadSection[] {
+  ): readonly ReadSection[] | undefined {
+    if (items.length > mostItems) {
+      return this.#report("list-too-long", keyPlace, {
+        found: `${items.length} items`,
+        allowed: `A list of the valve file has at most ${mostItems}.`,
+        mend: "Shorten it; measured data belong to a run of their own",
+      });
+    }
     return items.map((item, index) => {
       const itemPath = `${path}[${index}]`;
       const node = this.#nodeOf(item);
@@ -238,7 +244,10 @@ class FieldReader {
     });
   }
 
-  #unknownField(name: string, place: Place, fields: Shape, path: string): void {
+  #unknownField(name: string, key: Node | undefined, fields: Shape, path: string): void {
+    if (this.#reported.has(key)) return;
+    if (key !== undefined) this.#reported.add(key);
+    const place = this.#placeOf(key, childPath(path, name));
     const home = pathsEndingWith(this.#root.fields, name).filter(
       (candidate) => candidate !== childPath(path, name),
     );
@@ -261,23 +270,13 @@ class FieldReader {
   #wrongKind(place: Place, found: string, wanted: Wanted): undefined {
     return this.#report("wrong-kind", place, {
       found: `${found} where ${wanted.what} is expected`,
-      allowed: wanted.fields === undefined ? "" : `Its fields are ${quotedNames(wanted.fields)}.`,
+      allowed: wanted.allowed ?? "",
       mend: wanted.mend,
     });
   }
 
-  #tooMany(place: Place): undefined {
-    if (this.#visited > mostFields + 1) return undefined;
-    return this.#report("file-too-many-fields", place, {
-      found: `more than ${mostFields} fields, counting each use of a labelled part`,
-      allowed: "A file of the dossier has some hundred fields.",
-      mend: "Write the values out instead of referring to labels (& and *)",
-    });
-  }
-
-  #resolve(alias: Node, path: string): Node | undefined {
-    const document = this.#parsed.document;
-    const target = isAlias(alias) && document !== undefined ? alias.resolve(document) : undefined;
+  #resolve(alias: Alias, path: string): Node | undefined {
+    const target = this.#parsed.targets.get(alias);
     if (target !== undefined) return target;
     return this.#report("yaml-reference", this.#placeOf(alias, path), {
       found: "a reference (*) to a label that stands nowhere above",

@@ -115,7 +115,7 @@ const line = section(
 /** The fields of valve.yaml, named as in the file. */
 export const valveFile = section(
   {
-    coldturn: count(1, 1, "Format version of this file."),
+    coldturn: count(1, 1, "Format version of this file; this program reads version 1."),
     name: text("Name of the valve, as it appears on the sheet.", "Petrel oxygen main valve"),
     description: text("What the valve is for.", "Main oxygen valve of a test-stand engine"),
     duty: section(
@@ -683,7 +683,12 @@ export const valveFile = section(
       {
         first: text("Path of an uncertain field.", "drive.motor.resistance"),
         second: text("Path of another one.", "drive.motor.torque_constant"),
-        rank: quantity("ratio", { min: -1, max: 1 }, "Spearman rank correlation of the two.", "0.6"),
+        rank: quantity(
+          "ratio",
+          { minExclusive: -1, maxExclusive: 1, because: "Two values that always go together are one value." },
+          "Spearman rank correlation of the two.",
+          "0.6",
+        ),
         because: text("Why they go together.", "Both grow with the number of turns"),
       },
       "Fields whose uncertainties go together.",

@@ -2,6 +2,7 @@
 import type { Place } from "../fault/index.js";
 import type { Declared } from "../quantity/index.js";
 import type { Finding } from "./finding.js";
+import { nominalText } from "./provenance.js";
 import type { ValveFile } from "./schema.js";
 
 /** A rounded 1.5708 rad is no opening beyond 90 deg. */
@@ -75,7 +76,7 @@ function angleOrder({ path, rows }: Table, travel: Declared | undefined): readon
           kind: "fault",
           code: "table-not-ascending",
           ...place,
-          found: `${angle.text} does not lie above ${before.text} in the row before`,
+          found: `${nominalText(angle)} does not lie above ${nominalText(before)} in the row before`,
           allowed: "A table against opening goes from closed to open, each angle once.",
           mend: "Sort the rows by angle, and give each angle one row",
         },
@@ -88,7 +89,7 @@ function angleOrder({ path, rows }: Table, travel: Declared | undefined): readon
         kind: "fault",
         code: "table-beyond-travel",
         ...place,
-        found: `${angle.text} lies beyond the travel of ${travel.text}`,
+        found: `${nominalText(angle)} lies beyond the travel of ${nominalText(travel)}`,
         allowed: "Openings count from closed and end at valve.travel.",
         mend: "Correct the angle or valve.travel",
       },
@@ -114,7 +115,7 @@ function characteristicShape({ path, rows }: Table): readonly Finding[] {
       fault(
         "characteristic-falls",
         index,
-        `${value.text} is less than ${before.text} at the smaller opening before`,
+        `${nominalText(value)} is less than ${nominalText(before)} at the smaller opening before`,
         "A ball valve passes more as it opens.",
         "Check the rows, also whether all count from closed and are all Kv or all Cv",
       ),
@@ -125,7 +126,7 @@ function characteristicShape({ path, rows }: Table): readonly Finding[] {
     fault(
       "characteristic-open-when-shut",
       0,
-      `the table begins with ${first.text}`,
+      `the table begins with ${nominalText(first)}`,
       "A ball passes nothing over its first degrees, and the table says where flow begins.",
       "Put a row with flow coefficient 0 ahead, at the largest opening without flow",
     ),

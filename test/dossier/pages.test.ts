@@ -1,0 +1,107 @@
+import { readdirSync, readFileSync } from "node:fs";
+import { describe, expect, it } from "vitest";
+import { conditionsOf, editValveText, readDossier, withValues } from "../../src/dossier/index.js";
+import { type Fault, faultsText, noticeText, Refusal } from "../../src/fault/index.js";
+import { parseDeclared } from "../../src/quantity/index.js";
+import { readValve } from "./read.js";
+
+/**
+ * Each code of src/dossier has a page in docs/errors. The page holds a file that provokes it and, below,
+ * what is printed for it: the pages are the expected texts.
+ */
+const root = new URL("../../", import.meta.url);
+const textOf = (path: string) => readFileSync(new URL(path, root), "utf8");
+const PAGE =
+  /<!-- provoked by (this valve file|this file of a part|two files of a part, the second a copy) -->\n```yaml\n([\s\S]+?)```\n\n```text\n([\s\S]+?)\n```/;
+
+const names = readdirSync(new URL("docs/errors/", root)).map((name) => name.replace(".md", ""));
+const pages = names.flatMap((code) => {
+  const text = textOf(`docs/errors/${code}.md`);
+  const [, what, sample, printed] = PAGE.exec(text) ?? [];
+  return what === undefined || sample === undefined || printed === undefined
+    ? []
+    : [{ code, text, what, sample, printed }];
+});
+
+function readSample(what: string, text: string) {
+  if (what === "this valve file") return readValve(text);
+  const files = what === "this file of a part" ? ["ours"] : ["ours", "theirs"];
+  return readDossier({
+    valve: { path: "valve.yaml", text: "name: Petrel" },
+    parts: files.map((name) => ({ path: `parts/${name}.yaml`, text })),
+  });
+}
+
+describe("the page of", () => {
+  it.each(pages)(
+    "$code shows what provokes it and what is printed",
+    ({ code, text, what, sample, printed }) => {
+      const { faults, notices } = readSample(what, sample);
+      expect(new Set([...faults, ...notices].map((found) => found.code))).toEqual(new Set([code]));
+      expect([faultsText(faults), ...notices.map(noticeText)].filter((part) => part !== "").join("\n")).toBe(
+        printed,
+      );
+      expect(text.startsWith(`# ${code}\n`)).toBe(true);
+    },
+  );
+});
+
+/** Codes that no single small file provokes, with the act that does. */
+const acts: Readonly<Record<string, () => readonly Fault[]>> = {
+  "file-too-large": () => readValve(`# ${"x".repeat(1_200_000 - 2)}`).faults,
+  "file-too-many-fields": () => readValve(`cases:\n${"  - {}\n".repeat(5_001)}`).faults,
+  "list-too-long": () => readValve(`drive:\n  stages:\n${"    - ratio: 2\n".repeat(201)}`).faults,
+  "case-unknown": () =>
+    refusal(() =>
+      conditionsOf(readValve("cases:\n  - id: dry-ambient\n  - id: nitrogen\n").dossier, "nitrogn"),
+    ),
+  "path-unknown": () =>
+    refusal(() =>
+      withValues(
+        readValve("drive:\n  stages:\n    - ratio: 12\n    - ratio: 10\n").dossier,
+        new Map([["drive.stages[1].eficiency", parseDeclared("0.9", "ratio")]]),
+      ),
+    ),
+  "edit-no-value": () =>
+    refusal(() => editValveText("name: Petrel\n", [{ path: "valve.seat", value: "PTFE" }])),
+  "edit-no-place": () =>
+    refusal(() =>
+      editValveText("drive:\n  stages:\n    - ratio: 12\n", [{ path: "drive.stages[2].ratio", value: "10" }]),
+    ),
+  "edit-shared": () =>
+    refusal(() =>
+      editValveText("valve:\n  seat:\n    friction: &mu 0.1\n  stem:\n    collar_friction: *mu\n", [
+        { path: "valve.seat.friction", value: "0.2" },
+      ]),
+    ),
+  "edit-unreadable": () => refusal(() => editValveText("name: [\n", [{ path: "name", value: "Petrel" }])),
+};
+
+it.each(Object.entries(acts))("the page of %s shows what is printed", (code, act) => {
+  const text = textOf(`docs/errors/${code}.md`);
+  const faults = act();
+  expect(faults.map((fault) => fault.code)).toEqual([code]);
+  expect(/```text\n([\s\S]+?)\n```/.exec(text)?.[1]).toBe(faultsText(faults));
+});
+
+it("no code of src/dossier is without a page, and each page is provoked", () => {
+  const sources = readdirSync(new URL("src/dossier/", root)).map((name) => textOf(`src/dossier/${name}`));
+  const codes = sources.flatMap((source) =>
+    [...source.matchAll(/\b(?:code: |(?:refuse|fault|report)\(\s*|\],\s*)"([a-z]+(?:-[a-z]+)+)"/g)].map(
+      ([, code]) => code ?? "",
+    ),
+  );
+  const provoked = [...pages.map(({ code }) => code), ...Object.keys(acts)];
+  expect(codes.length).toBeGreaterThan(40);
+  expect(codes.filter((code) => !provoked.includes(code))).toEqual([]);
+});
+
+function refusal(act: () => unknown): readonly Fault[] {
+  try {
+    act();
+  } catch (thrown) {
+    if (thrown instanceof Refusal) return thrown.faults;
+    throw thrown;
+  }
+  throw new Error("nothing was refused");
+}
