@@ -58,7 +58,7 @@ function refuseBeyond(fluid: Fluid, T: number, p: number, phase: string): void {
   const { extrapolation } = fluid;
   requirePositive(fluid, T, "K");
   requirePositive(fluid, p, "Pa");
-  requireTemperature(fluid, T, `${phased(fluid, phase)} at ${pressureText(p)}`);
+  requireTemperature(fluid, T, () => `${phased(fluid, phase)} at ${pressureText(p)}`);
   if (p > extrapolation.pMax * ROUNDING) {
     const [found, bound] = apart(p, extrapolation.pMax, "pressure");
     refuse(
@@ -83,15 +83,15 @@ export function requirePositive(fluid: Fluid, value: number, unit: "K" | "Pa" | 
 
 /**
  * Refuses a temperature outside the range of the fluid.
- * @param T  [K], > 0;  @param subject  what is asked for, as "oxygen at 1100 kg/m3"
+ * @param T  [K], > 0;  @param subject  makes the words for what is asked, as "oxygen at 1100 kg/m3"
  */
-export function requireTemperature(fluid: Fluid, T: number, subject: string): void {
+export function requireTemperature(fluid: Fluid, T: number, subject: () => string): void {
   const { extrapolation, triple } = fluid;
   if (T < triple.T && !hasLiquidBelowTriple(fluid, T)) {
     const [found, bound] = apart(T, triple.T, "temperature");
     refuse(
       "fluid-below-triple-point",
-      `${subject} and ${found}: below the triple-point temperature ${bound}`,
+      `${subject()} and ${found}: below the triple-point temperature ${bound}`,
       `Below ${bound} ${fluid.id} is solid, or a gas too thin for its equation of state.`,
       "Raise the temperature.",
     );
@@ -100,7 +100,7 @@ export function requireTemperature(fluid: Fluid, T: number, subject: string): vo
     const [found, bound] = apart(T, extrapolation.TMax, "temperature");
     refuse(
       "fluid-too-hot",
-      `${subject} and ${found}: above ${bound}`,
+      `${subject()} and ${found}: above ${bound}`,
       `The equation of state of ${fluid.id} is published to ${kelvin(fluid.validity.TMax)} and followed to ${bound}; no value beyond can be trusted.`,
       "Lower the temperature.",
     );

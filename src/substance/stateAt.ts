@@ -128,7 +128,7 @@ function domeAround(isotherm: Isotherm, T: Temperature, rho: Density): Equilibri
   const { fluid } = isotherm;
   requirePositive(fluid, T, "K");
   requirePositive(fluid, rho, "kg/m3");
-  requireTemperature(fluid, T, `${fluid.id} at ${formatQuantity(rho, "density")}`);
+  requireTemperature(fluid, T, () => `${fluid.id} at ${formatQuantity(rho, "density")}`);
   if (T > fluid.critical.T || T < fluid.triple.T) return undefined;
   const edge = equilibrium(fluid, T, isotherm);
   return rho > edge.rhoVapour && rho < edge.rhoLiquid ? edge : undefined;
