@@ -84,7 +84,7 @@ export function findRoot(
 
 function interpolatedStep(a: number, b: number, c: number, fa: number, fb: number, fc: number): number {
   const s = fb / fa;
-  if (a === c) return (s * (c - b)) / (1 - s);
+  if (a === c) return -(s * (c - b)) / (1 - s);
   const q = fa / fc;
   const r = fb / fc;
   const numerator = s * ((c - b) * q * (q - r) - (b - a) * (r - 1));

@@ -42,6 +42,26 @@ describe("root finding", () => {
     expect(calls).toBeLessThan(120);
   });
 
+  it("converges faster than bisection on smooth functions: cos x = x by Brent's method in about nine evaluations", () => {
+    for (const [f, low, high] of [
+      [(x: number) => Math.cos(x) - x, 0, 1],
+      [(x: number) => Math.exp(x) - 5, 0, 3],
+      [(x: number) => x ** 3 - 2 * x - 5, 2, 3],
+    ] as const) {
+      let calls = 0;
+      findRoot(
+        (x) => {
+          calls++;
+          return f(x);
+        },
+        low,
+        high,
+        { tolerance: 1e-13 },
+      );
+      expect(calls).toBeLessThanOrEqual(13);
+    }
+  });
+
   it("finds a root at zero and at an end, and a bracket given backwards", () => {
     expect(Math.abs(findRoot((x) => x ** 3, -1, 2, { tolerance: 1e-12 }))).toBeLessThan(1e-12);
     expect(findRoot((x) => x - 1, 1, 2)).toBe(1);
