@@ -1,5 +1,11 @@
 /** What every question answers from: one prediction, the tests made so far, and short ways to read them. */
-import { type Conditions, conditionsOf, uncertainInputs, type ValveFile } from "../dossier/index.js";
+import {
+  type Conditions,
+  conditionsOf,
+  type UncertainInput,
+  uncertainInputs,
+  type ValveFile,
+} from "../dossier/index.js";
 import type { Proposal, Reconciliation } from "../evidence/index.js";
 import { clopperPearson, type ProbabilityInterval } from "../numerics/index.js";
 import { columnIndex, meetingProbability, type Prediction } from "../predict/index.js";
@@ -20,8 +26,8 @@ export interface Context {
   readonly duty: NonNullable<ValveFile["duty"]>;
   /** Probability with which a limit is to be kept [-]. */
   readonly wanted: number;
-  /** Labels of declared inputs by path. */
-  readonly labels: ReadonlyMap<string, string>;
+  /** Declared values with a spread, by path. */
+  readonly inputs: ReadonlyMap<string, UncertainInput>;
 }
 
 /** Where the duty does not say with which probability a limit is to be kept. */
@@ -36,7 +42,7 @@ export function contextOf(prediction: Prediction, evidence: Evidence): Context {
     conditions: conditionsOf(dossier, caseId),
     duty,
     wanted: duty.probability?.value ?? usualProbability,
-    labels: new Map(uncertainInputs(dossier).map(({ path, label }) => [path, label])),
+    inputs: new Map(uncertainInputs(dossier).map((input) => [input.path, input])),
   };
 }
 
@@ -72,8 +78,8 @@ export function chanceOf(
 }
 
 /** A field in words: "drive stage 1 efficiency". */
-export function labelOf({ labels }: Context, path: string): string {
-  return labels.get(path) ?? pathWords(path);
+export function labelOf({ inputs }: Context, path: string): string {
+  return inputs.get(path)?.label ?? pathWords(path);
 }
 
 function pathWords(path: string): string {

@@ -4,6 +4,7 @@ import { bandFor, type Context, chanceOf, hasFlow, nominalValue } from "./contex
 import { flowFigures } from "./flowFigures.js";
 import { judge, missingOf } from "./judge.js";
 import type { Finding, Question } from "./question.js";
+import { rankDrivers } from "./rankDrivers.js";
 import { bandWords, chanceWords, percentWords, quantityWords, valueWords } from "./words.js";
 
 export const flow: Question = {
@@ -14,6 +15,7 @@ export const flow: Question = {
     sentence: sentence(context),
     checks: [capacity(context), choke(context), cavitation(context), velocity(context)],
     figures: flowFigures(context),
+    drivers: rankDrivers(context, "mass-flow", "the mass flow wide open"),
     notices: context.prediction.notices,
   }),
 };
@@ -89,7 +91,7 @@ const cavitationDefinition: CheckDefinition = {
 };
 
 function cavitation(context: Context): Check {
-  return judge(context, cavitationDefinition, {
+  const check = judge(context, cavitationDefinition, {
     column: "cavitation-ratio",
     limit: { most: 1, words: "valve.cavitation_onset" },
     matter: "flow",
@@ -98,6 +100,24 @@ function cavitation(context: Context): Check {
     assumptions: [operating(context)],
     unit: "",
   });
+  const boiling = boilingAhead(context);
+  if (boiling === undefined || check.kind !== "known") return check;
+  const { value: _, band: __, margin: ___, ...frame } = check;
+  return { ...frame, kind: "failed", verdict: "fails", finding: boiling };
+}
+
+/** Liquid that boils ahead of the valve has no cavitation index: its inlet is below the vapour pressure. */
+function boilingAhead({ prediction }: Context): string | undefined {
+  const { flow } = prediction.nominal;
+  if (flow === undefined) return undefined;
+  const j = flow.inlet_Pa.findIndex(
+    (inlet, k) => (flow.massFlow_kg_s[k] ?? 0) > 0 && inlet <= flow.vapourPressure_Pa,
+  );
+  if (j < 0) return undefined;
+  const inlet = quantityWords(flow.inlet_Pa[j] ?? 0, "pressure");
+  const boils = quantityWords(flow.vapourPressure_Pa, "pressure");
+  const angle = quantityWords(flow.angle_rad[j] ?? 0, "angle", "deg");
+  return `the liquid boils ahead of the valve: at ${angle} its inlet is at ${inlet}, the vapour pressure is ${boils}`;
 }
 
 const velocityDefinition: CheckDefinition = {

@@ -224,7 +224,14 @@ function sentence(context: Context): string {
       : closing.outcome === "arrived"
         ? ` Closes in ${timeWords(context, "closing", closingUsed(context))}.`
         : ` ${upperFirst(stallWords(context, closing))}.`;
-  return `${opens}${chances(context)}.${closes}`;
+  return `${opens}${chances(context)}.${standInWords(context)}${closes}`;
+}
+
+/** Says so where the limit's own definition does not exist in this case. */
+function standInWords({ prediction }: Context): string {
+  const asked = openingDefinition(prediction.dossier);
+  if (asked === prediction.definition) return "";
+  return ` No liquid flows in this case: ${definitionLabel(prediction.definition)} stands in for ${definitionLabel(asked)}.`;
 }
 
 /** "201 ms from command to 90 % flow (95 % of openings between 185 and 220 ms; limit 800 ms)". */

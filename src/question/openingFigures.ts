@@ -1,9 +1,10 @@
 /** Pictures of the opening: angle, current and voltage against time, spread of the time, effects, energy. */
-import { ledgerEntries, timeDefinitions } from "../physics/motion/index.js";
+import { timeDefinitions } from "../physics/motion/index.js";
 import type { Figure, Mark } from "../picture/index.js";
 import { columnIndex, type StrokeHistory, valuesOf } from "../predict/index.js";
 import { bandFor, type Context, labelOf, nominalValue } from "./context.js";
 import { inUnit } from "./flowFigures.js";
+import { energyWords, spentEntries } from "./openingTables.js";
 import { chanceWords, percentWords, quantityWords, valueWords } from "./words.js";
 
 /** The figures of question 3; none where motion is not known. */
@@ -70,7 +71,7 @@ function bandSentence(context: Context): string {
   const band = bandFor(context, column);
   if (value === undefined || band === undefined) return "";
   const show = (si: number) => valueWords(si, band, "time", "ms");
-  return ` ${definitionOf(context)?.label ?? ""}: ${show(value)}, ${percentWords(band.coverage)} between ${show(band.low)} and ${show(band.high)}.`;
+  return ` The time from ${definitionOf(context)?.label ?? ""} is ${show(value)}, ${percentWords(band.coverage)} between ${show(band.low)} and ${show(band.high)}.`;
 }
 
 /** The instant that the limit is about with its band, and limit and ceilings where there is room. */
@@ -275,7 +276,7 @@ function sharesFigure(context: Context, times: Float64Array, trials: number): Fi
     kind: "plot",
     id: "opening-ceilings",
     title: "Openings done by a time, between the two ceilings",
-    words: `Share of the samples that are open by a time, ${label}: ${percentWords(times.length / trials)} open at all. Fastest opening without any friction ${say(ceilings?.fastest, "none")}, slowest before friction stalls the drive ${say(ceilings?.slowest, opening?.outcome === "arrived" ? "none found" : "none: it stalls as it is")}${limit === undefined ? "" : `, limit ${quantityWords(limit, "time", "ms")}`}.`,
+    words: `Share of the samples that are open by a time, ${label}: ${times.length} of ${trials} samples open at all. Fastest opening without any friction ${say(ceilings?.fastest, "none")}, slowest before friction stalls the drive ${say(ceilings?.slowest, opening?.outcome === "arrived" ? "none found" : "none: it stalls as it is")}${limit === undefined ? "" : `, limit ${quantityWords(limit, "time", "ms")}`}.`,
     x: { label: `Opening time, ${label}`, unit: "ms" },
     y: { label: "Share of the samples that are open", unit: "%", range: [0, 100] },
     marks: [
@@ -319,13 +320,14 @@ function effectsFigure(context: Context): readonly Figure[] {
 
 function energyFigure(stroke: StrokeHistory): readonly Figure[] {
   const { entries, residual } = stroke.ledger;
-  const spent = ledgerEntries.filter(({ id }) => id !== "supplied" && entries[id] !== 0);
+  const spent = spentEntries(stroke.ledger);
+  const say = (joule: number) => energyWords(stroke.ledger, joule);
   return [
     {
       kind: "waterfall",
       id: "opening-energy",
       title: "Where the energy of the opening goes",
-      words: `Of ${quantityWords(entries.supplied, "energy", "J")} given by the source: ${spent.map(({ id, label }) => `${quantityWords(entries[id], "energy", "J")} ${label}`).join(", ")}; ${quantityWords(residual, "energy", "J")} are not accounted for.`,
+      words: `Of ${say(entries.supplied)} given by the source: ${spent.map(({ id, label }) => `${say(entries[id])} ${label}`).join(", ")}; ${say(residual)} are not accounted for.`,
       value: { label: "Energy", unit: "J" },
       start: { label: "given by the source", value: entries.supplied, role: "available" },
       contributions: spent.map(({ id, label }) => ({ label, value: -entries[id] })),

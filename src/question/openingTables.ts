@@ -1,6 +1,7 @@
 /** Lists behind question 3: times by every definition, ceilings, energy. */
-import { ledgerEntries, timeDefinitions } from "../physics/motion/index.js";
+import { type EnergyLedger, ledgerEntries, timeDefinitions } from "../physics/motion/index.js";
 import type { Sense } from "../predict/index.js";
+import { formatQuantity } from "../quantity/index.js";
 import type { Table } from "./answer.js";
 import { bandFor, type Context, nominalValue } from "./context.js";
 import { chanceWords, percentWords, quantityWords, valueWords } from "./words.js";
@@ -79,14 +80,34 @@ function ceilingsTable({ prediction }: Context): Table {
 function energyTable({ prediction }: Context): readonly Table[] {
   const ledger = prediction.nominal.opening?.ledger;
   if (ledger === undefined) return [];
+  const say = (joule: number) => energyWords(ledger, joule);
   return [
     {
       title: "Where the energy of the opening goes",
       columns: ["entry", "energy"],
       rows: [
-        ...ledgerEntries.map(({ id, label }) => [label, quantityWords(ledger.entries[id], "energy", "J")]),
-        ["not accounted for", quantityWords(ledger.residual, "energy", "J")],
+        ["given by the source", say(ledger.entries.supplied)],
+        ...spentEntries(ledger).map(({ id, label }) => [label, say(ledger.entries[id])]),
+        ["not accounted for", say(ledger.residual)],
       ],
     },
   ];
+}
+
+/** Energies are printed, and entries listed, to this share of the energy supplied: the ledger closes to it. */
+const closing = 1e-3;
+
+/** Entries that the energy went to, in the order in which power passes them. */
+export function spentEntries({ entries }: EnergyLedger) {
+  return ledgerEntries.filter(
+    ({ id }) => id !== "supplied" && Math.abs(entries[id]) > 0.1 * closing * Math.abs(entries.supplied),
+  );
+}
+
+/** An energy of the ledger, digits to what the ledger closes to. */
+export function energyWords({ entries }: EnergyLedger, joule: number): string {
+  const step = closing * Math.abs(entries.supplied);
+  return step > 0
+    ? formatQuantity(joule, "energy", { unit: "J", uncertainty: 10 * step })
+    : formatQuantity(joule, "energy", { unit: "J" });
 }

@@ -2,6 +2,7 @@
 import type { Answer, Table } from "./answer.js";
 import { type Check, type Verdict, worstOf } from "./check.js";
 import type { Finding, Question } from "./question.js";
+import { standFigures } from "./standFigures.js";
 import { chanceWords, checkWords } from "./words.js";
 
 export const stand: Question = {
@@ -13,7 +14,7 @@ export const stand: Question = {
     checks: [],
     verdict: worstOf(earlier.map(({ verdict }) => verdict)),
     tables: [questionTable(earlier), checkTable(earlier)],
-    figures: [],
+    figures: standFigures(judgedOf(earlier)),
   }),
 };
 

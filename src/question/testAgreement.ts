@@ -1,9 +1,16 @@
-/** Question 11: did the test agree? Agreement under these conditions says nothing of others and is never called more. */
-import type { Reconciliation } from "../evidence/index.js";
+/**
+ * Question 11: did the test agree? Three findings: agrees, cannot tell, disagrees. Agreement holds
+ * under the conditions of its test alone and is never called more than that.
+ */
+import type { Comparison, Reconciliation } from "../evidence/index.js";
 import { wilksSampleSize } from "../numerics/index.js";
-import type { Check, CheckDefinition } from "./check.js";
-import type { Context } from "./context.js";
+import { timeDefinitions } from "../physics/motion/index.js";
+import { type Check, type CheckDefinition, isWithin } from "./check.js";
+import { type Context, labelOf } from "./context.js";
 import type { Finding, Question } from "./question.js";
+import { agreementFigures } from "./testFigures.js";
+import { agreementTables, millisecondWords } from "./testTables.js";
+import { chanceWords } from "./words.js";
 
 export const testAgreement: Question = {
   id: "test",
@@ -12,6 +19,8 @@ export const testAgreement: Question = {
   answer: (context): Finding => ({
     sentence: sentence(context),
     checks: [...heldAgainst(context), sampleSize(context)],
+    figures: agreementFigures(context),
+    tables: agreementTables(context),
   }),
 };
 
@@ -25,68 +34,82 @@ const heldDefinition: CheckDefinition = {
 };
 
 function heldAgainst({ evidence, wanted }: Context): readonly Check[] {
-  if (evidence.reconciliations.length === 0)
-    return [
-      {
-        ...heldDefinition,
-        unit: "ms",
-        standing: "judged",
-        kind: "unknown",
-        verdict: "not known",
-        needs: ["a test of this valve, imported and reconciled"],
-      },
-    ];
-  return evidence.reconciliations.map((one) => heldAgainstOne(one, wanted));
+  if (evidence.reconciliations.length > 0)
+    return evidence.reconciliations.map((one) => heldAgainstOne(one, wanted));
+  return [
+    {
+      ...heldDefinition,
+      unit: "ms",
+      standing: "judged",
+      kind: "unknown",
+      verdict: "not known",
+      needs: ["a test of this valve, imported and reconciled"],
+    },
+  ];
 }
 
 function heldAgainstOne(reconciliation: Reconciliation, wanted: number): Check {
-  const { leading, finding, runId, sense } = reconciliation;
+  const { leading, finding } = reconciliation;
   const frame = {
     ...heldDefinition,
-    name: `${heldDefinition.name} ${runId}, ${sense}`,
+    name: `${heldDefinition.name}: ${runWords(reconciliation)}`,
     unit: "ms",
     standing: "judged",
   } as const;
   if (finding === "cannot tell")
-    return {
-      ...frame,
-      kind: "unknown",
-      verdict: "not known",
-      needs: [
-        leading === undefined
-          ? `a time of run ${runId} by a definition that was predicted`
-          : "a narrower band or a better measured time: the two can hardly differ by more than they could by chance",
-      ],
-    };
-  if (leading === undefined)
+    return { ...frame, kind: "unknown", verdict: "not known", needs: [lackingWords(reconciliation)] };
+  const reach = leading === undefined ? 0 : leading.coverageFactor * leading.validationUncertainty_s;
+  const limit = { least: -reach, most: reach, words: `${leading?.coverageFactor ?? 2} u_val either way` };
+  if (leading === undefined || (finding === "disagrees" && isWithin(leading.error_s, limit)))
     return {
       ...frame,
       kind: "failed",
       verdict: "fails",
-      finding: `disagrees: the ball ${finding === "disagrees" ? "did not do what was predicted" : "moved as predicted"}`,
+      finding: `disagrees: ${arrivalWords(reconciliation)}`,
       limit: undefined,
       probability: undefined,
       wanted,
     };
-  const reach = leading.coverageFactor * leading.validationUncertainty_s;
   return {
     ...frame,
     kind: "known",
     verdict: finding === "agrees" ? "holds" : "fails",
     value: leading.error_s,
     band: undefined,
-    limit: { least: -reach, most: reach, words: `${leading.coverageFactor} u_val` },
+    limit,
     margin: reach - Math.abs(leading.error_s),
     probability: undefined,
     wanted,
   };
 }
 
+/** The narrowest word for one run: "run cold-02, opening". */
+function runWords({ runId, sense }: Reconciliation): string {
+  return `run ${runId}, ${sense}`;
+}
+
+function lackingWords({ leading, runId }: Reconciliation): string {
+  return leading === undefined
+    ? `a time of run ${runId} by a definition that was predicted`
+    : `for run ${runId} a narrower band or a better measured time`;
+}
+
+/** A test that arrived or not, against the prediction. */
+function arrivalWords({ held, sense }: Reconciliation): string {
+  const verb = sense === "opening" ? "open" : "close";
+  const chance = held.notArriving;
+  if (chance === undefined) return `the ball did not do what was predicted`;
+  const predicted = `the predicted chance that it does not ${verb} is ${chanceWords(chance)}`;
+  return chance.estimate < 0.5
+    ? `the ball did not reach the end of its travel; ${predicted}`
+    : `the ball reached the end of its travel; ${predicted}`;
+}
+
 const sizeDefinition: CheckDefinition = {
   id: "sample-size",
   name: "Band by order statistics",
   dimension: "number",
-  equation: "n >= least n with 1 - (2n (1 - p) ... ) two-sided: n p^(n-1) - (n - 1) p^n <= 1 - c",
+  equation: "n with 1 - n p^(n-1) + (n-1) p^n >= c: both extremes hold the share p with confidence c",
   source: "wilks-1941",
   assumptions: [
     "Samples count as independent; scrambled Sobol points lie more evenly, so the band is on the wide side.",
@@ -97,7 +120,12 @@ function sampleSize({ prediction, wanted }: Context): Check {
   const { band } = prediction;
   const frame = { ...sizeDefinition, unit: "", standing: "judged" } as const;
   if (band === undefined)
-    return { ...frame, kind: "unknown", verdict: "not known", needs: ["a band: a prediction with samples"] };
+    return {
+      ...frame,
+      kind: "unknown",
+      verdict: "not known",
+      needs: ["a band: a prediction with samples"],
+    };
   const value = band.samples - band.impossible;
   const least = wilksSampleSize({ coverage: band.coverage, confidence: band.confidence, sides: "two" });
   return {
@@ -108,7 +136,7 @@ function sampleSize({ prediction, wanted }: Context): Check {
     band: undefined,
     limit: {
       least,
-      words: `for ${100 * band.coverage} % coverage with ${100 * band.confidence} % confidence`,
+      words: `samples for ${100 * band.coverage} % coverage with ${100 * band.confidence} % confidence`,
     },
     margin: value - least,
     probability: undefined,
@@ -116,10 +144,67 @@ function sampleSize({ prediction, wanted }: Context): Check {
   };
 }
 
-function sentence({ evidence }: Context): string {
-  const [first] = evidence.reconciliations;
-  if (first === undefined) return "Not known: no test has been held against a prediction yet.";
-  return evidence.reconciliations
-    .map(({ runId, sense, finding }) => `Run ${runId}, ${sense}: ${finding}.`)
-    .join(" ");
+function sentence(context: Context): string {
+  const { reconciliations } = context.evidence;
+  if (reconciliations.length === 0) return "Not known: no test has been held against a prediction yet.";
+  return reconciliations.map((one) => runSentence(context, one)).join(" ");
+}
+
+function runSentence(context: Context, reconciliation: Reconciliation): string {
+  const { finding, leading } = reconciliation;
+  const head = `${upperFirst(runWords(reconciliation))}: ${finding}`;
+  if (leading === undefined) {
+    const why = finding === "disagrees" ? arrivalWords(reconciliation) : lackingWords(reconciliation);
+    return `${head}; ${finding === "disagrees" ? "" : "what is lacking: "}${why}.`;
+  }
+  return `${head}; ${differenceWords(leading, finding)}${causeWords(context, reconciliation)}`;
+}
+
+function differenceWords(leading: Comparison, finding: Comparison["finding"]): string {
+  const { predicted_s, measured_s, error_s, validationUncertainty_s, coverageFactor } = leading;
+  const reach = coverageFactor * validationUncertainty_s;
+  const label = timeDefinitions.find(({ id }) => id === leading.definition)?.label ?? leading.definition;
+  const times = `predicted ${millisecondWords(predicted_s, reach)}, measured ${millisecondWords(measured_s, reach)} from ${label}`;
+  const difference = millisecondWords(Math.abs(error_s), reach);
+  const open = millisecondWords(reach, reach);
+  switch (finding) {
+    case "agrees":
+      return `${times}: they differ by ${difference}, within the ${open} that inputs, numerics and measurement leave open. It holds under these conditions and says nothing of others.`;
+    case "cannot tell":
+      return `${times}: they differ by ${difference}, but inputs, numerics and measurement leave ${open} open, so wide that almost any test would lie within.`;
+    case "disagrees":
+      return Math.abs(error_s) > reach
+        ? `${times}: they differ by ${difference}, more than the ${open} that inputs, numerics and measurement leave open.`
+        : `${times}, and yet the ball did not do what was predicted.`;
+  }
+}
+
+/** Causes named in a sentence at most, and the least share of the difference that is named. */
+const mostNamed = 3;
+const leastNamed = 0.1;
+
+/** What the update says of the difference. Only a disagreement asks for a cause. */
+function causeWords(context: Context, reconciliation: Reconciliation): string {
+  const { finding, ledger, explained, refusals } = reconciliation;
+  if (finding !== "disagrees") return "";
+  if (!explained) {
+    const because = refusals.length === 0 ? "" : `: ${refusals.join("; ")}`;
+    return ` None of the declared inputs explains this test${because}.`;
+  }
+  if (ledger === undefined) return "";
+  const whole = Math.abs(ledger.measured_s - ledger.predicted_s);
+  const named = ledger.lines
+    .filter(({ contribution_s }) => Math.abs(contribution_s) >= leastNamed * whole)
+    .slice(0, mostNamed)
+    .map(({ path, contribution_s }) => {
+      const what = path === undefined ? "the other inputs together" : labelOf(context, path);
+      return `${what} for ${contribution_s < 0 ? "-" : "+"}${millisecondWords(Math.abs(contribution_s), whole / 10)}`;
+    });
+  const causes =
+    named.length === 0 ? "no input stands out" : `it accounts for the difference by ${named.join(", ")}`;
+  return ` The update of the declared inputs explains the test: ${causes}; ${millisecondWords(Math.abs(ledger.unexplained_s), whole / 10)} stay unexplained.`;
+}
+
+function upperFirst(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
 }

@@ -5,6 +5,7 @@ import { bandFor, type Context, hasFlow, nominalValue } from "./context.js";
 import { inUnit } from "./flowFigures.js";
 import { judge, missingOf } from "./judge.js";
 import type { Finding, Question } from "./question.js";
+import { rankDrivers } from "./rankDrivers.js";
 import { bandWords, percentWords, quantityWords, valueWords } from "./words.js";
 
 export const throttling: Question = {
@@ -15,6 +16,7 @@ export const throttling: Question = {
     sentence: sentence(context),
     checks: [controllability(context)],
     figures: figures(context),
+    drivers: rankDrivers(context, "flow-step", "the smallest sure step of the flow"),
   }),
 };
 

@@ -1,10 +1,11 @@
 /** Question 2: can it be turned? */
 import { marginRules } from "../dossier/index.js";
-import type { Driver, Table } from "./answer.js";
+import type { Table } from "./answer.js";
 import type { Check, CheckDefinition } from "./check.js";
-import { bandFor, type Context, labelOf, nominalValue } from "./context.js";
+import { bandFor, type Context, nominalValue } from "./context.js";
 import { judge, missingOf } from "./judge.js";
 import type { Finding, Question } from "./question.js";
+import { rankDrivers } from "./rankDrivers.js";
 import { turningFigures } from "./turningFigures.js";
 import { bandWords, percentWords, quantityWords, valueWords } from "./words.js";
 
@@ -24,9 +25,15 @@ export const turning: Question = {
     ],
     figures: turningFigures(context),
     tables: startTables(context),
-    drivers: startDrivers(context),
+    drivers: hasDrive(context)
+      ? rankDrivers(context, "breakaway-margin", "the margin of breakaway")
+      : rankDrivers(context, "breakaway-torque", "the breakaway torque"),
   }),
 };
+
+function hasDrive(context: Context): boolean {
+  return nominalValue(context, "standstill-torque") !== undefined;
+}
 
 /** Where all fields are given and a torque at speed does not exist: the limit leaves no time to move in. */
 const noSpeed = "duty.open_within.time longer than the dead time";
@@ -255,7 +262,10 @@ function lowerFirst(text: string): string {
   return text.charAt(0).toLowerCase() + text.slice(1);
 }
 
-/** What resists at the start of opening, contribution by contribution. */
+/** Contributions below this share of the whole are what rounding leaves. */
+const rounding = 1e-9;
+
+/** What resists at the start of a stroke, contribution by contribution. */
 function startTables({ prediction }: Context): readonly Table[] {
   const torque = prediction.nominal.torque;
   if (torque === undefined) return [];
@@ -264,7 +274,7 @@ function startTables({ prediction }: Context): readonly Table[] {
     columns: ["contribution", "torque at the stem", "share"],
     rows: [
       ...start
-        .filter(({ torque_Nm }) => torque_Nm !== 0)
+        .filter(({ torque_Nm }) => Math.abs(torque_Nm) > rounding * Math.abs(startTotal_Nm))
         .map(({ name, torque_Nm }) => [
           name,
           quantityWords(torque_Nm, "torque", "N m"),
@@ -273,35 +283,4 @@ function startTables({ prediction }: Context): readonly Table[] {
       ["all together", quantityWords(startTotal_Nm, "torque", "N m"), ""],
     ],
   }));
-}
-
-/** The declared value that each contribution stands or falls with. */
-const ruling: Readonly<Record<string, string>> = {
-  "seat-preload": "valve.seat.preload",
-  "seat-pressure": "valve.seat.friction",
-  packing: "valve.packing.torque",
-  "stem-thrust": "valve.stem.collar_friction",
-  trunnion: "valve.bearing.friction",
-  bearings: "valve.bearing.friction",
-  hydrodynamic: "valve.hydrodynamic.scale",
-  ice: "valve.ice_torque",
-  viscous: "valve.damping",
-};
-
-function startDrivers(context: Context): readonly Driver[] {
-  const opening = context.prediction.nominal.torque?.opening;
-  if (opening === undefined || !(opening.startTotal_Nm > 0)) return [];
-  return opening.start
-    .filter(({ torque_Nm }) => torque_Nm > 0)
-    .map(({ id, name, torque_Nm }): Driver => {
-      const path = ruling[id] ?? "valve";
-      const share = torque_Nm / opening.startTotal_Nm;
-      return {
-        path,
-        label: labelOf(context, path),
-        words: `${name}: ${percentWords(share)} of the breakaway torque`,
-        share: Math.min(share, 1),
-      };
-    })
-    .sort((a, b) => b.share - a.share);
 }

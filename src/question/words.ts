@@ -90,7 +90,16 @@ export function percentWords(share: number, interval?: Interval): string {
 export function chanceWords(chance: { readonly estimate: number } & Interval): string {
   if (chance.estimate <= 0) return `below ${formatNumber(100 * chance.high, { digits: 2 })} %`;
   if (chance.estimate >= 1) return `above ${formatNumber(100 * chance.low, { digits: 4 })} %`;
-  return percentWords(chance.estimate, chance);
+  return `${percentWords(chance.estimate, chance)} (${percentWords(confidence)} confidence: ${endsWords(chance)})`;
+}
+
+/** Confidence of every interval of a probability [-]. */
+const confidence = 0.95;
+
+function endsWords({ low, high }: Interval): string {
+  const half = 50 * (high - low);
+  const end = (share: number) => formatNumber(100 * share, { uncertainty: half });
+  return `${end(low)} to ${end(high)} %`;
 }
 
 /** Value, band and limit of a check in one line: "201 ms (95 % between 185 and 220 ms), at most 800 ms". */

@@ -1,0 +1,167 @@
+/** Lists behind question 11: comparisons, causes, updated inputs, what could not be told apart, refusals. */
+import { type Reconciliation, type UpdatedInput, untouchedNarrowing } from "../evidence/index.js";
+import { timeDefinitions } from "../physics/motion/index.js";
+import type { Table } from "./answer.js";
+import { type Context, labelOf } from "./context.js";
+import { percentWords, quantityWords, valueWords } from "./words.js";
+
+/** A time in ms, digits after what is left open. */
+export function millisecondWords(seconds: number, open_s: number): string {
+  return valueWords(seconds, { low: seconds - open_s, high: seconds + open_s }, "time", "ms");
+}
+
+/** The tables of question 11, run by run, then the proposals. */
+export function agreementTables(context: Context): readonly Table[] {
+  const { reconciliations, proposals = [] } = context.evidence;
+  const tables = reconciliations.flatMap((one) => [
+    comparisonTable(one),
+    ...ledgerTable(context, one),
+    inputTable(context, one),
+    ...confusedTable(context, one),
+    ...refusalTable(one),
+  ]);
+  if (proposals.length === 0) return tables;
+  return [
+    ...tables,
+    {
+      title: "Values proposed for the valve file, written only when accepted",
+      columns: ["field", "now", "proposed", "because"],
+      rows: proposals.map(({ path, now, proposed, because }) => [path, now, proposed, because]),
+    },
+  ];
+}
+
+function titleOf({ runId, sense }: Reconciliation, what: string): string {
+  return `Run ${runId}, ${sense}: ${what}`;
+}
+
+function comparisonTable(reconciliation: Reconciliation): Table {
+  return {
+    title: titleOf(reconciliation, "predicted against measured times"),
+    columns: [
+      "from event to event",
+      "predicted",
+      "measured",
+      "predicted less measured",
+      "left open (k u_val)",
+      "finding",
+    ],
+    rows: reconciliation.comparisons.map((one) => {
+      const reach = one.coverageFactor * one.validationUncertainty_s;
+      const show = (seconds: number) => millisecondWords(seconds, reach);
+      return [
+        timeDefinitions.find(({ id }) => id === one.definition)?.label ?? one.definition,
+        show(one.predicted_s),
+        show(one.measured_s),
+        show(one.error_s),
+        show(reach),
+        one.finding,
+      ];
+    }),
+  };
+}
+
+function ledgerTable(context: Context, reconciliation: Reconciliation): readonly Table[] {
+  const { ledger } = reconciliation;
+  if (ledger === undefined) return [];
+  const step = Math.abs(ledger.measured_s - ledger.predicted_s) / 10;
+  const show = (seconds: number) => millisecondWords(seconds, step);
+  return [
+    {
+      title: titleOf(reconciliation, "which assumption explains how much"),
+      columns: ["entry", "time"],
+      rows: [
+        ["predicted, as declared", show(ledger.predicted_s)],
+        ...ledger.lines.map(({ path, contribution_s }) => [
+          path === undefined ? "the other inputs together" : labelOf(context, path),
+          show(contribution_s),
+        ]),
+        ["as updated", show(ledger.updated_s)],
+        ["unexplained", show(ledger.unexplained_s)],
+        ["measured", show(ledger.measured_s)],
+      ],
+    },
+  ];
+}
+
+/** A shift below this many declared uncertainties is not worth a row. */
+const noticeableShift = 0.2;
+
+/** Inputs that the test moved or narrowed, farthest moved first. */
+export function touchedInputs({ inputs }: Reconciliation): readonly UpdatedInput[] {
+  return inputs
+    .filter(({ narrowing, shift }) => narrowing <= untouchedNarrowing || Math.abs(shift) >= noticeableShift)
+    .sort((a, b) => Math.abs(b.shift) - Math.abs(a.shift));
+}
+
+function inputTable(context: Context, reconciliation: Reconciliation): Table {
+  const touched = touchedInputs(reconciliation);
+  const silent = reconciliation.inputs.length - touched.length;
+  return {
+    title: titleOf(
+      reconciliation,
+      `declared inputs before and after; of ${silent} more this test says nothing`,
+    ),
+    columns: [
+      "input",
+      "declared",
+      "95 % before",
+      "updated",
+      "95 % after",
+      "moved by declared uncertainties",
+      "spread left",
+    ],
+    rows: touched.map((input) => [
+      labelOf(context, input.path),
+      ...valuesOf(context, input),
+      quantityWords(Number(input.shift.toFixed(2)), "ratio"),
+      percentWords(input.narrowing),
+    ]),
+  };
+}
+
+/** Declared, before, updated, after; a table that moved as a whole has no single value. */
+function valuesOf({ inputs: declared }: Context, { path, ...input }: UpdatedInput): readonly string[] {
+  const known = declared.get(path);
+  if (known === undefined) return ["a whole table", "", "a whole table", ""];
+  const { dimension, declared: written } = known;
+  const unit = written.unit;
+  const show = (value: number, interval: { readonly low: number; readonly high: number }) =>
+    valueWords(value, interval, dimension, unit === "" ? undefined : unit);
+  const ends = (interval: { readonly low: number; readonly high: number }) =>
+    `${show(interval.low, interval)} to ${show(interval.high, interval)}`;
+  return [
+    show(input.declared, input.before),
+    ends(input.before),
+    show(input.after.value, input.after),
+    ends(input.after),
+  ];
+}
+
+function confusedTable(context: Context, reconciliation: Reconciliation): readonly Table[] {
+  const { confused } = reconciliation;
+  if (confused.length === 0) return [];
+  return [
+    {
+      title: titleOf(reconciliation, "inputs that this test could not tell apart"),
+      columns: ["one", "other", "correlation after the test"],
+      rows: confused.map(({ first, second, correlation }) => [
+        labelOf(context, first),
+        labelOf(context, second),
+        correlation.toFixed(2),
+      ]),
+    },
+  ];
+}
+
+function refusalTable(reconciliation: Reconciliation): readonly Table[] {
+  const { refusals } = reconciliation;
+  if (refusals.length === 0) return [];
+  return [
+    {
+      title: titleOf(reconciliation, "why the explanation does not stand"),
+      columns: ["reason"],
+      rows: refusals.map((refusal) => [refusal]),
+    },
+  ];
+}
