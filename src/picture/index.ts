@@ -17,4 +17,6 @@ export type { PointsMark } from "./marks/points.js";
 export type { RegionMark } from "./marks/region.js";
 export type { StepMark } from "./marks/step.js";
 export type { Axis, FigureWords, Numbers, Role } from "./role.js";
+export { plainText } from "./text/shown.js";
 export { type Colour, paints, type RoleStyle, roleStyles, surface } from "./theme.js";
+export { cellsOf, wrap } from "./words.js";

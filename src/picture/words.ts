@@ -20,7 +20,7 @@ function isPrintable(code: number): boolean {
 
 /**
  * Label and unit of an axis: "Time since command [ms]"; a plain ratio has [-]. Where room is short
- * the label is cut, never the unit.
+ * the label is cut, the unit only when it alone is too long.
  */
 export function axisTitle(
   axis: { readonly label: string; readonly unit: string },
@@ -30,7 +30,8 @@ export function axisTitle(
 ): string {
   const unit = cleanText(axis.unit);
   const bracket = ` [${unit === "" ? "-" : unit}]`;
-  return `${clip(cleanText(axis.label), room - measure(bracket), measure, ellipsis)}${bracket}`;
+  const label = clip(cleanText(axis.label), room - measure(bracket), measure, ellipsis);
+  return clip(`${label}${bracket}`, room, measure, ellipsis);
 }
 
 /** Number of terminal cells a text takes: two for the wide scripts, none for combining marks. */

@@ -23,6 +23,13 @@ export interface Tick {
 // An axis that comes this near to zero (as a share of its greatest value) is drawn from zero.
 const nearZero = 0.4;
 
+// Ticks an upright axis has, about.
+export const tickCount = 6;
+// An axis runs on to the next round number unless that is more than this share of a step away; then
+// it ends a little past the values.
+const mostExtra = 0.6;
+const littleMargin = 0.05;
+
 /**
  * The range an axis shows: the given one, else that of the values; an empty or single-valued range
  * is widened so that it can be drawn.
@@ -45,8 +52,13 @@ export function axisRange(axis: Axis, columns: readonly Numbers[], ends: "round"
   if (ends === "exact") return [from, to];
   const start = from > 0 && from < nearZero * to ? 0 : from;
   const stop = to < 0 && to > nearZero * from ? 0 : to;
-  const [roundFrom = from, roundTo = to] = scaleLinear().domain([start, stop]).nice(6).domain();
-  return [roundFrom, roundTo];
+  const [roundFrom = start, roundTo = stop] = scaleLinear().domain([start, stop]).nice(tickCount).domain();
+  const step = tickStep(ticks([roundFrom, roundTo], tickCount));
+  const margin = littleMargin * (stop - start);
+  return [
+    start - roundFrom > mostExtra * step ? start - margin : roundFrom,
+    roundTo - stop > mostExtra * step ? stop + margin : roundTo,
+  ];
 }
 
 /** A range of some width: neighbouring floating-point numbers cannot be told apart in a picture. */

@@ -207,12 +207,15 @@ function shapeSvg(check: CheckRow | undefined, range: Range, space: RowSpace): s
     svg += element("rect", { ...shape, ...filled(check.role), "fill-opacity": 0.24 });
     svg += element("rect", { ...shape, ...stroked(check.role), "stroke-width": 1.5 });
   }
-  const beyond = at < range[0] ? -1 : at > range[1] ? 1 : 0;
-  if (beyond !== 0) return svg + arrow(within(at), y, beyond, check.role);
-  return svg + beadShape(check.role, within(at), y, valueSize);
+  const least = band === undefined ? at : Math.min(at, band[0]);
+  const greatest = band === undefined ? at : Math.max(at, band[1]);
+  if (least < range[0]) svg += arrow(zone.left, y, -1, check.role);
+  if (greatest > range[1]) svg += arrow(zone.right, y, 1, check.role);
+  const isShown = at >= range[0] && at <= range[1];
+  return isShown ? svg + beadShape(check.role, x(at), y, valueSize) : svg;
 }
 
-/** A value beyond the end of the axis: a point toward it. */
+/** What lies beyond the end of the axis: a point toward it. */
 function arrow(x: number, y: number, toward: -1 | 1, role: Role): string {
   const foot = pixel(x - toward * 11);
   const points = `${pixel(x)},${pixel(y)} ${foot},${pixel(y - 7)} ${foot},${pixel(y + 7)}`;
@@ -231,8 +234,10 @@ function shapeText(check: CheckRow | undefined, range: Range, { canvas, column }
     const at = margin(check, check.value);
     const style = roleStyles[check.role];
     const bead = inTurn(unicode ? style.glyphs : style.plainGlyphs, 0);
-    const far = at < range[0] ? (unicode ? "◀" : "<") : at > range[1] ? (unicode ? "▶" : ">") : bead;
-    canvas.put(Math.floor(within(at)), 0, far, check.role);
+    const [least, greatest] = [Math.min(at, ...(band ?? [])), Math.max(at, ...(band ?? []))];
+    if (least < range[0]) canvas.put(0, 0, unicode ? "◀" : "<", check.role);
+    if (greatest > range[1]) canvas.put(canvas.columns - 1, 0, unicode ? "▶" : ">", check.role);
+    if (at >= range[0] && at <= range[1]) canvas.put(Math.floor(column(at)), 0, bead, check.role);
     return;
   }
   canvas.put(zero, 0, unicode ? "┃" : "|", "limit");

@@ -1,5 +1,5 @@
 /** SVG of a plot: frame, axes, marks, and every label laid out so that none covers another. */
-import { kindOfMark, type Mark } from "../marks/list.js";
+import { kindOfMark, labelOf, type Mark } from "../marks/list.js";
 import type { LabelWish, SvgSpace } from "../marks/mark.js";
 import { element, pixel, words } from "../svg/element.js";
 import {
@@ -22,6 +22,7 @@ import {
   levelAxisHeight,
   linear,
   type Range,
+  tickCount,
   tickSize,
   ticks,
   uprightAxis,
@@ -74,7 +75,7 @@ export function plotSvg(figure: PlotFigure, size: SvgSize, remarks: readonly Key
       label !== undefined && goesInKey(label, ends) ? [label] : [],
     );
     const keyPart = key([...keyed, ...remarks], head.bottom, width, id);
-    const yTicks = ticks(yRange, 6);
+    const yTicks = ticks(yRange, tickCount);
     const left = edge + Math.max(...yTicks.map(({ text }) => textWidth(text, tickSize)), 20) + 8;
     const right = width - edge - (ends === undefined ? 4 : ends.width);
     const tops = drawn.flatMap(({ label }) => (label?.where === "top" ? [label] : []));
@@ -113,7 +114,7 @@ function drawnMarks(marks: readonly Mark[]): readonly Drawn[] {
   const nths = turns(marks);
   return marks.map((mark, index) => {
     const nth = nths[index] ?? 0;
-    const wish = kindOfMark(mark).label(mark);
+    const wish = labelOf(mark);
     return { mark, nth, label: wish === undefined ? undefined : { ...wish, nth } };
   });
 }
@@ -144,7 +145,10 @@ function endColumn(drawn: readonly Drawn[], width: number): EndColumn | undefine
     return [{ entry: label, y: label.y, lines }];
   });
   if (labels.length === 0) return undefined;
-  const widest = Math.max(...labels.flatMap(({ lines }) => lines.map((line) => textWidth(line, labelSize))));
+  const widest = Math.max(
+    0,
+    ...labels.flatMap(({ lines }) => lines.map((line) => textWidth(line, labelSize))),
+  );
   return { width: columnGap + sampleWidth + sampleGap + widest, labels };
 }
 

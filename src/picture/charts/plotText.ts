@@ -1,9 +1,10 @@
 /** A plot in characters: braille or letters in a frame of box lines, labels above, key below. */
-import { kindOfMark, type Mark } from "../marks/list.js";
+import { kindOfMark, labelOf, type Mark } from "../marks/list.js";
 import type { KeyEntry } from "../svg/heading.js";
 import { stemLanes } from "../svg/labels.js";
 import { Canvas, type TextManner } from "../text/canvas.js";
-import { ellipsisOf, shownText, type TextKeyEntry, textHeading, textKey } from "../text/page.js";
+import { ellipsisOf, padStart, type TextKeyEntry, textHeading, textKey } from "../text/page.js";
+import { shownText } from "../text/shown.js";
 import { axisTitle, cellsOf, clip } from "../words.js";
 import { axisRange, fittingTicks, linear, type Range, type Tick, ticks } from "./axes.js";
 import type { TextSize } from "./chart.js";
@@ -66,7 +67,7 @@ export function plotText(
     ...lanes.map((line) => " ".repeat(gutter + 1) + line),
     ...framed(canvas, yTicks, y, gutter, manner),
     ...levelAxisText(xRange, x, plotColumns, gutter, manner),
-    shownAxis(figure.x).padStart(columns),
+    padStart(shownAxis(figure.x), columns),
     ...keyLines,
   ].map((line) => line.trimEnd());
 }
@@ -84,7 +85,7 @@ function drawnMarks(marks: readonly Mark[]): readonly DrawnText[] {
   return marks.map((mark, index) => {
     const nth = nths[index] ?? 0;
     const fine = index === firstLine;
-    const label = kindOfMark(mark).label(mark);
+    const label = labelOf(mark);
     const isKeyed =
       label !== undefined && (label.where === "key" || label.where === "end") && label.sample !== "limit";
     const entry = isKeyed ? { ...label, nth, sample: fine ? ("fine" as const) : label.sample } : undefined;
@@ -101,7 +102,7 @@ function laneLines(
   manner: TextManner,
 ): readonly string[] {
   const wishes = marks.flatMap((mark) => {
-    const label = kindOfMark(mark).label(mark);
+    const label = labelOf(mark);
     if (label?.where !== "top" || label.x < xRange[0] || label.x > xRange[1]) return [];
     const text = clip(shownText(label.text, manner), columns - 3, cellsOf, ellipsisOf(manner));
     return [{ text, role: label.role, x: Math.floor(x(label.x)), width: cellsOf(text) }];
@@ -135,7 +136,7 @@ function framed(
   return canvas.lines().map((line, row) => {
     const number = numbers.get(row);
     const tick = number === undefined ? (manner.unicode ? "│" : "|") : manner.unicode ? "┤" : "+";
-    return clip(number ?? "", gutter, cellsOf, "").padStart(gutter) + tick + line;
+    return padStart(clip(number ?? "", gutter, cellsOf, ""), gutter) + tick + line;
   });
 }
 

@@ -3,7 +3,7 @@ import type { Axis, FigureWords } from "../role.js";
 import { element, pixel, words } from "../svg/element.js";
 import { edge, heading, type KeyEntry, key, labelSize, lineHeight } from "../svg/heading.js";
 import type { Box } from "../svg/labels.js";
-import { filled, sheet, stroked } from "../svg/sheet.js";
+import { inked, sheet, stroked } from "../svg/sheet.js";
 import { textWidth, wrap } from "../words.js";
 import { fittingTicks, levelAxis, levelAxisHeight, linear, type Range, tickSize } from "./axes.js";
 import type { SvgSize } from "./chart.js";
@@ -163,8 +163,8 @@ function stacked(rows: readonly Row[], width: number): Layout {
     isStacked: true,
     left: edge + 4,
     right: width - edge - 4,
-    heights: blocks.map(({ lines }) => lines * lineHeight + 2 * shapeHalf + rowPadding + 6),
-    shapeY: (index, top) => top + 6 + (blocks[index]?.lines ?? 0) * lineHeight + 4 + shapeHalf,
+    heights: blocks.map(({ lines }) => lines * lineHeight + 2 * shapeHalf + rowPadding + 12),
+    shapeY: (index, top) => top + 6 + (blocks[index]?.lines ?? 0) * lineHeight + 8 + shapeHalf,
     texts: (row, index, top) => {
       const own = blocks[index];
       if (own === undefined) return "";
@@ -192,7 +192,7 @@ function textLines(
         x,
         y: firstMiddle + index * lineHeight + 4.5,
         "font-size": labelSize,
-        ...filled(kind === "label" ? "ink" : "quiet"),
+        ...inked(kind === "label" ? "ink" : "quiet"),
       },
       words(line),
     ),
@@ -209,7 +209,7 @@ function numberTexts(lines: readonly string[], x: number, firstMiddle: number, r
         "text-anchor": "end",
         "font-size": labelSize,
         "font-weight": 600,
-        ...filled(row.role),
+        ...inked(row.role),
       },
       words(line),
     ),

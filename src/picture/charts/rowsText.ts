@@ -1,7 +1,8 @@
 /** A chart made of rows, in characters. */
 import type { Axis, FigureWords } from "../role.js";
 import { Canvas, coloured, type TextManner } from "../text/canvas.js";
-import { ellipsisOf, shownText, type TextKeyEntry, textHeading, textKey } from "../text/page.js";
+import { ellipsisOf, padEnd, padStart, type TextKeyEntry, textHeading, textKey } from "../text/page.js";
+import { shownText } from "../text/shown.js";
 import { axisTitle, cellsOf, clip, wrap } from "../words.js";
 import { linear, type Range } from "./axes.js";
 import type { TextSize } from "./chart.js";
@@ -75,7 +76,7 @@ export function rowsText(figure: FigureWords, chart: RowTextChart, size: TextSiz
     ...textHeading(figure, columns, manner, size.caption ?? "drawn"),
     ...lines,
     ...levelAxisText(chart.range, column, shapeColumns, labelWidth + 1, manner),
-    title.padStart(columns),
+    padStart(title, columns),
     ...textKey(chart.key, columns, manner),
   ].map((line) => line.trimEnd());
 
@@ -90,12 +91,4 @@ export function rowsText(figure: FigureWords, chart: RowTextChart, size: TextSiz
   function padShape(shape: string, canvas: Canvas): string {
     return shape + " ".repeat(Math.max(0, canvas.columns - canvas.usedColumns(0)));
   }
-}
-
-function padEnd(text: string, cells: number): string {
-  return text + " ".repeat(Math.max(0, cells - cellsOf(text)));
-}
-
-function padStart(text: string, cells: number): string {
-  return " ".repeat(Math.max(0, cells - cellsOf(text))) + text;
 }

@@ -99,12 +99,15 @@ function rangeOf({ value, effects }: TornadoFigure): Range {
 }
 
 function rowsOf({ value }: TornadoFigure, effects: readonly Effect[], range: Range): readonly Row[] {
-  return effects.map(({ label, first, total }) => {
-    const half = Math.abs(total.high - total.low) / 2;
-    const step = half > 0 ? stepOfSpread(half) : printedStep(range);
-    const print = (estimate: Estimate): string => withUnit(numberText(estimate.value, step), value.unit);
-    return { label, role: "prediction", number: `${print(first)} / ${print(total)}` };
-  });
+  // One step for all rows, as fine as the least certain of them allows, so that they can be compared.
+  const half = Math.max(0, ...effects.map(({ total }) => Math.abs(total.high - total.low) / 2));
+  const step = half > 0 ? stepOfSpread(half) : printedStep(range);
+  const print = (estimate: Estimate): string => withUnit(numberText(estimate.value, step), value.unit);
+  return effects.map(({ label, first, total }) => ({
+    label,
+    role: "prediction",
+    number: `${print(first)} / ${print(total)}`,
+  }));
 }
 
 function originSvg(spaces: readonly RowSpace[]): string {

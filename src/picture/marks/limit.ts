@@ -40,29 +40,25 @@ const toothSpacing = 10;
 
 function limitSvg({ axis, value, forbidden, role = "limit" }: LimitMark, space: SvgSpace): string {
   const { frame } = space;
-  const style = roleStyles[role];
-  const level = axis === "y";
-  const at = level ? space.y(value) : space.x(value);
-  const rail = element(
-    "path",
-    level
-      ? { d: `M${pixel(frame.left)} ${pixel(at)}H${pixel(frame.right)}`, ...railStyle() }
-      : { d: `M${pixel(at)} ${pixel(frame.top)}V${pixel(frame.bottom)}`, ...railStyle() },
-  );
+  const isLevel = axis === "y";
+  const at = isLevel ? space.y(value) : space.x(value);
+  // Whole even where lines of this role are dashed: the teeth tell it from them.
+  const rail = element("path", {
+    d: isLevel
+      ? `M${pixel(frame.left)} ${pixel(at)}H${pixel(frame.right)}`
+      : `M${pixel(at)} ${pixel(frame.top)}V${pixel(frame.bottom)}`,
+    ...stroked(role),
+    "stroke-width": roleStyles[role].lineWidth,
+  });
   if (forbidden === undefined) return rail;
-  const toward = level === (forbidden === "above") ? -toothLength : toothLength;
+  const toward = isLevel === (forbidden === "above") ? -toothLength : toothLength;
   let teeth = "";
-  const [start, end] = level ? [frame.left, frame.right] : [frame.top, frame.bottom];
+  const [start, end] = isLevel ? [frame.left, frame.right] : [frame.top, frame.bottom];
   for (let along = start; along + toothLength <= end; along += toothSpacing)
-    teeth += level
+    teeth += isLevel
       ? `M${pixel(along)} ${pixel(at)}l${toothLength} ${toward}`
       : `M${pixel(at)} ${pixel(along + toothLength)}l${toward} ${-toothLength}`;
   return rail + element("path", { d: teeth, ...stroked(role), "stroke-width": 1.25 });
-
-  function railStyle() {
-    const dash = inTurn(style.dashes, space.nth) || undefined;
-    return { ...stroked(role), "stroke-width": style.lineWidth, "stroke-dasharray": dash };
-  }
 }
 
 function limitText({ axis, value, label, role = "limit" }: LimitMark, space: TextSpace): void {
@@ -74,12 +70,17 @@ function limitText({ axis, value, label, role = "limit" }: LimitMark, space: Tex
     return;
   }
   const row = Math.floor(space.row(value));
+  const letters = canvas.letters(label);
+  const places = [canvas.columns - letters.length - 3, 3];
+  const isFree = (start: number): boolean =>
+    letters.every((_, offset) => !canvas.isTaken(start + offset, row));
+  const start = places.find(isFree) ?? places[0] ?? 3;
+
   const glyph = inTurn(unicode ? roleStyles[role].glyphs : roleStyles[role].plainGlyphs, space.nth);
   for (let column = 0; column < canvas.columns; column++)
     if (unicode || column % 2 === 0) canvas.put(column, row, glyph, role);
-  const text = ` ${label} `;
-  if (text.length > canvas.columns - 4) return;
-  const places = [canvas.columns - text.length - 2, 2];
-  const free = places.find((start) => [...text].every((_, offset) => !canvas.isTaken(start + offset, row)));
-  canvas.write(free ?? places[0] ?? 0, row, text, role);
+  if (letters.length === 0 || letters.length > canvas.columns - 6) return;
+  canvas.put(start - 1, row, " ");
+  canvas.write(start, row, label, role);
+  canvas.put(start + letters.length, row, " ");
 }

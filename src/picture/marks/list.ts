@@ -1,9 +1,10 @@
+import { cleanText } from "../words.js";
 import { type BandMark, band } from "./band.js";
 import { type BarsMark, bars } from "./bars.js";
 import { type EventMark, event } from "./event.js";
 import { type LimitMark, limit } from "./limit.js";
 import { type LineMark, line } from "./line.js";
-import type { MarkKind } from "./mark.js";
+import type { LabelWish, MarkKind } from "./mark.js";
 import { type NoteMark, note } from "./note.js";
 import { type PointsMark, points } from "./points.js";
 import { type RegionMark, region } from "./region.js";
@@ -45,4 +46,10 @@ const kinds: { readonly [K in MarkName]: MarkKind<Mark<K>> } = {
 /** The record of a mark's kind. */
 export function kindOfMark<K extends MarkName>(mark: Mark<K>): MarkKind<Mark<K>> {
   return kinds[mark.kind];
+}
+
+/** The label a mark asks for; one without a printable character counts as none. */
+export function labelOf(mark: Mark): LabelWish | undefined {
+  const label = kindOfMark(mark).label(mark);
+  return label === undefined || cleanText(label.text) === "" ? undefined : label;
 }

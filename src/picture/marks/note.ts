@@ -1,5 +1,4 @@
 import type { Role } from "../role.js";
-import { cleanText } from "../words.js";
 import { type MarkKind, requireDrawable, type TextSpace } from "./mark.js";
 
 /** A few words beside a place in the figure. */
@@ -29,10 +28,10 @@ export const note: MarkKind<NoteMark> = {
 
 function noteText({ x, y, text, role = "neutral" }: NoteMark, space: TextSpace): void {
   const { canvas } = space;
-  const letters = [...cleanText(text)].slice(0, canvas.columns);
+  const letters = canvas.letters(text).slice(0, canvas.columns);
   const column = Math.floor(space.column(x));
   const row = Math.floor(space.row(y));
-  const left = Math.max(0, Math.min(canvas.columns - letters.length, column + 1));
+  const left = Math.max(0, Math.min(canvas.columns - letters.length, column + 2));
   const rows = [row, row - 1, row + 1, row - 2, row + 2].filter((one) => one >= 0 && one < canvas.rows);
   const isFree = (one: number): boolean => letters.every((_, offset) => !canvas.isTaken(left + offset, one));
   canvas.write(left, rows.find(isFree) ?? row, letters.join(""), role);

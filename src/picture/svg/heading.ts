@@ -5,7 +5,7 @@ import { inTurn, roleStyles } from "../theme.js";
 import { textWidth, wrap } from "../words.js";
 import { beadShape } from "./bead.js";
 import { element, pixel, words } from "./element.js";
-import { areaOf, filled, stroked } from "./sheet.js";
+import { areaOf, filled, inked, stroked } from "./sheet.js";
 
 /** Space at the left and right edge of a picture [px]. */
 export const edge = 16;
@@ -64,7 +64,7 @@ export function sampleOf(label: KeyEntry, x: number, y: number, id: string): str
     d: `M${pixel(x)} ${pixel(y)}h${sampleWidth}`,
     ...stroked(role),
     "stroke-width": style.lineWidth,
-    "stroke-dasharray": inTurn(style.dashes, nth) || undefined,
+    "stroke-dasharray": sample === "limit" ? undefined : inTurn(style.dashes, nth) || undefined,
   });
   if (sample === "limit") {
     const teeth = [0, 10, 20].map((dx) => `M${pixel(x + dx)} ${pixel(y)}l6 -6`).join("");
@@ -119,13 +119,5 @@ export function rimmed(
   paint: Role | "ink" | "quiet",
 ): string {
   const place = { x, y, "text-anchor": anchor === "start" ? undefined : anchor, "font-size": labelSize };
-  const rim = {
-    ...filled(paint),
-    class: `f-${paint} s-paper`,
-    stroke: stroked("paper").stroke,
-    "stroke-width": 4,
-    "stroke-linejoin": "round",
-    "paint-order": "stroke",
-  };
-  return element("text", { ...place, ...rim }, words(text));
+  return element("text", { ...place, ...inked(paint) }, words(text));
 }

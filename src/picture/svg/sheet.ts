@@ -32,6 +32,12 @@ export function filledAndStroked(fill: Paint, stroke: Paint): Readonly<Record<st
   return { class: `f-${fill} s-${stroke}`, fill: paints[fill].light, stroke: paints[stroke].light };
 }
 
+/** Attributes of text with a rim in the colour of the paper, so that it reads on top of lines. */
+export function inked(paint: Paint): Readonly<Record<string, string | number>> {
+  const rim = { "stroke-width": 4, "stroke-linejoin": "round", "paint-order": "stroke" };
+  return { ...filledAndStroked(paint, "paper"), ...rim };
+}
+
 /** Attributes that fill an area in a role: tinted, and hatched where the role is. */
 export function areaOf(role: Role, id: string): Readonly<Record<string, string | number>> {
   if (roleStyles[role].hatched) return { fill: `url(#${hatchId(id, role)})` };

@@ -6,6 +6,7 @@
 import type { Role } from "../role.js";
 import { roleStyles } from "../theme.js";
 import { cellsOf } from "../words.js";
+import { shownText } from "./shown.js";
 
 /** How a terminal picture is written. */
 export interface TextManner {
@@ -55,10 +56,14 @@ export class Canvas {
     if (cell !== undefined) cell.letter = { glyph, role };
   }
 
-  /** Writes a text of letters one cell wide each; wider letters become a question mark. */
+  /** The letters that `write` sets for a text: one cell each; wider ones become a question mark. */
+  letters(text: string): readonly string[] {
+    return [...shownText(text, this.manner)].map((glyph) => (cellsOf(glyph) === 1 ? glyph : "?"));
+  }
+
+  /** Writes a text from a cell on. */
   write(column: number, row: number, text: string, role?: Role): void {
-    for (const [offset, glyph] of [...text].entries())
-      this.put(column + offset, row, cellsOf(glyph) === 1 ? glyph : "?", role);
+    for (const [offset, glyph] of this.letters(text).entries()) this.put(column + offset, row, glyph, role);
   }
 
   /** Shades one cell. */

@@ -3,15 +3,9 @@
 import type { FigureWords } from "../role.js";
 import type { KeyEntry } from "../svg/heading.js";
 import { inTurn, roleStyles } from "../theme.js";
-import { cellsOf, cleanText, clip, wrap } from "../words.js";
+import { cellsOf, clip, wrap } from "../words.js";
 import { coloured, type TextManner } from "./canvas.js";
-import { plainText } from "./plain.js";
-
-/** Text as the terminal can show it. */
-export function shownText(text: string, manner: TextManner): string {
-  const clean = cleanText(text).replaceAll("\u00a0", " ");
-  return manner.unicode ? clean : plainText(clean);
-}
+import { shownText } from "./shown.js";
 
 /** The ellipsis the terminal can show. */
 export function ellipsisOf(manner: TextManner): string {
@@ -73,4 +67,14 @@ function sampleText({ role, nth, sample }: TextKeyEntry, manner: TextManner): st
   if (sample === "solid") return manner.unicode ? "███" : "###";
   if (sample === "bead") return letter;
   return sample === "limit" ? letter.repeat(3) : `${letter} ${letter}`;
+}
+
+/** The text with spaces behind it up to a number of cells. */
+export function padEnd(text: string, cells: number): string {
+  return text + " ".repeat(Math.max(0, cells - cellsOf(text)));
+}
+
+/** The text with spaces ahead of it up to a number of cells. */
+export function padStart(text: string, cells: number): string {
+  return " ".repeat(Math.max(0, cells - cellsOf(text))) + text;
 }

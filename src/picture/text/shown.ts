@@ -1,4 +1,11 @@
-/** Text within ASCII, for terminals and logs that know no more. */
+/** Text as a terminal can show it: cleaned, and within ASCII for terminals and logs that know no more. */
+import { cleanText } from "../words.js";
+
+/** Text as the terminal can show it. */
+export function shownText(text: string, manner: { readonly unicode: boolean }): string {
+  const clean = cleanText(text).replaceAll("\u00a0", " ");
+  return manner.unicode ? clean : plainText(clean);
+}
 
 const spelled: ReadonlyMap<string, string> = new Map([
   ["−", "-"],
