@@ -96,7 +96,9 @@ function itemLines(field: ListField, path: string, depth: number): readonly stri
 
 /** The field with its example on one line, its description above. */
 function leafLines(key: string, description: string, example: string, indent: string): readonly string[] {
-  return [...comment(description, indent), `${key.padEnd(exampleColumn)} # ${example}`];
+  const line = `${key.padEnd(exampleColumn)} # ${example}`;
+  if (line.length > width) return [...comment(description, indent), ...comment(example, indent), key];
+  return [...comment(description, indent), line];
 }
 
 function comment(text: string, indent: string): readonly string[] {
