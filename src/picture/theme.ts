@@ -101,7 +101,7 @@ export const roleStyles: Readonly<Record<Role, RoleStyle>> = {
     bead: "disc",
     beaded: false,
     hatched: false,
-    glyphs: ["·", "˙", "."],
+    glyphs: ["~", "≈", "≋"],
     plainGlyphs: [",", "`", ";"],
     terminalColour: 34,
   },

@@ -222,6 +222,18 @@ describe("any figure", () => {
     );
   });
 
+  it("in colour is the same picture with colour codes around its letters, and has none unless asked", () => {
+    fc.assert(
+      fc.property(figure, (one) => {
+        const size = { columns: 80, rows: 24, unicode: true };
+        const coloured = drawText(one, { ...size, colour: true });
+        // biome-ignore lint/suspicious/noControlCharactersInRegex: colour codes begin with it
+        expect(coloured.replace(/\u001b\[\d+m/g, "")).toBe(drawText(one, size));
+      }),
+      { numRuns: 200 },
+    );
+  });
+
   it("is the same twice", () => {
     fc.assert(
       fc.property(figure, (one) => {

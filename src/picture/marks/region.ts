@@ -55,7 +55,7 @@ function regionSvg({ role, x, y }: RegionMark, space: SvgSpace): string {
 
 function regionText({ role, x, y }: RegionMark, space: TextSpace): void {
   const { canvas } = space;
-  const glyph = canvas.manner.unicode ? "▒" : "/";
+  const glyph = canvas.manner.unicode ? "·" : "/";
   const columns = x === undefined ? [0, canvas.columns - 1] : x.map(space.column);
   const rows = y === undefined ? [0, canvas.rows - 1] : y.map(space.row);
   const [left, right] = [
@@ -64,5 +64,5 @@ function regionText({ role, x, y }: RegionMark, space: TextSpace): void {
   ];
   const [top, bottom] = [Math.max(0, Math.min(...rows)), Math.min(canvas.rows - 1, Math.max(...rows))];
   for (let row = Math.floor(top); row <= bottom; row++)
-    for (let column = Math.floor(left); column <= right; column++) canvas.shade(column, row, glyph, role);
+    for (let column = Math.floor(left); column <= right; column += 2) canvas.shade(column, row, glyph, role);
 }

@@ -89,14 +89,22 @@ export function strokeText(role: Role, x: Numbers, y: Numbers, space: TextSpace)
   const { unicode } = space.canvas.manner;
   const letter = inTurn(unicode ? roleStyles[role].glyphs : roleStyles[role].plainGlyphs, space.nth);
   const isDense = space.fine && !unicode;
-  let lastRow: number | undefined;
+  let written: number | undefined;
+  let last = { column: 0, row: 0, direction: 0 };
+  const write = (column: number, row: number): void => {
+    space.canvas.put(column, row, letter, role);
+    written = row;
+  };
   trace(x, y, space, (column, row) => {
     if (space.fine && unicode) return space.canvas.dot(column, row, role);
-    const [cellColumn, cellRow] = [Math.floor(column), Math.floor(row)];
-    const isSteep = lastRow !== undefined && Math.abs(cellRow - lastRow) > 1;
-    if (!isDense && cellColumn % 2 !== 0 && !isSteep) return;
-    space.canvas.put(cellColumn, cellRow, letter, role);
-    lastRow = cellRow;
+    const here = { column: Math.floor(column), row: Math.floor(row), direction: last.direction };
+    if (here.row !== last.row) here.direction = Math.sign(here.row - last.row);
+    // A peak between two written columns is written too.
+    const isTurn = here.direction * last.direction < 0;
+    if (isTurn && written !== undefined && last.row !== written) write(last.column, last.row);
+    const isSteep = written !== undefined && Math.abs(here.row - written) > 1;
+    if (isDense || here.column % 2 === 0 || isSteep) write(here.column, here.row);
+    last = here;
   });
 }
 

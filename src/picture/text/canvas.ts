@@ -113,6 +113,6 @@ export class Canvas {
 
 /** A glyph in the colour of its role, if colour is asked for. */
 export function coloured(glyph: string, role: Role | undefined, manner: TextManner): string {
-  if (!manner.colour || role === undefined) return glyph;
+  if (!manner.colour || role === undefined || glyph.trim() === "") return glyph;
   return `\u001b[${roleStyles[role].terminalColour}m${glyph}\u001b[0m`;
 }

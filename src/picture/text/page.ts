@@ -63,7 +63,7 @@ function sampleText({ role, nth, sample }: TextKeyEntry, manner: TextManner): st
   const letter = inTurn(manner.unicode ? style.glyphs : style.plainGlyphs, nth);
   if (sample === "fine") return manner.unicode ? "⠒⠒⠒" : letter.repeat(3);
   if (sample === "area") return manner.unicode ? "░░░" : "...";
-  if (sample === "region") return manner.unicode ? "▒▒▒" : "///";
+  if (sample === "region") return manner.unicode ? "· ·" : "/ /";
   if (sample === "solid") return manner.unicode ? "███" : "###";
   if (sample === "bead") return letter;
   return sample === "limit" ? letter.repeat(3) : `${letter} ${letter}`;
