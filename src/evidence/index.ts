@@ -19,6 +19,8 @@ export {
 } from "./reconcile/reconcile.js";
 export type { LedgerLine, TimeLedger } from "./reconcile/share.js";
 export type { Update } from "./reconcile/update.js";
+export { measureStroke, type StrokeChannels, type StrokeMeasurement } from "./run/measure.js";
+export { type OriginalFile, type RunRecord, readRun, runText } from "./run/runFile.js";
 export {
   canonicalJson,
   heldFromSeal,

@@ -1,0 +1,190 @@
+/**
+ * run.yaml: what is recorded of one test beside its log: the case it tested, when, the original file
+ * and its hash, how its columns are read, and events moved by hand with who and why.
+ * `coldturn import` writes it; mapping, moved events and notes may be edited.
+ */
+import { isMap, isNode, LineCounter, parseDocument, stringify } from "yaml";
+import { z } from "zod";
+import { type Fault, type Place, Refusal } from "../../fault/index.js";
+import { eventIds } from "../../physics/motion/index.js";
+import { parseQuantity, type Time } from "../../quantity/index.js";
+import type { EventMove } from "../event/index.js";
+import { type Mapping, readMapping } from "../log/mapping.js";
+
+/** The file that came from the logger, kept as it was. */
+export interface OriginalFile {
+  readonly file: string;
+  readonly sha256: string;
+  readonly bytes: number;
+}
+
+export interface RunRecord {
+  readonly id: string;
+  /** The case whose conditions it tested. */
+  readonly case: string;
+  /** When the test was made, ISO 8601; absent if nobody said and no stamp tells. */
+  readonly date?: string;
+  /** When it was imported, ISO 8601. */
+  readonly imported: string;
+  readonly original: OriginalFile;
+  readonly mapping: Mapping;
+  readonly moves: readonly EventMove[];
+  readonly notes?: string;
+}
+
+const move = z.strictObject({
+  event: z.enum(eventIds),
+  time: z.string(),
+  uncertainty: z.string().optional(),
+  who: z.string().min(1),
+  why: z.string().min(1),
+});
+
+const runFile = z.strictObject({
+  coldturn_run: z.literal(1),
+  id: z.string().min(1),
+  case: z.string().min(1),
+  date: z.string().optional(),
+  imported: z.string(),
+  original: z.strictObject({
+    file: z.string().min(1),
+    sha256: z.string().regex(/^[0-9a-f]{64}$/, "is no SHA-256 in hexadecimal"),
+    bytes: z.number().int().nonnegative(),
+  }),
+  mapping: z.unknown(),
+  moved_events: z.array(move).optional(),
+  notes: z.string().optional(),
+});
+
+const head = `# One test, as imported. The original file beside it is kept untouched.
+# You may correct the mapping, move events (moved_events: event, time, who, why) and add notes.
+`;
+
+/** The text of run.yaml. */
+export function runText(record: RunRecord): string {
+  const data = {
+    coldturn_run: 1,
+    id: record.id,
+    case: record.case,
+    ...(record.date === undefined ? {} : { date: record.date }),
+    imported: record.imported,
+    original: record.original,
+    mapping: record.mapping,
+    ...(record.moves.length === 0
+      ? {}
+      : {
+          moved_events: record.moves.map(({ id, time_s, standardUncertainty_s, who, why }) => ({
+            event: id,
+            time: `${time_s} s`,
+            ...(standardUncertainty_s === undefined ? {} : { uncertainty: `${standardUncertainty_s} s` }),
+            who,
+            why,
+          })),
+        }),
+    ...(record.notes === undefined ? {} : { notes: record.notes }),
+  };
+  return `${head}${stringify(data, { lineWidth: 110 })}`;
+}
+
+/**
+ * Reads run.yaml.
+ * @param path shown in faults
+ * Refuses text that is no YAML mapping, unknown keys, wrong values: every fault at once with its line.
+ */
+export function readRun(text: string, path: string): RunRecord {
+  const lines = new LineCounter();
+  const document = parseDocument(text, { lineCounter: lines, prettyErrors: false });
+  const placeOf = (keys: readonly (string | number)[]): Place => {
+    const field = keys
+      .map((key, i) => (typeof key === "number" ? `[${key}]` : i === 0 ? key : `.${key}`))
+      .join("");
+    const node = keys.length === 0 ? document.contents : document.getIn(keys, true);
+    const offset = isNode(node) ? node.range?.[0] : undefined;
+    if (offset === undefined) return { file: path, ...(field === "" ? {} : { field }) };
+    const { line, col } = lines.linePos(offset);
+    const sourceLine = text.split(/\r?\n/)[line - 1];
+    return { file: path, line, column: col, field, ...(sourceLine === undefined ? {} : { sourceLine }) };
+  };
+  const [syntax] = document.errors;
+  if (syntax !== undefined || !isMap(document.contents)) {
+    const at = syntax === undefined ? undefined : lines.linePos(syntax.pos[0]);
+    throw new Refusal([
+      {
+        code: "run-syntax",
+        where: { file: path, ...(at === undefined ? {} : { line: at.line, column: at.col }) },
+        found: syntax?.message ?? "the file holds no keys",
+        allowed: "run.yaml is a list of keys with values in YAML 1.2.",
+        mend: "Mend the line, or import the log once more",
+      },
+    ]);
+  }
+  const data: unknown = document.toJS({ maxAliasCount: 0 });
+  const shaped = runFile.safeParse(data);
+  const faults: Fault[] = [];
+  if (!shaped.success) {
+    for (const issue of shaped.error.issues) {
+      const keys = issue.path.filter((key) => typeof key !== "symbol");
+      faults.push({
+        code: "run-field",
+        where: placeOf(keys),
+        found: issue.message,
+        allowed: "The keys and values of run.yaml are those that `coldturn import` writes.",
+        mend: "Correct the value, or import the log once more",
+      });
+    }
+    throw new Refusal(faults);
+  }
+  const { mapping, moved_events: moved, ...rest } = shaped.data;
+  const read = withPlaces(() => readMapping(mapping, "mapping"), path, placeOf);
+  const moves = (moved ?? []).map(
+    (row, i): EventMove =>
+      withPlaces(
+        () => ({
+          id: row.event,
+          time_s: parseQuantity(row.time, "time") as Time,
+          ...(row.uncertainty === undefined
+            ? {}
+            : { standardUncertainty_s: parseQuantity(row.uncertainty, "time") as Time }),
+          who: row.who,
+          why: row.why,
+        }),
+        path,
+        () => placeOf(["moved_events", i]),
+      ),
+  );
+  return {
+    id: rest.id,
+    case: rest.case,
+    ...(rest.date === undefined ? {} : { date: rest.date }),
+    imported: rest.imported,
+    original: rest.original,
+    mapping: read,
+    moves,
+    ...(rest.notes === undefined ? {} : { notes: rest.notes }),
+  };
+}
+
+/** Gives the faults of a part of the file their file and line. */
+function withPlaces<T>(
+  act: () => T,
+  path: string,
+  placeOf: (keys: readonly (string | number)[]) => Place,
+): T {
+  try {
+    return act();
+  } catch (error) {
+    if (!(error instanceof Refusal)) throw error;
+    throw new Refusal(
+      error.faults.map((fault) => ({
+        ...fault,
+        where: { ...placeOf(keysOf(fault.where.field)), ...fault.where, file: path },
+      })),
+    );
+  }
+}
+
+function keysOf(field: string | undefined): readonly (string | number)[] {
+  return [...(field ?? "").matchAll(/[A-Za-z_]\w*|\d+/g)].map(([key]) =>
+    /^\d/.test(key) ? Number(key) : key,
+  );
+}
