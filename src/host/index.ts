@@ -1,4 +1,5 @@
 export { elapsedSeconds, now } from "./clock.js";
+export { type DossierFiles, readDossierFiles, restsOn } from "./dossierFolder.js";
 export { sha256 } from "./hash.js";
 export { kindAt, namesIn, readBytes, readText, type TextFile } from "./readFile.js";
 export { makeWholeFolder, type Replace, writeWhole } from "./wholeFile.js";

@@ -1,0 +1,116 @@
+/** Answers on a page: question with verdict, sentence, pictures, drivers, checks, what is missing, cautions. */
+import type { UsedDefault } from "../dossier/index.js";
+import { cellsOf, drawText, wrap } from "../picture/index.js";
+import { type Answer, type Check, chanceWords, checkWords } from "../question/index.js";
+import { type Page, padded, paragraph, strong, widthOf } from "./page.js";
+import { tableLines } from "./table.js";
+import { verdictText, verdictWidth } from "./verdictText.js";
+
+const indent = "   ";
+
+/** Number and question, the verdict at the right end of the line. */
+export function questionLine(page: Page, { number, question, verdict }: Answer): string {
+  const title = strong(page, `${String(number).padStart(2)} ${question}`);
+  return `${padded(title, page.columns - verdictWidth)}${verdictText(page, verdict)}`.trimEnd();
+}
+
+/** A check with its numbers: "● holds      Opening time: 203 ms (95 % between 185 and 249 ms), at most 800 ms". */
+export function checkLines(page: Page, checks: readonly Check[]): readonly string[] {
+  return checks.flatMap((check) => {
+    const standing = check.standing === "judged" ? "" : " (for information)";
+    const chance =
+      check.kind === "unknown" || check.probability === undefined
+        ? ""
+        : `; chance to keep it ${chanceWords(check.probability)}`;
+    const lead = `${indent}${verdictText(page, check.verdict)}  `;
+    return paragraph(page, `${check.name}${standing}: ${checkWords(check)}${chance}`, lead);
+  });
+}
+
+/** Height of a picture [lines]: two of them with their words fit a usual window. */
+const pictureRows = 22;
+
+/** Drivers with a line of their own; the rest is named together. */
+const mostDrivers = 6;
+
+/** A whole answer. @param figures  ids of the pictures to draw */
+export function answerLines(page: Page, answer: Answer, figures: readonly string[]): readonly string[] {
+  const { sentence, checks, gaps, notices, cautions } = answer;
+  const pictures = answer.figures.filter(({ id }) => figures.includes(id));
+  const block = (title: string, lines: readonly string[]): readonly string[] =>
+    lines.length === 0 ? [] : ["", `${indent}${strong(page, title)}`, ...lines];
+  const items = (mark: string, texts: readonly string[]): readonly string[] =>
+    texts.flatMap((text) => paragraph(page, text, `${indent}${mark} `));
+  return [
+    questionLine(page, answer),
+    ...paragraph(page, sentence, indent),
+    ...pictures.flatMap((figure) => ["", ...pictureLines(page, figure)]),
+    ...answer.tables.flatMap(({ title, columns, rows }) =>
+      block(title, tableLines(page, columns, rows, indent.length)),
+    ),
+    ...block("What drives it (share of the spread)", driverLines(page, answer)),
+    ...block("Checks", checkLines(page, checks)),
+    ...block(
+      "Not known",
+      items(
+        "-",
+        gaps.map((gap) => gapText(gap, answer)),
+      ),
+    ),
+    ...block(
+      "Notices",
+      items(
+        "-",
+        notices.map(({ field, text }) => (field === undefined ? text : `${field}: ${text}`)),
+      ),
+    ),
+    ...block("Caution", items("!", cautions)),
+  ];
+}
+
+function driverLines(page: Page, { drivers }: Answer): readonly string[] {
+  const rest = drivers.slice(mostDrivers);
+  const largest = rest[0];
+  return [
+    ...drivers
+      .slice(0, mostDrivers)
+      .flatMap(({ label, share }) => paragraph(page, label, `${indent}${percent(share)}  `)),
+    ...(largest === undefined
+      ? []
+      : [`${indent}and ${rest.length} more, each ${percent(largest.share).trim()} or less`]),
+  ];
+}
+
+function percent(share: number): string {
+  return `${String(Math.round(100 * share)).padStart(3)} %`;
+}
+
+function gapText({ path, blocks }: Answer["gaps"][number], { checks }: Answer): string {
+  const names = blocks.map((id) => checks.find((check) => check.id === id)?.name ?? id);
+  return `${path}, for: ${[...new Set(names)].join(", ")}`;
+}
+
+function pictureLines(page: Page, figure: Answer["figures"][number]): readonly string[] {
+  const { columns, unicode, colour } = page;
+  return drawText(figure, { columns: columns - indent.length, rows: pictureRows, unicode, colour })
+    .split("\n")
+    .map((line) => (widthOf(line) === 0 ? "" : `${indent}${line}`));
+}
+
+/** Values that the program supplied, each with its reason. */
+export function defaultLines(page: Page, defaults: readonly UsedDefault[]): readonly string[] {
+  return defaults.flatMap(({ field, value, reason }) => [
+    ...paragraph(page, `${field} = ${value}`, "  "),
+    ...paragraph(page, reason, "      "),
+  ]);
+}
+
+/** The same in one line each, cut to the page. */
+export function shortDefaultLines(page: Page, defaults: readonly UsedDefault[]): readonly string[] {
+  const width = Math.max(0, ...defaults.map(({ field }) => widthOf(field))) + 2;
+  const ellipsis = page.unicode ? "…" : "...";
+  return defaults.flatMap(({ field, value }) => {
+    const room = Math.max(page.columns - width - 2, 20);
+    return `  ${padded(field, width)}${wrap(value, room, cellsOf, 1, ellipsis)[0] ?? ""}`;
+  });
+}

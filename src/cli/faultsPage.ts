@@ -1,0 +1,21 @@
+/** Faults and notices on a page, lines broken to its width; the user's own line with its caret stays whole. */
+import { type Fault, faultsText, type Notice } from "../fault/index.js";
+import { type Page, paragraph, widthOf } from "./page.js";
+
+/** @returns lines joined by line feeds, without a final one */
+export function faultsPage(page: Page, faults: readonly Fault[]): string {
+  return faultsText(faults)
+    .split("\n")
+    .flatMap((line) => {
+      const isSource = /^ *\d* \| ?/.test(line);
+      return isSource || widthOf(line) <= page.columns ? [line] : paragraph(page, line);
+    })
+    .join("\n");
+}
+
+/** Notices, one paragraph each. */
+export function noticeLines(page: Page, notices: readonly Notice[]): readonly string[] {
+  return notices.flatMap(({ field, text }) =>
+    paragraph(page, field === undefined ? text : `${field}: ${text}`, "  - "),
+  );
+}

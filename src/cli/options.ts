@@ -1,0 +1,80 @@
+/** The options that several commands share, and reading what was typed behind them. */
+import { refuse } from "../fault/index.js";
+import { usualWorkerCount } from "../host/index.js";
+import type { Argument, Input } from "./command.js";
+
+export const folderArgument: Argument = {
+  flags: "<folder>",
+  description: "folder of the dossier, the one with valve.yaml in it",
+};
+export const caseOption: Argument = {
+  flags: "--case <id>",
+  description: "conditions to look at: duty, or the id of a case in valve.yaml (default: duty)",
+};
+export const samplesOption = (usual: number): Argument => ({
+  flags: "--samples <n>",
+  description: `samples of the band (default: ${usual})`,
+});
+export const seedOption: Argument = {
+  flags: "--seed <n>",
+  description: "seed of the samples; the same seed gives the same numbers (default: 1)",
+};
+export const workersOption: Argument = {
+  flags: "--workers <n>",
+  description: "threads that share the work; the numbers do not depend on it (default: one per processor)",
+};
+/** Every command has these. */
+export const commonOptions: readonly Argument[] = [
+  { flags: "--json", description: "print the result as one JSON record" },
+  { flags: "--quiet", description: "print nothing but faults; the exit status says the rest" },
+];
+
+/** Largest numbers taken: beyond them a typing error is likelier than an intention. */
+const mostSamples = 1_000_000;
+const mostWorkers = 256;
+const largestSeed = 2 ** 31 - 1;
+
+/** Text of an option, or undefined. */
+export function textOption({ options }: Input, name: string): string | undefined {
+  const value = options[name];
+  return typeof value === "string" ? value : undefined;
+}
+
+export function hasOption({ options }: Input, name: string): boolean {
+  return options[name] === true;
+}
+
+/** A whole number behind an option. Refuses anything else, and a number outside its bounds. */
+function countOption(input: Input, name: string, least: number, most: number): number | undefined {
+  const text = textOption(input, name);
+  if (text === undefined) return undefined;
+  const value = /^\d{1,12}$/.test(text) ? Number(text) : Number.NaN;
+  if (value >= least && value <= most) return value;
+  return refuse(
+    "option-number",
+    `--${name} ${text}: "${text}" is no whole number from ${least} to ${most}`,
+    "",
+    `Write, for example, --${name} ${Math.max(least, Math.min(most, 1000))}`,
+  );
+}
+
+export function samplesIn(input: Input, usual: number): number {
+  return countOption(input, "samples", 0, mostSamples) ?? usual;
+}
+
+export function seedIn(input: Input): number {
+  return countOption(input, "seed", 0, largestSeed) ?? 1;
+}
+
+export function workersIn(input: Input): number {
+  return countOption(input, "workers", 1, mostWorkers) ?? usualWorkerCount();
+}
+
+export function caseIn(input: Input): string {
+  return textOption(input, "case") ?? "duty";
+}
+
+/** The first argument; commander has refused a call without it. */
+export function folderIn({ arguments: [folder] }: Input): string {
+  return folder ?? ".";
+}

@@ -1,0 +1,22 @@
+/** A verdict on a page: a shape, the word, and on a terminal a colour that says the same. */
+import type { Verdict } from "../question/index.js";
+import { coloured, type Page, padded } from "./page.js";
+
+/** Full, half full, crossed, empty. */
+const looks: Readonly<
+  Record<Verdict, { readonly mark: string; readonly plain: string; readonly colour: number }>
+> = {
+  holds: { mark: "●", plain: "+", colour: 32 },
+  thin: { mark: "◐", plain: "~", colour: 33 },
+  fails: { mark: "✕", plain: "x", colour: 31 },
+  "not known": { mark: "○", plain: "?", colour: 36 },
+};
+
+/** Cells of the longest verdict with its shape. */
+export const verdictWidth = "○ not known".length;
+
+/** A verdict, padded to the same width for all. */
+export function verdictText(page: Page, verdict: Verdict): string {
+  const { mark, plain, colour } = looks[verdict];
+  return coloured(page, padded(`${page.unicode ? mark : plain} ${verdict}`, verdictWidth), colour);
+}
