@@ -11,4 +11,4 @@ export type {
 } from "./check.js";
 export { worstOf } from "./check.js";
 export type { Evidence } from "./context.js";
-export { chanceWords, checkWords } from "./words.js";
+export { bandWords, chanceWords, checkWords, limitWords, percentWords, valueWords } from "./words.js";

@@ -1,0 +1,49 @@
+/** What a sheet is printed from. The shell reads files, hashes them and reads the clock; all of it is passed in. */
+import type { UsedDefault } from "../dossier/index.js";
+import type { Proposal, Reconciliation, SealedPrediction } from "../evidence/index.js";
+import type { Notice } from "../fault/index.js";
+import type { Prediction } from "../predict/index.js";
+import type { Answer } from "../question/index.js";
+
+/** A file that something rests on. */
+export interface HashedFile {
+  /** As shown: relative to the dossier. */
+  readonly name: string;
+  /** SHA-256 as lower-case hex. */
+  readonly sha256: string;
+}
+
+/** One recorded test. */
+export interface SheetRun {
+  readonly id: string;
+  readonly caseId: string;
+  /** When it was recorded, ISO 8601; undefined where its record does not say. */
+  readonly recorded: string | undefined;
+  /** The untouched log of the logger; undefined where it is not at hand. */
+  readonly log: HashedFile | undefined;
+  /** Its strokes, each held against a prediction; none where nothing could be compared. */
+  readonly reconciliations: readonly Reconciliation[];
+  readonly notices: readonly Notice[];
+}
+
+/** Everything a sheet prints. Same content, same bytes. */
+export interface SheetContent {
+  /** Name, case, inputs, seed and model version are read from it. */
+  readonly prediction: Prediction;
+  /** Of this prediction, in order. */
+  readonly answers: readonly Answer[];
+  /** What was filled in where the valve file says nothing. */
+  readonly defaults: readonly UsedDefault[];
+  /** Every run of the dossier, also of other cases, oldest first. */
+  readonly runs: readonly SheetRun[];
+  /** Every sealed prediction of the dossier, oldest first. */
+  readonly seals: readonly SealedPrediction[];
+  /** Updated values that await acceptance. */
+  readonly proposals: readonly Proposal[];
+  /** Valve file, parts, run records, logs. */
+  readonly files: readonly HashedFile[];
+  /** When it is printed, ISO 8601 with zone. */
+  readonly printedAt: string;
+  /** Caveats of the reading and of the shell; those of the answers come with them. */
+  readonly notices: readonly Notice[];
+}

@@ -1,0 +1,2 @@
+export type { HashedFile, SheetContent, SheetRun } from "./content.js";
+export { sheetHtml } from "./sheet.js";

@@ -1,0 +1,64 @@
+/**
+ * Writing HTML: text is escaped unless it is markup already, so that a name or a reason from a file
+ * can neither become an element nor steer the reader.
+ */
+
+/** Finished HTML. Made by `html` alone. */
+export interface Markup {
+  readonly markup: string;
+}
+
+/** What may stand in a template: text (escaped), a number, markup, or several of them one after the other. */
+export type Inset = string | number | Markup | undefined | readonly Inset[];
+
+/** HTML from a template; insets of text are escaped for content and for quoted attributes alike. */
+export function html(fixed: TemplateStringsArray, ...insets: readonly Inset[]): Markup {
+  const markup = fixed.reduce((whole, part, index) => `${whole}${insetText(insets[index - 1])}${part}`);
+  return { markup };
+}
+
+/** Markup that another part of the program has made and escaped, as a picture. */
+export function trusted(markup: string): Markup {
+  return { markup };
+}
+
+function insetText(inset: Inset): string {
+  if (inset === undefined) return "";
+  if (typeof inset === "string") return escaped(inset);
+  if (typeof inset === "number") return String(inset);
+  if ("markup" in inset) return inset.markup;
+  return inset.map(insetText).join("");
+}
+
+const entities: Readonly<Record<string, string>> = {
+  "&": "&amp;",
+  "<": "&lt;",
+  ">": "&gt;",
+  '"': "&quot;",
+  "'": "&#39;",
+};
+
+function escaped(text: string): string {
+  return visible(text).replace(/[&<>"']/g, (character) => entities[character] ?? "");
+}
+
+const replacement = "\ufffd";
+
+/** Text in which control characters and those that turn the direction of writing show as a replacement character. */
+export function visible(text: string): string {
+  let clean = "";
+  for (const character of text) {
+    const code = character.codePointAt(0) ?? 0;
+    const isSpace = code === 0x09 || code === 0x0a || code === 0x0d;
+    clean += isSpace ? " " : isHidden(code) ? replacement : character;
+  }
+  return clean;
+}
+
+function isHidden(code: number): boolean {
+  const isControl = code < 0x20 || (code >= 0x7f && code < 0xa0);
+  const turnsText = (code >= 0x202a && code <= 0x202e) || (code >= 0x2066 && code <= 0x2069);
+  const isSeparator = code === 0x2028 || code === 0x2029 || code === 0xfeff;
+  const isSurrogate = code >= 0xd800 && code <= 0xdfff;
+  return isControl || turnsText || isSeparator || isSurrogate || (code & 0xfffe) === 0xfffe;
+}

@@ -1,0 +1,24 @@
+/** A picture on the sheet: drawn for a wide and for a narrow place, its words under it, its data one action away. */
+import { drawSvg, type Figure, figureCsv } from "../picture/index.js";
+import { html, type Markup, trusted, visible } from "./markup.js";
+
+const wide = 620;
+const narrow = 340;
+
+/** @param id unique on the sheet; @param name of the data file, without its ending */
+export function picture(figure: Figure, id: string, name: string): Markup {
+  const draw = (suffix: string, width: number): Markup =>
+    trusted(drawSvg({ ...figure, id: `${id}${suffix}` }, { width, caption: "left out" }));
+  return html`<figure>
+<div class="wide">${draw("", wide)}</div>
+<div class="narrow">${draw("-narrow", narrow)}</div>
+<figcaption>${figure.words} <a class="data" download="${name}.csv" href="${dataAddress(figureCsv(figure))}">Data of the picture (CSV)</a></figcaption>
+</figure>
+`;
+}
+
+/** A text as an address that needs no network; only what an address cannot hold is encoded. */
+function dataAddress(csv: string): string {
+  const lines = csv.split("\n").map(visible).join("\n");
+  return `data:text/csv;charset=utf-8,${encodeURIComponent(lines).replaceAll("%2C", ",").replaceAll("%20", " ").replaceAll(" ", "%20")}`;
+}

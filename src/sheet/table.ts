@@ -1,0 +1,37 @@
+/** One form of table for the whole sheet; on a narrow screen each row becomes a card with its own labels. */
+import { html, type Inset, type Markup } from "./markup.js";
+
+/** What a table shows. */
+export interface TableContent {
+  readonly caption: string;
+  readonly columns: readonly string[];
+  /** One cell per column; the first names the row. */
+  readonly rows: readonly (readonly Inset[])[];
+}
+
+/**
+ * A table; the roles keep it a table for a screen reader where the style turns rows into cards.
+ * @param captionLook "unseen" where a heading above says the same
+ */
+export function dataTable(
+  { caption, columns, rows }: TableContent,
+  captionLook: "seen" | "unseen" = "seen",
+): Markup {
+  const head = columns.map((column) => html`<th scope="col" role="columnheader">${column}</th>`);
+  return html`<table role="table"><caption class="${captionLook}">${caption}</caption>
+<thead role="rowgroup"><tr role="row">${head}</tr></thead>
+<tbody role="rowgroup">
+${rows.map(
+  (
+    cells,
+  ) => html`<tr role="row">${cells.map((cell, index) => dataCell(cell, columns[index] ?? "", index))}</tr>
+`,
+)}</tbody></table>
+`;
+}
+
+function dataCell(cell: Inset, column: string, index: number): Markup {
+  if (index === 0) return html`<th scope="row" role="rowheader">${cell}</th>`;
+  if (cell === "" || cell === undefined) return html`<td role="cell" class="empty"></td>`;
+  return html`<td role="cell" data-label="${column}">${cell}</td>`;
+}
