@@ -52,7 +52,10 @@ export function nominalValue({ prediction }: Context, column: string): number | 
   return value === undefined || Number.isNaN(value) ? undefined : value;
 }
 
-/** Band of a column; undefined without a band. */
+/** A band narrower than this share of its value is none: nothing uncertain enters. */
+const noSpread = 1e-6;
+
+/** Band of a column; undefined without a band, and where nothing uncertain enters. */
 export function bandFor(
   { prediction }: Context,
   column: string,
@@ -60,7 +63,9 @@ export function bandFor(
   const { band } = prediction;
   const figure = band?.figures[column];
   if (band === undefined || figure === undefined) return undefined;
-  return { low: figure.low.value, high: figure.high.value, coverage: band.coverage };
+  const low = figure.low.value;
+  const high = figure.high.value;
+  return high - low <= noSpread * Math.abs(high) ? undefined : { low, high, coverage: band.coverage };
 }
 
 /** Probability that a column keeps a limit; undefined without a band. */

@@ -3,6 +3,7 @@ import type { Check, CheckDefinition } from "./check.js";
 import { bandFor, type Context, chanceOf, hasFlow, nominalValue } from "./context.js";
 import { flowFigures } from "./flowFigures.js";
 import { judge, missingOf } from "./judge.js";
+import { noticesFor } from "./notices.js";
 import type { Finding, Question } from "./question.js";
 import { rankDrivers } from "./rankDrivers.js";
 import { bandWords, chanceWords, percentWords, quantityWords, valueWords } from "./words.js";
@@ -16,7 +17,7 @@ export const flow: Question = {
     checks: [capacity(context), choke(context), cavitation(context), velocity(context)],
     figures: flowFigures(context),
     drivers: rankDrivers(context, "mass-flow", "the mass flow wide open"),
-    notices: context.prediction.notices,
+    notices: noticesFor(context, "flow"),
   }),
 };
 

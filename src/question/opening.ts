@@ -5,6 +5,7 @@ import type { Driver } from "./answer.js";
 import type { Check, CheckDefinition, Limit } from "./check.js";
 import { bandFor, type Context, chanceOf, hasFlow, labelOf, nominalValue } from "./context.js";
 import { judge, missingOf } from "./judge.js";
+import { noticesFor } from "./notices.js";
 import { openingFigures } from "./openingFigures.js";
 import { openingTables } from "./openingTables.js";
 import type { Finding, Question } from "./question.js";
@@ -20,7 +21,7 @@ export const opening: Question = {
     figures: openingFigures(context),
     tables: openingTables(context),
     drivers: drivers(context),
-    notices: context.prediction.notices,
+    notices: noticesFor(context, "opening"),
   }),
 };
 

@@ -14,6 +14,7 @@ export const stand: Question = {
     checks: [],
     verdict: worstOf(earlier.map(({ verdict }) => verdict)),
     tables: [questionTable(earlier), checkTable(earlier)],
+    notices: earlier.flatMap(({ notices }) => notices),
     figures: standFigures(judgedOf(earlier)),
   }),
 };

@@ -4,6 +4,7 @@ import type { Table } from "./answer.js";
 import type { Check, CheckDefinition } from "./check.js";
 import { bandFor, type Context, nominalValue } from "./context.js";
 import { judge, missingOf } from "./judge.js";
+import { noticesFor } from "./notices.js";
 import type { Finding, Question } from "./question.js";
 import { rankDrivers } from "./rankDrivers.js";
 import { turningFigures } from "./turningFigures.js";
@@ -25,6 +26,7 @@ export const turning: Question = {
     ],
     figures: turningFigures(context),
     tables: startTables(context),
+    notices: noticesFor(context, "turning"),
     drivers: hasDrive(context)
       ? rankDrivers(context, "breakaway-margin", "the margin of breakaway")
       : rankDrivers(context, "breakaway-torque", "the breakaway torque"),

@@ -61,7 +61,7 @@ export function bandWords(band: Interval, dimension: Dimension, unit: string): s
   const spread = spreadOf(band);
   const low = bare(band.low, dimension, unit, spread);
   const high = bare(band.high, dimension, unit, spread);
-  return low === high ? `at ${withUnit(low, unit)}` : `between ${low} and ${withUnit(high, unit)}`;
+  return `between ${low} and ${withUnit(high, unit)}`;
 }
 
 /** A limit in words: "at most 800 ms", "between 50 and 500 ms". */
