@@ -128,10 +128,6 @@ const provocations: readonly Provocation[] = [
   },
 ];
 
-async function verdictWith(id: string, edits: Edits): Promise<Verdict> {
-  return checkNamed(await answersTo({ edits }), id).verdict;
-}
-
 async function checkWith(id: string, edits: Edits): Promise<Check> {
   return checkNamed(await answersTo({ edits }), id);
 }
