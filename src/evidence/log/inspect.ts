@@ -1,0 +1,264 @@
+/** A first look at a log: its dialect, its columns, and a proposed mapping with the reason for each row. */
+import { type Fault, type Notice, Refusal } from "../../fault/index.js";
+import { unitDimensions } from "../../quantity/index.js";
+import { isData, readCell } from "./cell.js";
+import { cellsOf, linesOf } from "./lines.js";
+import { type ChannelMapping, type Mapping, mappingFault, type TimeMapping } from "./mapping.js";
+import { declaredRate } from "./metadata.js";
+import { type Log, readTable } from "./read.js";
+import { guessRole, plainName, type RoleGuess } from "./roles.js";
+import { isDate, isStamp } from "./stamp.js";
+import { type Column, type Dialect, findDialect, layTable, type MetadataLine, type Table } from "./table.js";
+
+/** What a first look shows. */
+export interface Inspection {
+  readonly dialect: Dialect;
+  readonly metadata: readonly MetadataLine[];
+  /** Columns with their first cells as written. */
+  readonly columns: readonly (Column & { readonly first: readonly string[] })[];
+  readonly footer: readonly MetadataLine[];
+  /** The proposal; every line of it says why. */
+  readonly mapping: Mapping;
+  /** What must be answered before the log can be read; each names the key of the mapping to set. */
+  readonly questions: readonly Fault[];
+  /** What may be answered otherwise than proposed. */
+  readonly notices: readonly Notice[];
+}
+
+const shownRows = 5;
+const sampledRows = 200;
+
+/**
+ * Looks at a log and proposes a mapping.
+ *
+ * @param text  of the log (see `decodeText`)
+ * Refuses  a text that holds no table
+ */
+export function inspectLog(text: string): Inspection {
+  const lines = linesOf(text);
+  const dialect = findDialect(lines);
+  const table = layTable(lines, dialect);
+  const cells = table.rows
+    .slice(0, sampledRows)
+    .filter((line) => line.text.trim() !== "")
+    .map((line) => cellsOf(line.text, dialect.delimiter));
+  const columns = table.columns.map((column) => ({
+    ...column,
+    first: cells.slice(0, shownRows).map((row) => row[column.index - 1] ?? ""),
+  }));
+  const time = timeOf(table, cells);
+  const channels = channelsOf(table, cells, time);
+  const draft: Mapping = { dialect, time, channels };
+  const sensed = withSense(table, draft);
+  const read = attempt(table, sensed.mapping);
+  return {
+    dialect,
+    metadata: table.metadata,
+    columns,
+    footer: table.footer,
+    mapping: sensed.mapping,
+    questions: [...doubtfulDecimal(table), ...("faults" in read ? read.faults : [])],
+    notices: [...sensed.notices, ...("faults" in read ? [] : read.notices)],
+  };
+}
+
+type Rows = readonly (readonly string[])[];
+
+const timeName =
+  /^(t|time|zeit|temps|tiempo|tempo|uhrzeit|timestamp|time ?stamp|elapsed( time)?|rel(ative)? time|date ?time|datetime|sec|seconds|clock)\b/;
+const countName =
+  /^(sample|samples|index|idx|n|no|nr|count|scan|row|record|reading|punkt|#)?( ?(number|no|nr|index|count))?$/;
+
+/** Time by a column of stamps, else of times, else of sample numbers, else by counting rows. */
+function timeOf(table: Table, rows: Rows): TimeMapping {
+  const declared = declaredRate(table.metadata);
+  const claimed = declared === undefined ? {} : { declared_rate: declared };
+  const column = (index: number) => ({ name: table.columns[index]?.name ?? "", index: index + 1 });
+  const all = table.columns.map((_, i) => rows.map((row) => row[i] ?? "").filter((cell) => cell !== ""));
+  const most = (i: number, test: (cell: string) => boolean) => {
+    const list = all[i] ?? [];
+    return list.length > 0 && list.filter(test).length > 0.9 * list.length;
+  };
+  const named = table.columns.findIndex(
+    ({ name, unit }, i) =>
+      timeName.test(plainName(name)) &&
+      (unit === undefined || unitDimensions(unit).includes("time")) &&
+      most(i, (cell) => readCell(cell, table.dialect.decimal).kind === "number") &&
+      rises(all[i] ?? [], table),
+  );
+  const stamped = table.columns.findIndex((_, i) => most(i, isStamp));
+  const byUnit = table.columns.findIndex(
+    ({ unit }, i) =>
+      unit !== undefined && unitDimensions(unit).includes("time") && rises(all[i] ?? [], table),
+  );
+  const elapsed = named >= 0 ? named : byUnit;
+  if (elapsed >= 0) {
+    const { unit, name } = table.columns[elapsed] ?? { name: "" };
+    const stated = unit === undefined ? {} : { unit };
+    return {
+      kind: "elapsed",
+      column: column(elapsed),
+      ...stated,
+      ...claimed,
+      because: `"${name}" rises from row to row${unit === undefined ? "" : `, in ${unit}`}`,
+    };
+  }
+  if (stamped >= 0) {
+    const because = `"${table.columns[stamped]?.name ?? ""}" holds stamps like ${all[stamped]?.[0] ?? ""}`;
+    return { kind: "stamp", column: column(stamped), ...claimed, because };
+  }
+  const counted = table.columns.findIndex(
+    ({ name, unit }, i) => unit === undefined && countName.test(plainName(name)) && countsUp(all[i] ?? []),
+  );
+  const rate = declared === undefined ? {} : { because: `the metadata declare ${declared}` };
+  if (counted >= 0) return { kind: "sample number", column: column(counted), ...rate };
+  return { kind: "sample number", ...rate };
+}
+
+function rises(cells: readonly string[], table: Table): boolean {
+  const numbers = cells.flatMap((cell) => {
+    const reading = readCell(cell, table.dialect.decimal);
+    return reading.kind === "number" ? [reading.value] : [];
+  });
+  if (numbers.length < 2) return numbers.length === 1;
+  let up = 0;
+  for (const [i, value] of numbers.entries()) if (i > 0 && value >= (numbers[i - 1] ?? value)) up++;
+  return up >= 0.9 * (numbers.length - 1) && (numbers[numbers.length - 1] ?? 0) > (numbers[0] ?? 0);
+}
+
+function countsUp(cells: readonly string[]): boolean {
+  return (
+    cells.length > 1 &&
+    cells.every((cell) => /^\d+$/.test(cell)) &&
+    cells.slice(1, 20).every((cell, i) => Number(cell) > Number(cells[i]))
+  );
+}
+
+function channelsOf(table: Table, rows: Rows, time: TimeMapping): readonly ChannelMapping[] {
+  const guesses = table.columns
+    .filter((column) => column.index !== time.column?.index && hasData(column, rows, table))
+    .map((column) => ({ column, guess: guessRole(column.name, column.unit) }));
+  const best = new Map<string, RoleGuess>();
+  for (const { guess } of guesses) {
+    const held = best.get(guess.role);
+    if (held === undefined || guess.weight > held.weight) best.set(guess.role, guess);
+  }
+  return guesses.map(({ column, guess }): ChannelMapping => {
+    const isBest = guess.role === "other" || best.get(guess.role) === guess;
+    const { name, index, unit } = column;
+    return {
+      role: isBest ? guess.role : "other",
+      column: { name, index },
+      ...(unit === undefined ? {} : { unit }),
+      sign: 1,
+      because: isBest
+        ? guess.because
+        : `${guess.because}, but another column says so more clearly or stands before it`,
+    };
+  });
+}
+
+/** A column of remarks or dates, or one that is blank throughout, is no channel. */
+function hasData(column: Column, rows: Rows, table: Table): boolean {
+  const cells = rows.map((row) => row[column.index - 1] ?? "").filter((cell) => cell !== "");
+  const role = guessRole(column.name, column.unit).role;
+  if (cells.length === 0) return false;
+  if (role === "command") return true;
+  const data = cells.filter((cell) => isData(cell, table.dialect.decimal) && !isDate(cell) && !isStamp(cell));
+  return data.length >= 0.5 * cells.length;
+}
+
+/** A proposal for the sense of the angle, where the log shows that it falls as the valve opens. */
+function withSense(
+  table: Table,
+  mapping: Mapping,
+): { readonly mapping: Mapping; readonly notices: readonly Notice[] } {
+  const same = { mapping, notices: [] };
+  const at = mapping.channels.findIndex((channel) => channel.role === "angle");
+  const angle = mapping.channels[at];
+  if (angle === undefined) return same;
+  const command = mapping.channels.filter((channel) => channel.role === "command");
+  const log = attempt(table, { ...mapping, channels: [angle, ...command] });
+  if ("faults" in log) return same;
+  const values = log.channels[0]?.values.filter((value) => !Number.isNaN(value)) ?? new Float64Array();
+  const swing = swingOf(values);
+  if (swing === undefined) return same;
+  const field = `mapping.channels[${at}].sign`;
+  const replaced = (change: Partial<ChannelMapping>): Mapping => ({
+    ...mapping,
+    channels: mapping.channels.map((channel, i) => (i === at ? { ...channel, ...change } : channel)),
+  });
+  const degrees = (radians: number) => `${Number(((radians * 180) / Math.PI).toPrecision(3))} deg`;
+  const run = `"${angle.column.name}" goes from ${degrees(swing.from)} to ${degrees(swing.to)}`;
+  if (swing.to < swing.from && swing.to < -0.5 * (swing.from - swing.to)) {
+    const because = `${angle.because ?? ""}; ${run}, below zero: its sense is reversed`;
+    const text = `${run}: an opening ball turns to larger angles, so sign -1 is proposed`;
+    return {
+      mapping: replaced({ sign: -1, because }),
+      notices: [{ code: "log-angle-reversed", text, field }],
+    };
+  }
+  const rise = commandRise(log);
+  if (swing.to < swing.from && rise > 0) {
+    const zero = degrees(swing.from);
+    const because = `${angle.because ?? ""}; ${run} while the command rises: it counts from wide open`;
+    const text = `${run} while the command rises. If the valve opened, its sensor counts backwards: sign -1 and zero ${zero} are proposed. If it closed, write sign: 1 and remove zero`;
+    return {
+      mapping: replaced({ sign: -1, zero, because }),
+      notices: [{ code: "log-angle-reversed", text, field }],
+    };
+  }
+  if (swing.to < swing.from && command.length === 0) {
+    const text = `${run}, and no command says whether the valve opened or closed; it is read as closing. If it opened, write sign: -1`;
+    return { mapping, notices: [{ code: "log-angle-sense-open", text, field }] };
+  }
+  return same;
+}
+
+/** From which level to which a signal goes in its largest move; undefined where it only makes noise. */
+function swingOf(values: Float64Array): { readonly from: number; readonly to: number } | undefined {
+  const n = values.length;
+  if (n < 10) return undefined;
+  const part = Math.max(3, Math.floor(n / 20));
+  const middle = (list: Float64Array) => Float64Array.from(list).sort()[Math.floor(list.length / 2)] ?? 0;
+  const from = middle(values.subarray(0, part));
+  const levels = Array.from({ length: Math.floor(n / part) }, (_, k) =>
+    middle(values.subarray(k * part, (k + 1) * part)),
+  );
+  const to = levels.reduce((a, level) => (Math.abs(level - from) > Math.abs(a - from) ? level : a), from);
+  // A degree is more than a resting sensor strays and less than any stroke.
+  return Math.abs(to - from) < Math.PI / 180 ? undefined : { from, to };
+}
+
+/** Which way the command goes first: above 0 for up. */
+function commandRise(log: Log): number {
+  const values = log.channels.find((channel) => channel.role === "command")?.values ?? new Float64Array();
+  const swing = swingOf(values.filter((value) => !Number.isNaN(value)).map((value) => value * 1e3));
+  return swing === undefined ? 0 : swing.to - swing.from;
+}
+
+function attempt(table: Table, mapping: Mapping): Log | { readonly faults: readonly Fault[] } {
+  try {
+    return readTable(table, mapping);
+  } catch (thrown) {
+    if (thrown instanceof Refusal) return { faults: thrown.faults };
+    throw thrown;
+  }
+}
+
+/** A comma that parts the cells and also the decimals leaves twice as many cells as names. */
+function doubtfulDecimal(table: Table): readonly Fault[] {
+  const { delimiter } = table.dialect;
+  const named = table.columns.filter((column) => !/^column \d+$/.test(column.name)).length;
+  const width = table.columns.length;
+  if (delimiter !== "comma" || !table.hasNames || width < 2 * named - 1 || named < 2) return [];
+  return [
+    mappingFault(
+      "log-comma-twice",
+      "mapping.dialect",
+      `the rows have ${width} cells for ${named} names: the comma seems to part the columns and the decimals too`,
+      "A comma can be only one of the two; which digits belong together cannot be told.",
+      "Export the log again with semicolons between the columns or with decimal points.",
+    ),
+  ];
+}

@@ -1,0 +1,30 @@
+/** What the lines ahead of a table say that the import can use. */
+import type { MetadataLine } from "./table.js";
+
+const rateKey =
+  /\b(sampl\w*|scan|log\w*|acqui\w*|abtast\w*|daq)[\s_-]*(rate|freq\w*|frequenz)|\bfs\b|\bf_?sample\b/i;
+const intervalKey = /\b(sampl\w*|scan|log\w*|abtast\w*|time)[\s_-]*(interval|period|step|intervall)|\bdt\b/i;
+
+/**
+ * The sampling rate that the metadata declare, as a quantity: "1000 Hz"; undefined if they do not.
+ */
+export function declaredRate(metadata: readonly MetadataLine[]): string | undefined {
+  for (const { text } of metadata) {
+    const isRate = rateKey.test(text);
+    if (!isRate && !intervalKey.test(text)) continue;
+    const number =
+      /([0-9]+(?:[.,][0-9]+)?(?:[eE][+-]?\d+)?)\s*\]?\s*[;,\t]?\s*(k?Hz|S\/s|kS\/s|ms|µs|us|s\b)?/.exec(
+        text.replace(/^[^0-9]*?(?=[\s:=;,\t[(]\s*[0-9[(])/, ""),
+      );
+    const value = Number((number?.[1] ?? "").replace(",", "."));
+    if (!(value > 0)) continue;
+    const unit = number?.[2] ?? /[[(](k?Hz|ms|µs|us|s)[\])]/.exec(text)?.[1];
+    if (isRate && (unit === undefined || /^(k?Hz|k?S\/s)$/.test(unit))) {
+      return `${value * (unit?.startsWith("k") === true ? 1000 : 1)} Hz`;
+    }
+    const seconds =
+      unit === "s" ? 1 : unit === "ms" ? 1e-3 : unit === "µs" || unit === "us" ? 1e-6 : undefined;
+    if (!isRate && seconds !== undefined) return `${Number((1 / (value * seconds)).toPrecision(12))} Hz`;
+  }
+  return undefined;
+}
