@@ -4,7 +4,7 @@ import { type Pressure, parseDeclared, standardAtmosphere } from "../quantity/in
 import { contradictionsOf } from "./contradiction.js";
 import { type ParsedFile, parseFile, type SourceFile } from "./document.js";
 import { fillFromParts, readParts } from "./part.js";
-import { leavesOf, withItem } from "./path.js";
+import { withItem } from "./path.js";
 import { type FieldsRead, readFields } from "./read.js";
 import { type Conditions, type ValveFile, valveFile } from "./schema.js";
 
@@ -55,46 +55,74 @@ export function readDossier(files: {
 
 type ValveRead = FieldsRead<(typeof valveFile)["fields"]> & { readonly notices: readonly Notice[] };
 
-/**
- * Reads the valve file with the atmosphere that it declares itself. Two readings with different
- * atmospheres show which pressures count from it.
- */
+const ambientPath = "duty.ambient_pressure";
+
+/** Reads the valve file; gauge pressures count from the atmosphere that it declares itself. */
 function readWithAmbient(parsed: ParsedFile): ValveRead {
-  const readFrom = (ambientPressure?: Pressure) =>
-    readFields(valveFile, parsed, (raw, { dimension, bounds }) =>
-      parseDeclared(raw, dimension, bounds, ambientPressure === undefined ? {} : { ambientPressure }),
+  const gauges: string[] = [];
+  const read = readFields(valveFile, parsed, (raw, { dimension, bounds }, path) => {
+    if (dimension === "pressure" && countsFromAtmosphere(raw)) gauges.push(path);
+    return parseDeclared(raw, dimension, bounds);
+  });
+  if (gauges.length === 0) return { ...read, notices: [] };
+  if (!read.places.has(ambientPath)) return { ...read, notices: gauges.map(standardAtmosphereNotice) };
+  const ambient = read.value.duty?.ambient_pressure;
+  if (ambient !== undefined && !gauges.includes(ambientPath)) {
+    const ambientPressure = ambient.value as Pressure;
+    const own = readFields(valveFile, parsed, (raw, { dimension, bounds }) =>
+      parseDeclared(raw, dimension, bounds, { ambientPressure }),
     );
-  const standard = readFrom();
-  const declared = standard.value.duty?.ambient_pressure;
-  const other = readFrom((declared?.value ?? 2 * standardAtmosphere.value) as Pressure);
-  const counterparts = new Map(
-    leavesOf(valveFile, other.value).map(({ path, declared: leaf }) => [path, leaf.value]),
-  );
-  const gauges = leavesOf(valveFile, standard.value)
-    .filter(({ path, declared: leaf }) => counterparts.get(path) !== leaf.value)
-    .map(({ path }) => path);
-  if (declared === undefined) return { ...standard, notices: gauges.map(gaugeNotice) };
-  if (!gauges.includes("duty.ambient_pressure")) return { ...other, notices: [] };
-  const selfReferring: Fault = {
-    code: "ambient-gauge",
-    where: standard.places.get("duty.ambient_pressure") ?? {},
-    found: `the atmosphere itself, ${declared.text}, counts from the atmosphere`,
-    allowed: "Gauge pressures count from this value, so it must count from vacuum.",
-    mend: "Write it as an absolute pressure, for example 1.013 bar(a)",
-  };
+    return { ...own, notices: [] };
+  }
   return {
-    ...standard,
-    value: withItem(standard.value, "duty.ambient_pressure", undefined),
-    faults: [...standard.faults, selfReferring],
-    notices: [],
+    ...read,
+    value: gauges.reduce((value, path) => withItem(value, path, undefined), read.value),
+    faults: ambient === undefined ? read.faults : [...read.faults, selfReferringFault(ambient, read.places)],
+    notices: gauges.filter((path) => path !== ambientPath).map(noAtmosphereNotice),
   };
 }
 
-function gaugeNotice(field: string): Notice {
+/** Whether a pressure reads differently under different atmospheres. */
+function countsFromAtmosphere(raw: unknown): boolean {
+  const under = (atmospheres: number) =>
+    parseDeclared(
+      raw,
+      "pressure",
+      {},
+      { ambientPressure: (atmospheres * standardAtmosphere.value) as Pressure },
+    ).value;
+  try {
+    return under(2) !== under(3);
+  } catch (thrown) {
+    // What is no pressure is reported when it is read for good.
+    if (thrown instanceof Refusal) return false;
+    throw thrown;
+  }
+}
+
+function selfReferringFault(ambient: Declared, places: ReadonlyMap<string, Place>): Fault {
+  return {
+    code: "ambient-gauge",
+    where: places.get(ambientPath) ?? {},
+    found: `the atmosphere itself, ${ambient.text}, counts from the atmosphere`,
+    allowed: "Gauge pressures count from this value, so it must count from vacuum.",
+    mend: "Write it as an absolute pressure, for example 1.013 bar(a)",
+  };
+}
+
+function standardAtmosphereNotice(field: string): Notice {
   return {
     code: "gauge-from-standard-atmosphere",
     field,
-    text: `counts from the standard atmosphere, ${standardAtmosphere.value / 1e5} bar(a), because duty.ambient_pressure is not given`,
+    text: `counts from the standard atmosphere, ${standardAtmosphere.value / 1e5} bar(a), because ${ambientPath} is not given`,
+  };
+}
+
+function noAtmosphereNotice(field: string): Notice {
+  return {
+    code: "gauge-without-atmosphere",
+    field,
+    text: `is not known: it counts from ${ambientPath}, which has a fault`,
   };
 }
 

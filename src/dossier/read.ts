@@ -25,7 +25,7 @@ const mostItems = 200;
 const mostNamesShown = 40;
 
 /** Reads one physical value; throws a Refusal for a value that is none. */
-export type ValueReader = (raw: unknown, field: QuantityField) => Declared;
+export type ValueReader = (raw: unknown, field: QuantityField, path: string) => Declared;
 
 /** What was read from one file. */
 export interface FieldsRead<S extends Shape> {
@@ -198,7 +198,7 @@ class FieldReader {
     if (isSeq(node)) return this.#wrongKind(place, kindOf(node), aValue(field.example));
     if (isMap(node) && this.#repeatedNames(node).size > 0) return undefined;
     try {
-      return this.#readValue(plainValue(node), field);
+      return this.#readValue(plainValue(node), field, path);
     } catch (thrown) {
       if (!(thrown instanceof Refusal)) throw thrown;
       for (const fault of thrown.faults) {

@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { editValveText } from "../../src/dossier/index.js";
+import { changedLines } from "./read.js";
 
 const file = `# The valve.
 duty: # what it must do
@@ -25,16 +26,6 @@ cases:
 # the end
 `;
 
-/** Lines that differ, as [before, after]. */
-function difference(path: string, value: string, text = file): readonly string[] {
-  const edited = editValveText(text, [{ path, value }]).split("\n");
-  const before = text.split("\n");
-  const head = before.findIndex((line, index) => line !== edited[index]);
-  let tail = 0;
-  while (tail < before.length - head && before.at(-1 - tail) === edited.at(-1 - tail)) tail += 1;
-  return edited.slice(head, edited.length - tail);
-}
-
 describe("an edit", () => {
   it.each([
     ["duty.fluid", "water", ["  fluid: water    # liquid"]],
@@ -54,7 +45,7 @@ describe("an edit", () => {
     ["drive.motor.resistance", "0.8 ohm", ["  motor:", "    resistance: 0.8 ohm"]],
     ["name", "Petrel: main #1", ['name: "Petrel: main #1"']],
   ])("of %s to %s changes these lines alone", (path, value, lines) => {
-    expect(difference(path, value)).toEqual(lines);
+    expect(changedLines(file, editValveText(file, [{ path, value }])).after).toEqual(lines);
   });
 
   it("keeps carriage returns and a byte order mark", () => {

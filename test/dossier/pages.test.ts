@@ -84,6 +84,16 @@ it.each(Object.entries(acts))("the page of %s shows what is printed", (code, act
   expect(/```text\n([\s\S]+?)\n```/.exec(text)?.[1]).toBe(faultsText(faults));
 });
 
+it("the page of gauge-without-atmosphere shows what is printed, beside the fault itself", () => {
+  const { dossier, faults, notices } = readValve(
+    "duty:\n  ambient_pressure: 1.013 bor(a)\n  supply_pressure: 27 bar(g)\n",
+  );
+  expect(faults.map(({ where }) => where.field)).toEqual(["duty.ambient_pressure"]);
+  expect(notices.map(({ code }) => code)).toEqual(["gauge-without-atmosphere"]);
+  expect(textOf("docs/errors/gauge-without-atmosphere.md")).toContain(notices.map(noticeText).join("\n"));
+  expect(dossier.valve.duty?.supply_pressure).toBeUndefined();
+});
+
 it("no code of src/dossier is without a page, and each page is provoked", () => {
   const sources = readdirSync(new URL("src/dossier/", root)).map((name) => textOf(`src/dossier/${name}`));
   const codes = sources.flatMap((source) =>
@@ -91,7 +101,7 @@ it("no code of src/dossier is without a page, and each page is provoked", () => 
       ([, code]) => code ?? "",
     ),
   );
-  const provoked = [...pages.map(({ code }) => code), ...Object.keys(acts)];
+  const provoked = ["gauge-without-atmosphere", ...pages.map(({ code }) => code), ...Object.keys(acts)];
   expect(codes.length).toBeGreaterThan(40);
   expect(codes.filter((code) => !provoked.includes(code))).toEqual([]);
 });

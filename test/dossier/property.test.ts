@@ -12,7 +12,7 @@ import {
 } from "../../src/dossier/index.js";
 import { formatUncertain } from "../../src/quantity/index.js";
 import { randomFile, type Section, stepsOf, withData, withoutData } from "./arbitrary.js";
-import { readValve } from "./read.js";
+import { changedLines, readValve } from "./read.js";
 
 const runs = { numRuns: 400 };
 const textOf = (data: Section) => (Object.keys(data).length === 0 ? "name: Petrel\n" : stringify(data));
@@ -231,12 +231,10 @@ describe("changes of values", () => {
         const related = valueAt(dossier, path);
         if (related !== undefined)
           expect(Math.abs(related.value - si)).toBeLessThanOrEqual(0.011 * Math.abs(si));
-        const lines = new Set(edited.split("\n"));
-        const lost = text.split("\n").filter((line) => !lines.has(line));
-        const first = lost[0] ?? "";
-        expect(
-          lost.every((line) => line === first || line.startsWith(`${/^ */.exec(first)?.[0] ?? ""} `)),
-        ).toBe(true);
+        // A value in several lines goes as a whole: all lines behind the first are indented deeper.
+        const [first = "", ...rest] = changedLines(text, edited).before;
+        const indent = /^ */.exec(first)?.[0] ?? "";
+        expect(rest.filter((line) => !line.startsWith(`${indent} `))).toEqual([]);
       }),
       { numRuns: 200 },
     );

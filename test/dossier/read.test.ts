@@ -111,6 +111,14 @@ describe("gauge pressures", () => {
   });
 });
 
+it("a gauge pressure near vacuum is judged by the declared atmosphere", () => {
+  const text = (ambient: string) => `duty:\n  back_pressure: -1.05 bar(g)\n  ambient_pressure: ${ambient}\n`;
+  expect(readValve(text("1.08 bar(a)")).faults).toEqual([]);
+  expect(readValve(text("1.01 bar(a)")).faults.map(({ where }) => where.field)).toEqual([
+    "duty.back_pressure",
+  ]);
+});
+
 describe("fluids", () => {
   it("may be a gas behind a blocked outlet, but not where it flows", () => {
     const text = (outlet: string) =>
