@@ -1,19 +1,21 @@
 /**
  * Gear stages in series between motor and stem.
  *
- * Stage j has ratio n_j, efficiency eta_j when the motor drives, and a torque at its input that turns
- * it unloaded. A torque that enters stage j reaches the stem multiplied by G_j, the product of n g over
- * the stages j..last, with
+ * Stage j has ratio n_j, efficiencies, inertia J_j and a torque T_j that turns it unloaded, both at
+ * its input. Counted at the motor, a torque behind stage j is divided by n_j g_j, with
  *
  *   forward   g = eta          the gears take their share of what the motor gives
- *   backward  g = 1/eta_back   the load must also overcome the gears; eta_back = 2 - 1/eta
+ *   backward  g = 1/eta_back   the load must also overcome the gears
  *   lossless  g = 1
  *
- * so that at the stem, with v_j the speed of stage j's input over the stem's (v_1 = N),
+ * so that, inwards from the stem, with v_j the speed of stage j's input over the stem's (v_1 = N),
  *
- *   gain = G_1,   inertia = J_load + J_motor N G_1 + sum J_j v_j G_j,   friction = T_motor G_1 + sum T_j G_j.
+ *   share    c = 1 / prod (n_j g_j)                   motor torque per torque at the stem
+ *   inertia  I = c J_load + J_motor N + sum c_j J_j v_j     motor torque per acceleration of the stem
+ *   friction D = T_motor + sum c_j T_j                c_j the share ahead of stage j, c_1 = 1
  *
- * Derived in docs/theory/motion.md. eta_back: [niemann-winter-1983], same loss both ways.
+ * A train that locks itself has c = 0 backward: no load at the stem reaches the motor.
+ * Derived in docs/theory/drive.md.
  *
  * To add a kind of stage: give it ratio, efficiencies, no-load torque and inertia as below, from its
  * own file and inputs, and one line in index.ts.
@@ -27,21 +29,24 @@ export interface GearStage {
   readonly efficiency: number;
   /** Share of power passed back when the load drives, 0 <= eta_back <= 1; 0 locks itself. */
   readonly backEfficiency: number;
-  /** Torque at the input that turns the stage unloaded. */
+  /** Torque at the input that turns the stage unloaded, >= 0. */
   readonly noLoadTorque: Torque;
-  /** Inertia at the input. */
+  /** Inertia at the input, >= 0. */
   readonly inertia: Inertia;
 }
 
-/** What one regime makes of motor and gears at the stem. */
+/** What the gears make of motor and load in one regime, counted at the motor. */
 export interface GearRegime {
-  readonly gain: number;
+  /** Motor torque per torque at the stem, c [-]. */
+  readonly loadShare: number;
+  /** Motor torque per acceleration of the stem, ball, stages and rotor included, I [kg m2]. */
   readonly inertia: Inertia;
+  /** Speed-independent friction of motor and stages, D [N m]. */
   readonly friction: Torque;
 }
 
 export interface GearTrain {
-  /** Motor speed over stem speed. */
+  /** Motor speed over stem speed, N [-]. */
   readonly ratio: number;
   readonly forward: GearRegime;
   readonly backward: GearRegime;
@@ -49,20 +54,25 @@ export interface GearTrain {
 }
 
 /**
- * A self-locking train would need an infinite torque to be driven back. It is given this back
- * efficiency instead: any load then stops it within a fraction of a millisecond.
+ * Back-driving efficiency of a stage that loses the same both ways.
+ *
+ *   eta_back = 2 - 1/eta, not below 0
+ *
+ * @param efficiency  forward, 0 < eta <= 1 [-]
+ * @returns           eta_back; 0 (locks itself) for eta <= 0.5 [-]
+ * Valid for          friction proportional to the load; a stage that turns by itself under vibration
+ *                    is not covered.
+ * Source             [niemann-winter-1983], from memory
  */
-const selfLockingFloor = 0.01;
-
-/** Back-driving efficiency of a stage with the same loss both ways, 2 - 1/eta, not below 0 [-] [niemann-winter-1983]. */
 export function backEfficiency(efficiency: number): number {
   return Math.max(2 - 1 / efficiency, 0);
 }
 
 /**
- * Brings motor and stages to the stem.
- * @param rotorInertia of the motor [kg m2];  @param motorFriction speed-independent, at its shaft [N m]
- * @param loadInertia ball, stem and coupling [kg m2];  @param stages from motor to stem, none for direct drive
+ * Brings motor and load together at the motor.
+ * @param rotorInertia   of the motor, > 0 [kg m2];  @param motorFriction  speed-independent, at its shaft, >= 0 [N m]
+ * @param loadInertia    ball, stem and coupling, >= 0 [kg m2];  @param stages  from motor to stem, none for direct drive
+ * Source                statics of gears in series [leonhard-2001]; docs/theory/drive.md
  */
 export function gearTrain(
   rotorInertia: Inertia,
@@ -72,34 +82,35 @@ export function gearTrain(
 ): GearTrain {
   let ratio = 1;
   for (const stage of stages) ratio *= stage.ratio;
-  const regime = (share: (stage: GearStage) => number): GearRegime => {
-    let gain = 1;
+  const regime = (lossOf: (stage: GearStage) => number): GearRegime => {
     let speed = 1;
+    let loadShare = 1;
     let inertia: number = loadInertia;
     let friction = 0;
     for (let j = stages.length - 1; j >= 0; j--) {
       const stage = stages[j];
       if (stage === undefined) continue;
-      gain *= stage.ratio * share(stage);
+      const passed = lossOf(stage) / stage.ratio;
       speed *= stage.ratio;
-      inertia += stage.inertia * speed * gain;
-      friction += stage.noLoadTorque * gain;
+      loadShare *= passed;
+      inertia = inertia * passed + stage.inertia * speed;
+      friction = friction * passed + stage.noLoadTorque;
     }
     return {
-      gain,
-      inertia: (inertia + rotorInertia * speed * gain) as Inertia,
-      friction: (friction + motorFriction * gain) as Torque,
+      loadShare,
+      inertia: (inertia + rotorInertia * speed) as Inertia,
+      friction: (friction + motorFriction) as Torque,
     };
   };
   return {
     ratio,
-    forward: regime((stage) => stage.efficiency),
-    backward: regime((stage) => 1 / Math.max(stage.backEfficiency, selfLockingFloor)),
+    forward: regime((stage) => 1 / stage.efficiency),
+    backward: regime((stage) => stage.backEfficiency),
     lossless: regime(() => 1),
   };
 }
 
-/** Whether no load at the stem can turn the motor. */
+/** Whether no load at the stem can turn the motor: one stage that passes nothing back is enough. */
 export function isSelfLocking(stages: readonly GearStage[]): boolean {
   return stages.some((stage) => stage.backEfficiency <= 0);
 }
@@ -107,11 +118,14 @@ export function isSelfLocking(stages: readonly GearStage[]): boolean {
 /**
  * Factor on the first stage's ratio that just lets the drive break away, everything else kept.
  *
- *   x = (T_load + later no-load torques at the stem) / (G_1 (T_motor - T_f - T_1))
+ *   x = (c T_load + sum_(j>1) c_j T_j) / (T_motor - T_f - T_1)
  *
- * @param motorTorque greatest electromagnetic torque at standstill [N m]
- * @param loadTorque  breakaway torque at the stem [N m]
- * @returns factor > 0, or undefined if the motor cannot turn its own first stage. Derived in docs/theory/motion.md.
+ * @param motorTorque    greatest electromagnetic torque at standstill [N m]
+ * @param motorFriction  of the motor alone, T_f >= 0 [N m]
+ * @param loadTorque     breakaway torque at the stem [N m]
+ * @param stages         from motor to stem
+ * @returns              factor > 0, or undefined if the motor cannot turn its own first stage
+ * Derived in docs/theory/drive.md.
  */
 export function lowestRatioFactor(
   motorTorque: Torque,
@@ -119,12 +133,10 @@ export function lowestRatioFactor(
   loadTorque: Torque,
   stages: readonly GearStage[],
 ): number | undefined {
-  const train = gearTrain(0 as Inertia, 0 as Torque, 0 as Inertia, stages);
+  const { forward } = gearTrain(0 as Inertia, 0 as Torque, 0 as Inertia, stages);
   const first = stages[0]?.noLoadTorque ?? 0;
-  const perRatio = train.forward.gain * (motorTorque - motorFriction - first);
-  if (perRatio <= 0) return undefined;
-  const later = train.forward.friction - train.forward.gain * first;
-  return (loadTorque + later) / perRatio;
+  const left = motorTorque - motorFriction - first;
+  return left > 0 ? (forward.loadShare * loadTorque + forward.friction - first) / left : undefined;
 }
 
 /**
@@ -133,7 +145,13 @@ export function lowestRatioFactor(
  *   N = T_L/(eta T_m) + sqrt((T_L/(eta T_m))^2 + J_L/(eta J_m))
  *
  * Without load torque and loss it is sqrt(J_L/J_m): equal reflected inertia.
- * Source: d(alpha_L)/dN = 0 for alpha_L = (eta N T_m - T_L)/(J_L + eta N^2 J_m), docs/theory/motion.md.
+ *
+ * @param loadTorque   constant, at the stem, >= 0 [N m];  @param motorTorque  constant, > 0 [N m]
+ * @param efficiency   of the gears, 0 < eta <= 1 [-]
+ * @param loadInertia  at the stem, >= 0 [kg m2];  @param motorInertia  > 0 [kg m2]
+ * @returns            ratio [-]
+ * Valid for           one stage or a train of one efficiency, speed far below the no-load speed.
+ * Source              d(alpha_L)/dN = 0 for alpha_L = (eta N T_m - T_L)/(J_L + eta N^2 J_m), docs/theory/drive.md
  */
 export function optimumRatio(
   loadTorque: Torque,

@@ -4,10 +4,18 @@
  *   C_w dT_w/dt = P - (T_w - T_c)/R_wc,   C_c dT_c/dt = (T_w - T_c)/R_wc - (T_c - T_a)/R_ca
  *
  * For heat in short pulses between long pauses the equations are linear with constant loss, so each
- * stretch has its closed solution. Loss taken at the resistance of the stretch's start.
- * Source: textbook [leonhard-2001].
+ * stretch has its closed solution. The growth of the resistance while the winding warms is left out:
+ * the loss of a stroke is its copper heat at the resistance it was simulated with.
+ * Source: textbook [leonhard-2001]; solution derived in docs/theory/drive.md.
  */
-import type { Energy, HeatCapacity, Power, Temperature, ThermalResistance, Time } from "../../quantity/index.js";
+import type {
+  Energy,
+  HeatCapacity,
+  Power,
+  Temperature,
+  ThermalResistance,
+  Time,
+} from "../../quantity/index.js";
 
 export interface MotorThermal {
   readonly windingHeatCapacity: HeatCapacity;
@@ -25,6 +33,8 @@ export interface MotorTemperatures {
  * Temperatures after a stretch of constant loss in the winding.
  * @param start temperatures at its beginning;  @param ambient surroundings [K]
  * @param loss heat in the winding [W];  @param duration >= 0 [s]
+ * @returns     temperatures at its end [K]
+ * Valid for    constant loss and surroundings; heat capacities and resistances > 0
  */
 export function temperaturesAfter(
   thermal: MotorThermal,
@@ -40,7 +50,7 @@ export function temperaturesAfter(
   const steadyWinding = steadyCase + loss * thermal.windingToCase;
   // Deviations from the steady state obey x' = -a x + a y, y' = b x - (b + c) y: two real decays.
   const half = 0.5 * (a + b + c);
-  const root = Math.sqrt(Math.max(half * half - a * c, 0));
+  const root = Math.sqrt(half * half - a * c);
   const fast = half + root;
   const slow = (a * c) / fast;
   const x0 = start.winding - steadyWinding;
@@ -62,28 +72,114 @@ export interface HeatingDuty {
   /** Loss while the drive pushes against a stop or jam, and for how long after each stroke. */
   readonly stallLoss: Power;
   readonly stallTime: Time;
+  /** From stroke to stroke; strokes follow without pause where it is shorter than stroke and hold. */
   readonly period: Time;
+  /** Number of strokes, at least one is taken. */
   readonly count: number;
 }
 
-/** Highest winding temperature over a duty of equal strokes [K]. Strokes beyond the thousandth are not followed singly. */
+/**
+ * Highest winding temperature over a duty of equal strokes.
+ * @param start    temperatures before the first stroke;  @param ambient  surroundings [K]
+ * @returns        winding temperature [K]
+ * Strokes are followed one by one at first, then by doubling, since a cycle maps temperatures
+ * linearly: from a start no warmer than the steady cycle the last stroke is the hottest.
+ */
 export function peakWindingTemperature(
   thermal: MotorThermal,
   start: MotorTemperatures,
   ambient: Temperature,
   duty: HeatingDuty,
 ): Temperature {
+  const strokes = Math.max(Math.round(duty.count), 1);
+  const singly = Math.min(strokes, followedSingly);
   let now = start;
   let peak: number = start.winding;
-  const pause = Math.max(duty.period - duty.strokeTime - duty.stallTime, 0) as Time;
-  const strokes = Math.min(Math.max(Math.round(duty.count), 1), 1000);
-  for (let n = 0; n < strokes; n++) {
-    const power = duty.strokeTime > 0 ? duty.strokeEnergy / duty.strokeTime : 0;
-    now = temperaturesAfter(thermal, now, ambient, power as Power, duty.strokeTime);
-    peak = Math.max(peak, now.winding);
-    now = temperaturesAfter(thermal, now, ambient, duty.stallLoss, duty.stallTime);
-    peak = Math.max(peak, now.winding);
-    now = temperaturesAfter(thermal, now, ambient, 0 as Power, pause);
+  for (let n = 0; n < singly; n++) {
+    const cycle = afterCycle(thermal, now, ambient, duty);
+    peak = Math.max(peak, cycle.hottest);
+    now = cycle.end;
+  }
+  if (strokes > singly) {
+    const last = afterCycles(thermal, now, ambient, duty, strokes - singly - 1);
+    peak = Math.max(peak, afterCycle(thermal, last, ambient, duty).hottest);
   }
   return peak as Temperature;
+}
+
+/** Strokes followed one by one; more are jumped over. */
+const followedSingly = 64;
+
+/** One stroke, its hold against the stop and the pause: temperatures at the end, and the winding's highest. */
+function afterCycle(
+  thermal: MotorThermal,
+  start: MotorTemperatures,
+  ambient: Temperature,
+  duty: HeatingDuty,
+): { readonly end: MotorTemperatures; readonly hottest: number } {
+  const pause = Math.max(duty.period - duty.strokeTime - duty.stallTime, 0) as Time;
+  const strokeLoss = (duty.strokeTime > 0 ? duty.strokeEnergy / duty.strokeTime : 0) as Power;
+  const moved = temperaturesAfter(thermal, start, ambient, strokeLoss, duty.strokeTime);
+  const held = temperaturesAfter(thermal, moved, ambient, duty.stallLoss, duty.stallTime);
+  return {
+    end: temperaturesAfter(thermal, held, ambient, 0 as Power, pause),
+    hottest: Math.max(moved.winding, held.winding),
+  };
+}
+
+/** Temperatures after n cycles, by squaring of the linear map that one cycle is. */
+function afterCycles(
+  thermal: MotorThermal,
+  start: MotorTemperatures,
+  ambient: Temperature,
+  duty: HeatingDuty,
+  n: number,
+): MotorTemperatures {
+  const from = (winding: number, body: number): MotorTemperatures => {
+    const warm = { winding: (ambient + winding) as Temperature, case: (ambient + body) as Temperature };
+    return afterCycle(thermal, warm, ambient, duty).end;
+  };
+  const zero = from(0, 0);
+  const byWinding = from(1, 0);
+  const byCase = from(0, 1);
+  let map: CycleMap = {
+    ww: byWinding.winding - zero.winding,
+    wc: byCase.winding - zero.winding,
+    cw: byWinding.case - zero.case,
+    cc: byCase.case - zero.case,
+    w: zero.winding - ambient,
+    c: zero.case - ambient,
+  };
+  let winding = start.winding - ambient;
+  let body = start.case - ambient;
+  for (let left = n; left > 0; left = Math.floor(left / 2)) {
+    if (left % 2 === 1) {
+      const w = map.ww * winding + map.wc * body + map.w;
+      body = map.cw * winding + map.cc * body + map.c;
+      winding = w;
+    }
+    map = twice(map);
+  }
+  return { winding: (ambient + winding) as Temperature, case: (ambient + body) as Temperature };
+}
+
+/** (w, c) -> (ww w + wc c + w0, cw w + cc c + c0), in kelvins above the surroundings. */
+interface CycleMap {
+  readonly ww: number;
+  readonly wc: number;
+  readonly cw: number;
+  readonly cc: number;
+  readonly w: number;
+  readonly c: number;
+}
+
+function twice(m: CycleMap): CycleMap {
+  return {
+    ww: m.ww * m.ww + m.wc * m.cw,
+    wc: m.ww * m.wc + m.wc * m.cc,
+    cw: m.cw * m.ww + m.cc * m.cw,
+    cc: m.cw * m.wc + m.cc * m.cc,
+    w: m.ww * m.w + m.wc * m.c + m.w,
+    c: m.cw * m.w + m.cc * m.c + m.c,
+  };
 }

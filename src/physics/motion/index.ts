@@ -6,8 +6,14 @@ export {
   timeDefinitions,
 } from "./definitions.js";
 export { type EnergyLedger, type LedgerEntryId, ledgerEntries } from "./ledger.js";
-export { angleLoad, loadAt, nodeValue } from "./load.js";
-export { StrokePath } from "./path.js";
+export { angleLoad, type LoadCurve, loadAt, nodeValue } from "./load.js";
+export {
+  arrivalBand,
+  type CurrentController,
+  type Stall,
+  type Stroke,
+  type StrokeOrder,
+} from "./order.js";
 export {
   type LoopSettings,
   leastMoveTime,
@@ -16,13 +22,7 @@ export {
   profilePoint,
   type SetPoint,
 } from "./profile.js";
-export {
-  arrivalBand,
-  type CurrentController,
-  runStroke,
-  type Stall,
-  type Stroke,
-  type StrokeOrder,
-} from "./stroke.js";
+export { runStroke } from "./stroke.js";
+export { StrokePath } from "./strokePath.js";
 export { batteryCurrent } from "./supply.js";
 export type { AngleLoad, Regime, RigidTrain } from "./train.js";

@@ -1,7 +1,6 @@
 /**
- * Where the energy of a stroke goes. Each entry is an integral over the stroke, taken beside the
- * motion by two-point Gauss quadrature of the step's own continuous path; the residual is what the
- * bookkeeping does not explain, and it belongs to the result.
+ * Where the energy of a stroke goes. Each entry is an integral over the stroke (accounts.ts); the
+ * residual is what the bookkeeping does not explain, and it belongs to the result.
  *
  *   supplied = supply + copper + motor friction + gears + seat and stem + damping + fluid + stop
  *              + kinetic + magnetic + residual

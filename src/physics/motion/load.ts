@@ -1,21 +1,29 @@
 /**
- * Friction and fluid torque against angle as a smooth curve through equally spaced values.
- * Between nodes a cubic Hermite polynomial with the slope limiter of [fritsch-butland-1984], so that
- * a curve never leaves the range of its neighbouring values: friction stays positive.
+ * Friction and fluid torque against angle as smooth curves through values at equally spaced angles:
+ * cubic Hermite pieces that keep the shape of the values, so that friction stays positive between them.
  */
-import type { Angle } from "../../quantity/index.js";
+import { refuse } from "../../fault/index.js";
+import { pchipSlopes } from "../../numerics/index.js";
+import type { Angle, Torque } from "../../quantity/index.js";
 import type { AngleLoad } from "./train.js";
 
-/** Numbers kept per node: three curves, each with value and slope. */
-export const nodeWidth = 6;
+/** Numbers per curve and per row of `AngleLoad.rows`. */
+export const curveWidth = 4;
+export const rowWidth = 3 * curveWidth;
+
+const curveOffset = { friction: 0, excess: curveWidth, fluid: 2 * curveWidth } as const;
+export type LoadCurve = keyof typeof curveOffset;
 
 /**
- * A load curve from values at `count` equally spaced angles from 0 to `travel`.
+ * The load of a train from values at equally spaced angles from 0 to `travel`, two or more.
  *
+ * @param travel    > 0 [rad]
  * @param friction  running friction f >= 0 at each angle [N m]
  * @param excess    what breakaway adds to it, e >= 0 [N m]
  * @param fluid     torque of the fluid, positive towards closed [N m]
- * @param into      reused storage of an earlier curve of the same count
+ * @param into      an earlier load of the same count, whose storage is used again
+ * Refuses          values that are no number, and negative friction.
+ * Source           slopes [fritsch-butland-1984], as numerics has them
  */
 export function angleLoad(
   travel: Angle,
@@ -25,48 +33,70 @@ export function angleLoad(
   into?: AngleLoad,
 ): AngleLoad {
   const count = friction.length;
-  const nodes = into !== undefined && into.count === count ? into.nodes : new Float64Array(count * nodeWidth);
-  const step = travel / (count - 1);
-  fillCurve(nodes, 0, friction, step);
-  fillCurve(nodes, 2, excess, step);
-  fillCurve(nodes, 4, fluid, step);
-  return { step: step as Angle, count, nodes };
+  const rows =
+    into !== undefined && into.count === count ? into.rows : new Float64Array((count + 1) * rowWidth);
+  const nodes = Float64Array.from({ length: count }, (_, j) => j);
+  const slopes = new Float64Array(count);
+  fillCurve(rows, curveOffset.friction, friction, pchipSlopes(nodes, friction, slopes));
+  fillCurve(rows, curveOffset.excess, excess, pchipSlopes(nodes, excess, slopes));
+  fillCurve(rows, curveOffset.fluid, fluid, pchipSlopes(nodes, fluid, slopes));
+  refuseImpossible(friction, excess, fluid);
+  return { step: (travel / (count - 1)) as Angle, count, rows };
 }
 
-function fillCurve(nodes: Float64Array, offset: number, values: Float64Array, step: number): void {
+/** Slopes are per step, so that the coefficients need no scaling. */
+function fillCurve(rows: Float64Array, offset: number, values: Float64Array, slopes: Float64Array): void {
   const last = values.length - 1;
-  for (let j = 0; j <= last; j++) {
-    const here = values[j] as number;
-    nodes[j * nodeWidth + offset] = here;
-    const left = j > 0 ? (here - (values[j - 1] as number)) / step : Number.NaN;
-    const right = j < last ? ((values[j + 1] as number) - here) / step : Number.NaN;
-    nodes[j * nodeWidth + offset + 1] = j === 0 ? right : j === last ? left : limitedSlope(left, right);
+  straightRow(rows, offset, values[0] as number, slopes[0] as number);
+  straightRow(rows, offset + values.length * rowWidth, values[last] as number, slopes[last] as number);
+  for (let j = 0; j < last; j++) {
+    const p = (j + 1) * rowWidth + offset;
+    const y = values[j] as number;
+    const m = slopes[j] as number;
+    const next = slopes[j + 1] as number;
+    const rise = (values[j + 1] as number) - y;
+    rows[p] = y;
+    rows[p + 1] = m;
+    rows[p + 2] = 3 * rise - 2 * m - next;
+    rows[p + 3] = m + next - 2 * rise;
   }
 }
 
-/** Harmonic mean of the neighbouring slopes, 0 at an extreme [fritsch-butland-1984, eq. 4 with alpha = 1/2]. */
-function limitedSlope(left: number, right: number): number {
-  const product = left * right;
-  return product > 0 ? (2 * product) / (left + right) : 0;
+function straightRow(rows: Float64Array, p: number, value: number, slope: number): void {
+  rows[p] = value;
+  rows[p + 1] = slope;
+  rows[p + 2] = 0;
+  rows[p + 3] = 0;
 }
 
-/** One curve's value at an angle; which: 0 friction, 2 breakaway excess, 4 fluid [N m]. */
-export function loadAt(load: AngleLoad, which: 0 | 2 | 4, angle: number): number {
-  const { nodes, step, count } = load;
+function refuseImpossible(friction: Float64Array, excess: Float64Array, fluid: Float64Array): void {
+  for (let j = 0; j < friction.length; j++) {
+    const f = friction[j] as number;
+    const e = excess[j] as number;
+    if (f >= 0 && e >= 0 && Number.isFinite(f + e + (fluid[j] as number))) continue;
+    refuse(
+      "impossible-value",
+      `the load at node ${j} is friction ${f} N m, breakaway excess ${e} N m, fluid torque ${fluid[j]} N m`,
+      "Friction and what breakaway adds to it are zero or more, and every value is a number.",
+      "Correct the torque against angle at that opening.",
+    );
+  }
+}
+
+/**
+ * One curve's value at an angle.
+ * @param angle  from closed; beyond the ends of travel the end value holds [rad];  @returns torque [N m]
+ */
+export function loadAt(load: AngleLoad, curve: LoadCurve, angle: Angle): Torque {
+  const { rows, step, count } = load;
   const x = Math.min(Math.max(angle / step, 0), count - 1);
   const j = Math.min(Math.floor(x), count - 2);
-  const s = x - j;
-  const a = j * nodeWidth + which;
-  const b = a + nodeWidth;
-  const y0 = nodes[a] as number;
-  const y1 = nodes[b] as number;
-  const m0 = (nodes[a + 1] as number) * step;
-  const m1 = (nodes[b + 1] as number) * step;
-  const rise = y1 - y0;
-  return y0 + s * (m0 + s * (3 * rise - 2 * m0 - m1 + s * (m0 + m1 - 2 * rise)));
+  const t = x - j;
+  const at = (k: number) => rows[(j + 1) * rowWidth + curveOffset[curve] + k] ?? Number.NaN;
+  return (at(0) + t * (at(1) + t * (at(2) + t * at(3)))) as Torque;
 }
 
-/** One curve's value at a node; which: 0 friction, 2 breakaway excess, 4 fluid [N m]. */
-export function nodeValue(load: AngleLoad, which: 0 | 2 | 4, node: number): number {
-  return load.nodes[node * nodeWidth + which] ?? Number.NaN;
+/** One curve's value at a node, counted from closed. @returns torque [N m] */
+export function nodeValue(load: AngleLoad, curve: LoadCurve, node: number): Torque {
+  return (load.rows[(node + 1) * rowWidth + curveOffset[curve]] ?? Number.NaN) as Torque;
 }

@@ -7,7 +7,7 @@
  * Source: textbook [leonhard-2001]; the jerk-limited form derived in docs/theory/motion.md.
  */
 import type { Angle, Time } from "../../quantity/index.js";
-import type { CurrentController } from "./stroke.js";
+import type { CurrentController } from "./order.js";
 import type { RigidTrain } from "./train.js";
 
 export type ProfileKind = "trapezoid" | "jerk-limited";
@@ -84,7 +84,7 @@ export function positionController(
   start: Angle,
   settings: LoopSettings,
 ): CurrentController {
-  const perAcceleration = train.forward.inertia / (train.forward.gain * train.torqueConstant);
+  const perAcceleration = train.forward.inertia / train.torqueConstant;
   const left = sense > 0 ? train.travel - start : start;
   let integral = 0;
   return {

@@ -5,16 +5,15 @@
  */
 
 /**
- * Battery current for a terminal power [A]; the smaller root, the one a real supply settles on.
- * Where the power is more than the battery can give, its current at greatest power.
+ * Battery current for a terminal power; the smaller root, the one a real supply settles on. Where the
+ * power is more than the battery can give, its current at greatest power.
  *
- * @param openCircuitVoltage [V], > 0;  @param resistance battery and cable [ohm], >= 0
+ * @param openCircuitVoltage [V], >= 0;  @param resistance battery and cable [ohm], >= 0
  * @param power at the motor terminals [W], negative when the motor feeds back
+ * @returns     [A], negative when it is fed
  */
 export function batteryCurrent(openCircuitVoltage: number, resistance: number, power: number): number {
-  if (openCircuitVoltage <= 0) return 0;
-  if (resistance === 0) return power / openCircuitVoltage;
   const discriminant = openCircuitVoltage * openCircuitVoltage - 4 * resistance * power;
-  if (discriminant <= 0) return openCircuitVoltage / (2 * resistance);
+  if (discriminant <= 0) return resistance > 0 ? openCircuitVoltage / (2 * resistance) : 0;
   return (2 * power) / (openCircuitVoltage + Math.sqrt(discriminant));
 }

@@ -1,19 +1,24 @@
 /**
  * The rigid drive train: motor, gears and ball as one rotor, and the load it turns.
  *
- * All speeds and torques below are at the stem. With s the sense of motion, N the total ratio and a
- * regime r (forward: motor drives the load; backward: the load drives the motor),
+ * Angle and speed are the stem's, torques of the load are at the stem, and the equation of motion is
+ * counted at the motor. With s the sense of motion, N the total ratio and r the regime of the gears
+ * (forward: the motor drives the load; backward: the load drives the motor),
  *
  *   theta' = w
- *   J_r w' = K_r (k i - b N w) - s D_r - s F(theta, w) - H(theta) - B w
+ *   I_r w' = k i - b N w - s D_r - c_r (s F(theta, w) + H(theta) + B w)
  *   L i'   = u V - R i - k N w            full voltage of sense u, R with supply resistance
  *
  *   F(theta, w) = f(theta) + (e(theta) + E) exp(-(w/w_s)^2)
  *
- * K is the stem torque per motor torque, J the inertia with every rotor reflected, D the drive's own
- * speed-independent friction, H the fluid's torque (positive towards closed), f running friction,
- * e what breakaway adds to it, E what dwell adds to that until the ball has first moved.
- * Which regime holds follows from the torque that passes the gears; see docs/theory/motion.md.
+ * c is the motor torque per torque at the stem, I the motor torque per acceleration of the stem, D
+ * the drive's own speed-independent friction, H the fluid's torque (positive towards closed), f
+ * running friction, e what breakaway adds to it, E what dwell adds to that until the ball has moved
+ * and come to rest again. Of the two regimes that one holds which accelerates the ball less:
+ *
+ *   s w' = min over r of (s w')_r
+ *
+ * Derived in docs/theory/motion.md.
  *
  * Sources: motor and reflection textbook statics [leonhard-2001]; speed-dependent friction
  * [armstrong-helouvry-1994, sec. 2]; exponent 2 is the Gaussian form.
@@ -32,27 +37,28 @@ import type {
   Voltage,
 } from "../../quantity/index.js";
 
-/** What the gears make of the motor in one regime, at the stem. */
+/** What the gears make of motor and load in one regime, counted at the motor. */
 export interface Regime {
-  /** Stem torque per motor torque, K [-]. */
-  readonly gain: number;
-  /** Inertia at the stem, ball included, every rotor weighted as the regime passes it on, J. */
+  /** Motor torque per torque at the stem, c >= 0 [-]; 0 backward where the gears lock themselves. */
+  readonly loadShare: number;
+  /** Motor torque per acceleration of the stem, ball and every rotor included, I > 0. */
   readonly inertia: Inertia;
-  /** Speed-independent friction of motor and gears at the stem, D. */
+  /** Speed-independent friction of motor and gears, D >= 0. */
   readonly friction: Torque;
 }
 
-/** Friction and fluid torque at equally spaced angles from closed (0) to wide open. */
+/** Friction and fluid torque over the travel as smooth curves; made by `angleLoad`. */
 export interface AngleLoad {
-  /** Distance of the angles. */
+  /** Distance of the nodes. */
   readonly step: Angle;
-  /** Number of angles, at least 2. */
+  /** Number of nodes, at least 2: closed (0) to wide open. */
   readonly count: number;
   /**
-   * Interleaved nodes, 6 numbers each: f, df, e, de, H, dH with slopes per radian [N m, N m/rad].
-   * Made by `angleLoad`.
+   * count + 1 rows of 3 curves of 4 coefficients: friction f, excess e, fluid torque H [N m], each
+   * y + x (m + x (q + x r)) with x in steps from the row's node. The first and last row carry on
+   * straight beyond the ends, for the stages of a step that reach past a stop.
    */
-  readonly nodes: Float64Array;
+  readonly rows: Float64Array;
 }
 
 /** One rigid train at given conditions. */
@@ -74,15 +80,13 @@ export interface RigidTrain {
   readonly ratio: number;
   readonly forward: Regime;
   readonly backward: Regime;
-  /** The gears without loss: gain N, all inertia and no-load torque passed unweighted. */
+  /** The gears without loss: all torque, inertia and no-load torque passed unweighted. */
   readonly lossless: Regime;
-  /** Ball, stem and coupling about the stem axis. */
-  readonly loadInertia: Inertia;
   /** Viscous resistance at the stem, B. */
   readonly damping: AngularDamping;
   /** Speed over which breakaway falls to running friction, at the stem. */
   readonly stribeckSpeed: AngularSpeed;
-  /** What dwell adds to the breakaway friction at the starting angle until the ball first moves, E. */
+  /** What dwell adds to the breakaway friction until the ball has moved and come to rest again, E. */
   readonly dwellTorque: Torque;
   readonly travel: Angle;
   /** Share of speed kept at the end stop, 0 <= restitution < 1 [-]. */

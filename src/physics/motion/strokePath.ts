@@ -2,7 +2,7 @@
  * The recorded path of a stroke, to be read at any time: a list of pieces, each either rest with a
  * current that runs to an asymptote, or one integration step with its continuous extension.
  */
-import { along, pathWidth } from "./slip.js";
+import { ANGLE, along, CURRENT, pathWidth, SPEED } from "./stepPath.js";
 
 /** start, duration, kind (0 rest, 1 slip), then pathWidth numbers (slip: path; rest: angle, i0, asymptote, tau). */
 const pieceWidth = 4 + pathWidth;
@@ -76,9 +76,9 @@ export class StrokePath {
         current[k] = asymptote + (i0 - asymptote) * Math.exp(-since / tau);
       } else {
         const share = since / (this.pieces[p + 3] as number);
-        angle[k] = along(this.pieces, 0, share, p + 4);
-        speed[k] = along(this.pieces, 1, share, p + 4);
-        current[k] = along(this.pieces, 2, share, p + 4);
+        angle[k] = along(this.pieces, ANGLE, share, p + 4);
+        speed[k] = along(this.pieces, SPEED, share, p + 4);
+        current[k] = along(this.pieces, CURRENT, share, p + 4);
       }
     }
   }

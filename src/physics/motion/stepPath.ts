@@ -1,0 +1,75 @@
+/**
+ * The continuous path inside one integration step: start y0, end y1 and two more terms of each state,
+ *
+ *   y(x) = (1 - x) y0 + x (y1 + (1 - x) (e2 + x e3)),   x the share of the step, 0 to 1
+ *
+ * Source: continuous extension of RODAS [hairer-wanner-1996, IV.7].
+ */
+
+/** Places of the states in each of the four terms. */
+export const ANGLE = 0;
+export const SPEED = 1;
+export const CURRENT = 2;
+export const states = 3;
+/** Numbers that describe the path: y0, y1, e2, e3 of each state. */
+export const pathWidth = 4 * states;
+
+type State = typeof ANGLE | typeof SPEED | typeof CURRENT;
+
+/** A state at a share of the step. @param from place of the path in a longer buffer */
+export function along(path: Float64Array, state: State, share: number, from = 0): number {
+  const p = from + state;
+  const y0 = path[p] as number;
+  const y1 = path[p + states] as number;
+  const e2 = path[p + 2 * states] as number;
+  const e3 = path[p + 3 * states] as number;
+  const rest = 1 - share;
+  return rest * y0 + share * (y1 + rest * (e2 + share * e3));
+}
+
+/** Iterations and width at which a crossing is found; the path is a cubic, close to straight. */
+const crossingIterations = 60;
+const crossingWidth = 1e-14;
+
+/**
+ * Share of the step at which a state passes to the side of a value on which it lies at `high`;
+ * 0 if it starts on that side or on the value itself. Regula falsi with the Illinois modification.
+ */
+export function crossing(path: Float64Array, state: State, value: number, high = 1): number {
+  let a = 0;
+  let b = high;
+  let atA = (path[state] as number) - value;
+  let atB = along(path, state, high) - value;
+  if (atA === 0 || (atA > 0 && atB > 0) || (atA < 0 && atB < 0)) return 0;
+  for (let n = 0; n < crossingIterations && atB !== 0 && b - a > crossingWidth; n++) {
+    const middle = (a * atB - b * atA) / (atB - atA);
+    const at = along(path, state, middle) - value;
+    if (at === 0) return middle;
+    if (at > 0 === atB > 0) {
+      b = middle;
+      atB = at;
+      atA *= 0.5;
+    } else {
+      a = middle;
+      atA = at;
+      atB *= 0.5;
+    }
+  }
+  return b;
+}
+
+/**
+ * Share of the step at which a state is greatest (sense 1) or least (sense -1) between its ends, or 1
+ * where the step has no such turn inside.
+ */
+export function turn(path: Float64Array, state: State, sense: 1 | -1): number {
+  const rise = (path[state + states] as number) - (path[state] as number);
+  const e2 = path[state + 2 * states] as number;
+  const e3 = path[state + 3 * states] as number;
+  // The slope is rise + e2 at the start and rise - e2 - e3 at the end.
+  if (sense * (rise + e2) <= 0 || sense * (rise - e2 - e3) >= 0) return 1;
+  // rise + e2 + 2 (e3 - e2) x - 3 e3 x^2 = 0, the root between: by the form that does not cancel.
+  const half = e3 - e2;
+  const root = Math.sqrt(half * half + 3 * e3 * (rise + e2));
+  return (rise + e2) / (-half + (rise + e2 > 0 ? root : -root));
+}
