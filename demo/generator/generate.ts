@@ -8,7 +8,7 @@
  */
 import { applyDefaults, type Dossier, valueAt } from "../../src/dossier/index.js";
 import { normalQuantile, type RandomStream, randomStream } from "../../src/numerics/index.js";
-import { angleLoad, nodeValue, type RigidTrain, StrokePath } from "../../src/physics/motion/index.js";
+import { angleLoad, type LoadCurve, nodeValue, type RigidTrain, StrokePath } from "../../src/physics/motion/index.js";
 import { flowMark, planFor, strokeOf, supplyVoltage, ValveSample } from "../../src/predict/index.js";
 import { parseQuantity } from "../../src/quantity/index.js";
 import { type LoggerHabit, loggers, type Sample } from "./loggers.js";
@@ -85,12 +85,12 @@ function record(dossier: Dossier, logger: LoggerHabit, stream: RandomStream): re
 function rippled(train: RigidTrain): RigidTrain {
   const { load, travel } = train;
   const { share, waves_per_travel } = truth.friction_ripple;
-  const curve = (which: 0 | 2 | 4, isFriction: boolean) =>
+  const curve = (which: LoadCurve, isFriction: boolean) =>
     Float64Array.from({ length: load.count }, (_, j) => {
       const wave = 1 + share * Math.sin((2 * Math.PI * waves_per_travel * j) / (load.count - 1));
       return nodeValue(load, which, j) * (isFriction ? wave : 1);
     });
-  return { ...train, load: angleLoad(travel, curve(0, true), curve(2, true), curve(4, false)) };
+  return { ...train, load: angleLoad(travel, curve("friction", true), curve("excess", true), curve("fluid", false)) };
 }
 
 function quantised(value: number, step: number): number {

@@ -3,7 +3,13 @@
  * the slowest finite one before friction stalls the drive. No amount of friction explains a measured
  * time outside them.
  */
-import { angleLoad, nodeValue, type Regime, type RigidTrain } from "../physics/motion/index.js";
+import {
+  angleLoad,
+  type LoadCurve,
+  nodeValue,
+  type Regime,
+  type RigidTrain,
+} from "../physics/motion/index.js";
 import type { AngularDamping, Torque } from "../quantity/index.js";
 
 export interface Ceilings {
@@ -32,12 +38,12 @@ export function frictionless(train: RigidTrain): RigidTrain {
 /** A train with the valve's friction multiplied; the drive's own stays. */
 export function scaledFriction(train: RigidTrain, factor: number): RigidTrain {
   const { load, travel } = train;
-  const curve = (which: 0 | 2 | 4, scale: number) =>
+  const curve = (which: LoadCurve, scale: number) =>
     Float64Array.from({ length: load.count }, (_, j) => scale * nodeValue(load, which, j));
   return {
     ...train,
     dwellTorque: (factor * train.dwellTorque) as Torque,
-    load: angleLoad(travel, curve(0, factor), curve(2, factor), curve(4, 1)),
+    load: angleLoad(travel, curve("friction", factor), curve("excess", factor), curve("fluid", 1)),
   };
 }
 

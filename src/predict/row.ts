@@ -137,8 +137,8 @@ export function availableTorque(train: RigidTrain, speed: number): number {
   const byVoltage = (train.openCircuitVoltage - train.torqueConstant * motorSpeed) / total;
   const current = Math.min(byVoltage, train.currentLimit);
   return (
-    train.forward.gain * (train.torqueConstant * current - train.motorDamping * motorSpeed) -
-    train.forward.friction
+    (train.torqueConstant * current - train.motorDamping * motorSpeed - train.forward.friction) /
+    train.forward.loadShare
   );
 }
 
@@ -159,7 +159,7 @@ function torqueFigures(sample: ValveSample, train: RigidTrain, row: Float64Array
   const breakaway = row[place.breakawayTorque] ?? Number.NaN;
   row[place.breakawayMargin] = standstill / breakaway - 1;
   const ice = sample.at(plan.slots.iceTorque);
-  const magnetic = train.motorFriction * train.forward.gain;
+  const magnetic = train.motorFriction / train.forward.loadShare;
   let running = Number.POSITIVE_INFINITY;
   let closing = Number.POSITIVE_INFINITY;
   let nasaMargin = Number.POSITIVE_INFINITY;

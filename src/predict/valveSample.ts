@@ -282,7 +282,6 @@ export class ValveSample {
       currentLimit: at(slots.currentLimit) as Current,
       deadTime: at(slots.deadTime) as Time,
       ...gears,
-      loadInertia: at(slots.inertia) as Inertia,
       damping: at(slots.damping) as AngularDamping,
       stribeckSpeed: this.stribeckSpeed(),
       dwellTorque: this.dwellTorqueAt(0),
