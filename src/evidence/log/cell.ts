@@ -16,6 +16,9 @@ const noReading =
 const overRange =
   /^[+-]?(over|under|ovr|ovld|ovfl|overload|overflow|overrange|underrange|o\.?l\.?|inf(inity)?|1\.#inf\d*|\*+)$/i;
 
+/** Instruments write 9.9E37 for beyond the range and 9.91E37 for no number (from memory: SCPI-99). */
+const overRangeFrom = 9.9e37;
+
 const plain: Record<Decimal, RegExp> = {
   point: /^[+-]?(?:\d+\.?\d*|\.\d+)(?:[eEdD][+-]?\d+)?$/,
   comma: /^[+-]?(?:\d+,?\d*|,\d+)(?:[eEdD][+-]?\d+)?$/,
@@ -37,7 +40,9 @@ export function readCell(text: string, decimal: Decimal): Reading {
   const number = text.replace(/^\u2212/, "-");
   if (plain[decimal].test(number)) {
     const value = Number(number.replace(",", ".").replace(/[dD]/, "e"));
-    return Number.isFinite(value) ? { kind: "number", value } : { kind: "marker", means: "over range" };
+    return Math.abs(value) < overRangeFrom
+      ? { kind: "number", value }
+      : { kind: "marker", means: "over range" };
   }
   if (grouped[decimal].test(number)) {
     const joined = number.replaceAll(decimal === "point" ? "," : ".", "").replace(",", ".");

@@ -110,6 +110,10 @@ function timeOf(table: Table, rows: Rows): TimeMapping {
   const counted = table.columns.findIndex(
     ({ name, unit }, i) => unit === undefined && countName.test(plainName(name)) && countsUp(all[i] ?? []),
   );
+  if (!table.hasNames && rises(all[0] ?? [], table) && !countsUp(all[0] ?? [])) {
+    const because = "the first column rises from row to row; the table has no names";
+    return { kind: "elapsed", column: column(0), ...claimed, because };
+  }
   const rate = declared === undefined ? {} : { because: `the metadata declare ${declared}` };
   if (counted >= 0) return { kind: "sample number", column: column(counted), ...rate };
   return { kind: "sample number", ...rate };
@@ -246,17 +250,18 @@ function attempt(table: Table, mapping: Mapping): Log | { readonly faults: reado
   }
 }
 
-/** A comma that parts the cells and also the decimals leaves twice as many cells as names. */
+/** A comma that parts the cells and also the decimals leaves about twice as many cells as names. */
 function doubtfulDecimal(table: Table): readonly Fault[] {
-  const { delimiter } = table.dialect;
-  const named = table.columns.filter((column) => !/^column \d+$/.test(column.name)).length;
+  if (table.dialect.delimiter !== "comma" || table.hasNames) return [];
+  const above = cellsOf(table.metadata[table.metadata.length - 1]?.text ?? "", "comma");
   const width = table.columns.length;
-  if (delimiter !== "comma" || !table.hasNames || width < 2 * named - 1 || named < 2) return [];
+  const isHead = above.length >= 2 && width > above.length && width <= 2 * above.length;
+  if (!isHead || above.some((cell) => isData(cell, "point"))) return [];
   return [
     mappingFault(
       "log-comma-twice",
       "mapping.dialect",
-      `the rows have ${width} cells for ${named} names: the comma seems to part the columns and the decimals too`,
+      `the rows have ${width} cells for ${above.length} names: the comma seems to part the columns and the decimals too`,
       "A comma can be only one of the two; which digits belong together cannot be told.",
       "Export the log again with semicolons between the columns or with decimal points.",
     ),

@@ -29,12 +29,10 @@ export function linesOf(text: string): readonly LogLine[] {
     let line = raw[i] ?? "";
     if (line.length > longestLine) refuseLong(i + 1, line);
     const start = i;
-    if (opensQuote(line)) {
-      const closing = raw.slice(i + 1, i + 1 + mostQuotedLines).findIndex((next) => next.includes('"'));
-      if (closing >= 0) {
-        i += closing + 1;
-        line = raw.slice(start, i + 1).join("\n");
-      }
+    const closing = opensQuote(line) ? closingLine(raw, i) : i;
+    if (closing > i) {
+      i = closing;
+      line = raw.slice(start, i + 1).join("\n");
     }
     lines.push({ line: start + 1, text: line });
   }
@@ -43,8 +41,21 @@ export function linesOf(text: string): readonly LogLine[] {
 
 /** True if a cell begins with a quote that its line does not close. */
 function opensQuote(line: string): boolean {
-  const quotes = line.split('"').length - 1;
-  return quotes % 2 === 1 && /(^|[,;\t|])\s*"/.test(line);
+  return quotesIn(line) % 2 === 1 && /(^|[,;\t|])\s*"/.test(line);
+}
+
+/** The line in which a quoted cell ends; the same line if it does not end soon. */
+function closingLine(raw: readonly string[], from: number): number {
+  let quotes = quotesIn(raw[from] ?? "");
+  for (let i = from + 1; i < Math.min(raw.length, from + 1 + mostQuotedLines); i++) {
+    quotes += quotesIn(raw[i] ?? "");
+    if (quotes % 2 === 0) return i;
+  }
+  return from;
+}
+
+function quotesIn(line: string): number {
+  return line.split('"').length - 1;
 }
 
 /** Cells of a line, without blanks around them. */

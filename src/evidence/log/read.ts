@@ -247,23 +247,21 @@ function rejectionNotices(rejected: readonly Rejected[]): readonly Notice[] {
   const groups = new Map<string, { count: number; first: Rejected }>();
   for (const cell of rejected) {
     const what =
-      cell.column === undefined
-        ? `rows were set aside: ${cell.reason}`
-        : `cells hold "${cell.text}", ${cell.reason}`;
+      cell.column === undefined ? ` set aside: ${cell.reason}` : ` with "${cell.text}", ${cell.reason}`;
     const group = groups.get(what);
     if (group === undefined) groups.set(what, { count: 1, first: cell });
     else group.count++;
   }
   return [...groups].map(([what, { count, first }]) => ({
     code: first.column === undefined ? "log-row-rejected" : "log-cell-rejected",
-    text: `${count} ${what}; first in line ${first.line}`,
+    text: `${count} ${first.column === undefined ? "row" : "cell"}${count === 1 ? "" : "s"}${what}; ${count === 1 ? "" : "first "}in line ${first.line}`,
   }));
 }
 
 function blankNotices(blanks: Rows["blanks"]): readonly Notice[] {
   return [...blanks].map(([name, { count, firstLine }]) => ({
     code: "log-blank",
-    text: `"${name}" is blank in ${count} rows, first in line ${firstLine}; kept as missing`,
+    text: `"${name}" is blank in ${count} row${count === 1 ? "" : "s"}, first in line ${firstLine}; kept as missing`,
   }));
 }
 

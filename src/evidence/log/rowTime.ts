@@ -1,5 +1,5 @@
 /** The time of one row, from a number, a stamp or a count. */
-import { type Fault, FaultCollector, type Notice } from "../../fault/index.js";
+import { type Fault, FaultCollector, type Notice, refuse } from "../../fault/index.js";
 import { parseQuantity, readUnit, toSi } from "../../quantity/index.js";
 import { type Decimal, readCell } from "./cell.js";
 import { findColumn, isFault } from "./columns.js";
@@ -54,11 +54,20 @@ export function rowClock(
     return { ...rest, read, notices: () => [] };
   }
   if (time.rate === undefined) return [rateFault(declared, field)];
-  const rate = faults.attempt(`${field}.rate`, () =>
-    parseQuantity(time.rate ?? "", "frequency", { minExclusive: 0 }),
-  );
+  const rate = faults.attempt(`${field}.rate`, () => positiveRate(time.rate ?? ""));
   if (rate === undefined) return faults.faults();
   return { ...rest, ...countClock(rate, column === undefined, decimal) };
+}
+
+function positiveRate(words: string): number {
+  const rate = parseQuantity(words, "frequency");
+  if (rate > 0) return rate;
+  return refuse(
+    "log-rate-not-positive",
+    `a sampling rate of "${words}"`,
+    "A count becomes a time by a rate above 0.",
+    "Write the rate of the logger, for example 1000 Hz.",
+  );
 }
 
 function countClock(

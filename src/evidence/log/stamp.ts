@@ -16,7 +16,7 @@ const iso = new RegExp(String.raw`^(\d{4})-(\d{1,2})-(\d{1,2})[T\s]\s*${clock}${
 const slashedYear = new RegExp(String.raw`^(\d{4})/(\d{1,2})/(\d{1,2})\s+${clock}${zone}$`);
 const dotted = new RegExp(String.raw`^(\d{1,2})\.(\d{1,2})\.(\d{4})\s+${clock}${zone}$`);
 const slashed = new RegExp(String.raw`^(\d{1,2})/(\d{1,2})/(\d{4})\s+${clock}${zone}$`);
-const timeOfDay = new RegExp(String.raw`^${clock}${zone}$`);
+const timeOfDay = new RegExp(`^${clock}${zone}$`);
 
 export const secondsPerDay = 86_400;
 

@@ -31,6 +31,8 @@ const gapFrom = 1.5;
 const sameRate = 0.01;
 /** A log whose clock steps back more often, or for longer, than this is two logs. */
 const mostBackward = 0.01;
+/** Share of repeated stamps from which the usual interval is that of the clock, not of the samples. */
+const manyRepeats = 0.1;
 /** Share of uneven intervals above which gaps are not counted one by one. */
 const mostUneven = 0.2;
 
@@ -84,8 +86,8 @@ export function examineTime(
   const isUneven = uneven > mostUneven * intervals.length;
   const covered = intervals.reduce((a, b) => a + b, 0) - gaps.lost;
   const counted = intervals.length + repeats - gaps.count;
-  const rate =
-    covered > 0 && (repeats > 0 || isUneven) ? counted / covered : usual > 0 ? 1 / usual : undefined;
+  const isCounted = isUneven || repeats > manyRepeats * n;
+  const rate = covered > 0 && isCounted ? counted / covered : usual > 0 ? 1 / usual : undefined;
   const facts: TimeFacts = {
     ...(rate === undefined ? {} : { rate_Hz: rate }),
     ...(declaredRate_Hz === undefined ? {} : { declaredRate_Hz }),
@@ -137,7 +139,7 @@ function noticesOf(facts: TimeFacts, isUneven: boolean, usual: number, rows: num
         : "";
     notices.push({
       code: "log-repeated-stamp",
-      text: `${repeated.count} rows repeat the time of the row above, ${first(repeated)}; both rows were kept, at that same time${coarse}`,
+      text: `${repeated.count} row${repeated.count === 1 ? " repeats" : "s repeat"} the time of the row above, ${first(repeated)}; both rows were kept, at that same time${coarse}`,
     });
   }
   if (backward.count > 0) {
