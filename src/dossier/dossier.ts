@@ -1,6 +1,6 @@
 /** A dossier: what one person declared about one valve, and where in the file each value stands. */
 import { type Fault, type Notice, nearName, type Place, Refusal } from "../fault/index.js";
-import { type Pressure, parseDeclared, standardAtmosphere } from "../quantity/index.js";
+import { type Declared, type Pressure, parseDeclared, standardAtmosphere } from "../quantity/index.js";
 import { contradictionsOf } from "./contradiction.js";
 import { type ParsedFile, parseFile, type SourceFile } from "./document.js";
 import { fillFromParts, readParts } from "./part.js";

@@ -7,7 +7,7 @@ import { frictionPair, frictionPairNames, frictionPairs } from "./frictionPair.j
 import type { Conditions, ValveFile } from "./schema.js";
 
 /** How a valve without fluid is written. */
-export const dry = "none";
+const dry = "none";
 
 /** Findings about the materials of seat, packing and bearings. */
 export function materialRule({ valve }: ValveFile): readonly Finding[] {

@@ -137,7 +137,7 @@ interface ShippedPart {
 }
 
 /** Names and kinds of the shipped parts. */
-export const shippedPartNames: readonly { readonly name: string; readonly kind: string }[] = shippedParts.map(
+const shippedPartNames: readonly { readonly name: string; readonly kind: string }[] = shippedParts.map(
   ({ name, kind }) => ({ name, kind }),
 );
 

@@ -14,7 +14,7 @@ import { formatUncertain } from "../../src/quantity/index.js";
 import { randomFile, type Section, stepsOf, withData, withoutData } from "./arbitrary.js";
 import { changedLines, readValve } from "./read.js";
 
-const runs = { numRuns: 400 };
+const runs = { numRuns: 200 };
 const textOf = (data: Section) => (Object.keys(data).length === 0 ? "name: Petrel\n" : stringify(data));
 
 /** Every number of a result; NaN is never one of them. */
@@ -135,7 +135,7 @@ describe("random valve files", () => {
           }
         }
       }),
-      { numRuns: 1000 },
+      { numRuns: 600 },
     );
   });
 
@@ -181,7 +181,7 @@ describe("random valve files", () => {
           expectNoNaN(applyDefaults(dossier).dossier);
         },
       ),
-      { numRuns: 2000 },
+      { numRuns: 1500 },
     );
   });
 });
@@ -212,7 +212,7 @@ describe("changes of values", () => {
         expect(valueAt(dossier, first.path)).toEqual(first.declared);
         for (const { path, declared } of inputs.slice(1)) expect(valueAt(next, path)).toBe(declared);
       }),
-      { numRuns: 100 },
+      { numRuns: 80 },
     );
   });
 
@@ -236,7 +236,7 @@ describe("changes of values", () => {
         const indent = /^ */.exec(first)?.[0] ?? "";
         expect(rest.filter((line) => !line.startsWith(`${indent} `))).toEqual([]);
       }),
-      { numRuns: 200 },
+      { numRuns: 80 },
     );
   });
 });
