@@ -8,7 +8,13 @@
  */
 import { applyDefaults, type Dossier, valueAt } from "../../src/dossier/index.js";
 import { normalQuantile, type RandomStream, randomStream } from "../../src/numerics/index.js";
-import { angleLoad, type LoadCurve, nodeValue, type RigidTrain, StrokePath } from "../../src/physics/motion/index.js";
+import {
+  angleLoad,
+  type LoadCurve,
+  nodeValue,
+  type RigidTrain,
+  StrokePath,
+} from "../../src/physics/motion/index.js";
 import { flowMark, planFor, strokeOf, supplyVoltage, ValveSample } from "../../src/predict/index.js";
 import { parseQuantity } from "../../src/quantity/index.js";
 import { type LoggerHabit, loggers, type Sample } from "./loggers.js";
@@ -90,7 +96,10 @@ function rippled(train: RigidTrain): RigidTrain {
       const wave = 1 + share * Math.sin((2 * Math.PI * waves_per_travel * j) / (load.count - 1));
       return nodeValue(load, which, j) * (isFriction ? wave : 1);
     });
-  return { ...train, load: angleLoad(travel, curve("friction", true), curve("excess", true), curve("fluid", false)) };
+  return {
+    ...train,
+    load: angleLoad(travel, curve("friction", true), curve("excess", true), curve("fluid", false)),
+  };
 }
 
 function quantised(value: number, step: number): number {

@@ -106,7 +106,7 @@ const stand: LoggerHabit = {
     const head = [
       "# cold stand, liquid nitrogen",
       "# angle sensor on the lower side",
-      "timestamp\tvalve_cmd (V)\tangle (deg)\ti_motor (A)\tu_bus (V)\tp_tank (bar(a))",
+      "timestamp\tvalve_cmd (V)\tangle (deg)\ti_motor (A)\tu_supply (V)\tp_tank (bar(a))",
     ];
     return utf8(`${[...head, ...rows].join("\n")}\n`);
   },
@@ -131,7 +131,7 @@ const standUnderPressure: LoggerHabit = {
     const head = [
       "# cold stand, liquid nitrogen at tank pressure",
       "# angle sensor on the lower side",
-      "t (s)\tvalve_cmd (V)\tangle (deg)\ti_motor (A)\tu_bus (V)\tp_tank (bar(a))",
+      "t (s)\tvalve_cmd (V)\tangle (deg)\ti_motor (A)\tu_supply (V)\tp_tank (bar(a))",
     ];
     return utf8(`${[...head, ...rows].join("\n")}\n---\t---\t---\t---\t---\t---\n`);
   },

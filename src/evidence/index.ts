@@ -1,3 +1,16 @@
+export type { DetectedEvent } from "./event/index.js";
+export {
+  type ChannelMapping,
+  decodeText,
+  type Inspection,
+  inspectLog,
+  type Log,
+  type Mapping,
+  type RoleId,
+  readLog,
+  readMapping,
+  roleIds,
+} from "./log/index.js";
 export { type Comparison, compare, coverageFactor, type Finding } from "./reconcile/compare.js";
 export {
   type LoggedChannel,
@@ -19,6 +32,7 @@ export {
 } from "./reconcile/reconcile.js";
 export type { LedgerLine, TimeLedger } from "./reconcile/share.js";
 export type { Update } from "./reconcile/update.js";
+export { strokeChannels } from "./run/channels.js";
 export { measureStroke, type StrokeChannels, type StrokeMeasurement } from "./run/measure.js";
 export { type OriginalFile, type RunRecord, readRun, runText } from "./run/runFile.js";
 export {

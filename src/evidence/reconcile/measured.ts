@@ -44,8 +44,11 @@ export interface LoggedChannel {
 
 /** Points of a thinned history: enough for any shape a stroke has, few enough for a fast fit. */
 const historyPoints = 160;
-/** How far beyond the end of travel a history is compared, as a share of the stroke. */
-const tail = 0.05;
+/**
+ * How far beyond the end of travel a history is compared, as a share of the stroke. What a driver does
+ * once the ball is at its stop is its own affair: current and voltage are compared a little less far.
+ */
+const tail = { angle: 0.05, current: -0.02, "supply voltage": -0.02 } as const;
 /** Windows overlap threefold, so that nothing between two points is lost. */
 const windowSteps = 3;
 
@@ -68,12 +71,9 @@ export function thinned(
   command_s: number,
   end_s: number,
 ): readonly MeasuredHistory[] {
-  const until = end_s + tail * (end_s - command_s);
-  const centres = Float64Array.from(
-    { length: historyPoints },
-    (_, k) => ((until - command_s) * k) / (historyPoints - 1),
-  );
   return channels.map(({ channel, values, noise }) => {
+    const span = (end_s - command_s) * (1 + tail[channel]);
+    const centres = Float64Array.from({ length: historyPoints }, (_, k) => (span * k) / (historyPoints - 1));
     const known = Array.from(time_s, (_, i) => i).filter(
       (i) => Number.isFinite(time_s[i]) && Number.isFinite(values[i]),
     );

@@ -1,0 +1,29 @@
+/** The channels of a log that a stroke is read from. */
+import { type Fault, Refusal } from "../../fault/index.js";
+import type { Log } from "../log/read.js";
+import type { RoleId } from "../log/roles.js";
+import type { StrokeChannels } from "./measure.js";
+
+/** Refuses a log without an angle: without it nothing says when the valve moved. */
+export function strokeChannels(log: Log): StrokeChannels {
+  const of = (role: RoleId) => log.channels.find((channel) => channel.role === role)?.values;
+  const angle = of("angle");
+  if (angle === undefined) {
+    const fault: Fault = {
+      code: "log-without-angle",
+      where: { field: "mapping.channels" },
+      found: `no column is mapped to the angle; mapped are ${log.channels.map(({ role }) => role).join(", ") || "none"}`,
+      allowed: "When the valve moved is read from the angle of the ball.",
+      mend: "Map the column of the position sensor: role angle, with its unit and sign",
+    };
+    throw new Refusal([fault]);
+  }
+  return {
+    time_s: log.time_s,
+    angle_rad: angle,
+    command: of("command"),
+    current_A: of("motor_current"),
+    supplyVoltage_V: of("supply_voltage"),
+    flow: of("flow"),
+  };
+}
