@@ -1,7 +1,7 @@
 /** One question with everything its answer holds. */
 import type { Answer, Driver, Gap, Table } from "../question/index.js";
-import { checkCard, checkId } from "./check.js";
-import { html, type Inset, type Markup } from "./markup.js";
+import { checkTable } from "./check.js";
+import { html, type Inset, type Markup, pathText } from "./markup.js";
 import { noticeList } from "./notice.js";
 import { picture } from "./picture.js";
 import { dataTable } from "./table.js";
@@ -12,50 +12,44 @@ export function questionId(number: number): string {
   return `question-${number}`;
 }
 
+/** Sentence, pictures, checks, numbers, drivers, what is not known, notices, cautions. */
 export function answerSection(answer: Answer): Markup {
-  const {
-    id,
-    number,
-    question,
-    verdict,
-    sentence,
-    figures,
-    tables,
-    drivers,
-    checks,
-    gaps,
-    notices,
-    cautions,
-  } = answer;
+  const { number, question, verdict, sentence, checks, notices, cautions } = answer;
   const anchor = questionId(number);
   return html`<section class="question ${judgementClass(verdict)}" id="${anchor}" aria-labelledby="${anchor}-title">
-<div class="ask"><p class="numeral" aria-hidden="true">${number}</p>
 <h3 id="${anchor}-title"><span class="unseen">Question ${number}: </span>${question}</h3>
-${judgementMark(verdict)}</div>
+<p class="margin"><span class="numeral" aria-hidden="true">${number}</span> ${judgementMark(verdict)}</p>
 <p class="sentence">${sentence}</p>
-${
-  figures.length === 0
-    ? ""
-    : html`<div class="pictures">${figures.map((figure, index) => picture(figure, `picture-${number}-${index + 1}`, `${id}-${figure.id}`))}</div>
-`
-}${
-  checks.length === 0
-    ? ""
-    : html`<h4>Checks</h4>
-<div class="checks">${checks.map((check, index) => checkCard(check, checkId(number, index)))}</div>
-`
-}${
-  tables.length === 0
-    ? ""
-    : html`<h4>Numbers</h4>
-<div class="tables">${tables.map(answerTable)}</div>
-`
-}${driverList(drivers)}${gapList(gaps, answer)}${noticeList(notices, "h4")}${cautionList(cautions)}</section>
+${pictures(answer)}${part("Checks", checks, () => checkTable(checks, number))}${part("Numbers", answer.tables, answerTables)}${part("What drives it", answer.drivers, driverList)}${part("Not known", answer.gaps, (gaps) => gapList(gaps, answer))}${noticeList(notices, "h4")}${part("", cautions, cautionList)}</section>
 `;
 }
 
-function answerTable({ title, columns, rows }: Table): Markup {
-  return dataTable({ caption: title, columns, rows: rows.map((cells) => cells.map(judged)) });
+/** A headed part; nothing where there is nothing to show. */
+function part<T>(title: string, items: readonly T[], body: (items: readonly T[]) => Markup): Inset {
+  if (items.length === 0) return "";
+  return html`${
+    title === ""
+      ? ""
+      : html`<h4>${title}</h4>
+`
+  }${body(items)}`;
+}
+
+function pictures({ id, number, figures }: Answer): Inset {
+  if (figures.length === 0) return "";
+  const one = (figure: Answer["figures"][number], index: number) =>
+    picture(figure, `picture-${number}-${index + 1}`, `${id}-${figure.id}`);
+  return html`<div class="pictures">
+${figures.map(one)}</div>
+`;
+}
+
+function answerTables(tables: readonly Table[]): Markup {
+  const one = ({ title, columns, rows }: Table) =>
+    dataTable({ caption: title, columns, rows: rows.map((cells) => cells.map(judged)) });
+  return html`<div class="tables">
+${tables.map(one)}</div>
+`;
 }
 
 /** A cell that is a verdict or a finding gets its shape. */
@@ -64,40 +58,33 @@ function judged(cell: string): Inset {
   return judgement === undefined ? cell : judgementMark(judgement);
 }
 
-function driverList(drivers: readonly Driver[]): Inset {
-  if (drivers.length === 0) return "";
-  return html`<h4>What drives it</h4>
-<ul class="drivers">
-${drivers.map(
-  ({
+function driverList(drivers: readonly Driver[]): Markup {
+  const one = ({
     path,
     label,
     words,
     share,
-  }) => html`<li><span class="bar" aria-hidden="true"><span style="inline-size:${Math.round(100 * share)}%"></span></span><strong>${label}</strong> ${words} <code>${path}</code></li>
-`,
-)}</ul>
+  }: Driver) => html`<li><span class="bar" aria-hidden="true"><span style="inline-size:${Math.round(100 * Math.min(Math.max(share, 0), 1))}%"></span></span><span><strong>${label}</strong>: ${words} <small>${pathText(path)}</small></span></li>
+`;
+  return html`<ul class="drivers">
+${drivers.map(one)}</ul>
 `;
 }
 
-function gapList(gaps: readonly Gap[], { checks }: Answer): Inset {
-  if (gaps.length === 0) return "";
+function gapList(gaps: readonly Gap[], { checks }: Answer): Markup {
   const nameOf = (id: string) => checks.find((check) => check.id === id)?.name ?? id;
-  return html`<h4>Not known</h4>
-<ul>
-${gaps.map(
-  ({
+  const one = ({
     path,
     label,
     blocks,
-  }) => html`<li>${label === path ? "" : html`<strong>${label}</strong> `}<code>${path}</code> holds up ${blocks.map(nameOf).join(", ")}</li>
-`,
-)}</ul>
+  }: Gap) => html`<li>${label === path ? "" : html`<strong>${label}</strong> `}${pathText(path)} holds up ${blocks.map(nameOf).join(", ")}</li>
+`;
+  return html`<ul>
+${gaps.map(one)}</ul>
 `;
 }
 
-function cautionList(cautions: readonly string[]): Inset {
-  if (cautions.length === 0) return "";
-  return html`<aside class="caution" aria-label="Caution"><ul>${cautions.map((caution) => html`<li>${caution}</li>`)}</ul></aside>
+function cautionList(cautions: readonly string[]): Markup {
+  return html`<div class="caution" role="note" aria-label="Caution"><ul>${cautions.map((caution) => html`<li>${caution}</li>`)}</ul></div>
 `;
 }

@@ -11,6 +11,7 @@ import {
 } from "../question/index.js";
 import { html, type Inset, type Markup } from "./markup.js";
 import { sourceText } from "./sources.js";
+import { dataCell, tableAround } from "./table.js";
 import { judgementClass, judgementMark } from "./verdict.js";
 
 /** Anchor of a check. @param number of its question; @param index in its list */
@@ -18,60 +19,54 @@ export function checkId(number: number, index: number): string {
   return `check-${number}-${index + 1}`;
 }
 
-/** One check as a card: a definition list, then equation, source and assumptions. */
-export function checkCard(check: Check, id: string): Markup {
-  return html`<article class="check ${judgementClass(check.verdict)}" id="${id}" aria-labelledby="${id}-name">
-<h5 id="${id}-name">${check.name}${check.standing === "judged" ? "" : html` <small>for information</small>`}</h5>
-${judgementMark(check.verdict)}
-<dl>
-${entriesOf(check).map(
-  ([term, value]) => html`<div><dt>${term}</dt><dd>${value}</dd></div>
-`,
-)}</dl>
-<details><summary>Equation, source and assumptions<span class="unseen"> of ${check.name}</span></summary>
-<dl class="ground"><dt>Equation</dt><dd>${check.equation}</dd>
-<dt>Source</dt><dd>${sourceText(check.source)}</dd>
-<dt>Assumptions</dt><dd><ul>${check.assumptions.map((assumption) => html`<li>${assumption}</li>`)}</ul></dd></dl>
-</details>
-</article>
+const columns = ["check", "value and band", "limit", "margin", "chance to keep it", "verdict"] as const;
+
+/** All checks of a question, each with a second row for equation, source and assumptions. */
+export function checkTable(checks: readonly Check[], number: number): Markup {
+  return tableAround(
+    { caption: `Checks of question ${number}`, captionLook: "unseen", columns, className: "checks" },
+    checks.map((check, index) => checkRows(check, checkId(number, index))),
+  );
+}
+
+function checkRows(check: Check, id: string): Markup {
+  const { name, verdict, standing, equation, source, assumptions } = check;
+  const cells: readonly Inset[] = [
+    html`${name}${standing === "judged" ? "" : html` <small>for information</small>`}`,
+    valueCell(check),
+    limitCell(check),
+    check.kind === "known" ? marginWords(check) : "",
+    chanceCell(check),
+    judgementMark(verdict),
+  ];
+  return html`<tbody role="rowgroup" id="${id}" class="${judgementClass(verdict)}">
+<tr role="row">${cells.map((cell, index) => dataCell(cell, columns[index] ?? "", index))}</tr>
+<tr role="row" class="ground"><td role="cell" colspan="${columns.length}"><details><summary>Equation, source, assumptions<span class="unseen"> of ${name}</span></summary>
+<dl><dt>Equation</dt><dd>${equation}</dd><dt>Source</dt><dd>${sourceText(source)}</dd><dt>Assumptions</dt><dd><ul>${assumptions.map((assumption) => html`<li>${assumption}</li>`)}</ul></dd></dl></details></td></tr>
+</tbody>
 `;
 }
 
-type Entry = readonly [string, Inset];
-
-function entriesOf(check: Check): readonly Entry[] {
-  switch (check.kind) {
-    case "unknown":
-      return [["Needs", check.needs.join(", ")]];
-    case "failed":
-      return [
-        ["Finding", check.finding],
-        ...(check.limit === undefined
-          ? []
-          : [["Limit", limitWords(check.limit, check.dimension, check.unit)] as const]),
-        ...probability(check),
-      ];
-    case "known":
-      return knownEntries(check);
-  }
+function valueCell(check: Check): Inset {
+  if (check.kind === "unknown") return `needs ${check.needs.join(", ")}`;
+  if (check.kind === "failed") return check.finding;
+  const { value, band, dimension, unit } = check;
+  const spread =
+    band === undefined
+      ? ""
+      : html` <small>${percentWords(band.coverage)} ${bandWords(band, dimension, unit)}</small>`;
+  return html`<strong>${valueWords(value, band, dimension, unit)}</strong>${spread}`;
 }
 
-function knownEntries(check: KnownCheck): readonly Entry[] {
-  const { value, band, dimension, unit, limit } = check;
-  return [
-    ["Value", html`<strong>${valueWords(value, band, dimension, unit)}</strong>`],
-    ...(band === undefined
-      ? []
-      : [[`Band, ${percentWords(band.coverage)}`, bandWords(band, dimension, unit)] as const]),
-    ["Limit", html`${limitWords(limit, dimension, unit)} <small>${limit.words}</small>`],
-    ["Margin", marginWords(check)],
-    ...probability(check),
-  ];
+function limitCell(check: Check): Inset {
+  if (check.kind === "unknown" || check.limit === undefined) return "";
+  const { limit, dimension, unit } = check;
+  return html`${limitWords(limit, dimension, unit)} <small>${limit.words}</small>`;
 }
 
-function probability({ probability: chance, wanted }: Exclude<Check, { kind: "unknown" }>): readonly Entry[] {
-  if (chance === undefined) return [];
-  return [["Chance to keep it", html`${chanceWords(chance)} <small>wanted ${percentWords(wanted)}</small>`]];
+function chanceCell(check: Check): Inset {
+  if (check.kind === "unknown" || check.probability === undefined) return "";
+  return html`${chanceWords(check.probability)} <small>wanted ${percentWords(check.wanted)}</small>`;
 }
 
 /** The distance to the limit in the unit of the value; of a temperature scale, in its degrees. */

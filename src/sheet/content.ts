@@ -1,6 +1,6 @@
 /** What a sheet is printed from. The shell reads files, hashes them and reads the clock; all of it is passed in. */
 import type { UsedDefault } from "../dossier/index.js";
-import type { Proposal, Reconciliation, SealedPrediction } from "../evidence/index.js";
+import type { Reconciliation, SealedPrediction } from "../evidence/index.js";
 import type { Notice } from "../fault/index.js";
 import type { Prediction } from "../predict/index.js";
 import type { Answer } from "../question/index.js";
@@ -38,8 +38,6 @@ export interface SheetContent {
   readonly runs: readonly SheetRun[];
   /** Every sealed prediction of the dossier, oldest first. */
   readonly seals: readonly SealedPrediction[];
-  /** Updated values that await acceptance. */
-  readonly proposals: readonly Proposal[];
   /** Valve file, parts, run records, logs. */
   readonly files: readonly HashedFile[];
   /** When it is printed, ISO 8601 with zone. */

@@ -1,31 +1,40 @@
 /** Head, strip of the twelve verdicts, overview, cautions and the place for the decision. */
-import type { Answer } from "../question/index.js";
+import type { Answer, Verdict } from "../question/index.js";
 import { questionId } from "./answer.js";
 import type { SheetContent } from "./content.js";
-import { html, type Markup } from "./markup.js";
+import { html, type Inset, type Markup } from "./markup.js";
 import { dataTable } from "./table.js";
 import { judgementClass, judgementMark, judgementShape } from "./verdict.js";
 
+/** Which valve, which case, when, and what this sheet is and is not. @param name of the valve */
 export function headPart({ prediction, printedAt }: SheetContent, name: string): Markup {
   const { dossier, caseId, model, options } = prediction;
-  const { description } = dossier.valve;
-  const ofCase = dossier.valve.cases?.find(({ id }) => id === caseId)?.description;
+  const { description, cases } = dossier.valve;
+  const ofCase = cases?.find(({ id }) => id === caseId)?.description;
+  const facts: readonly (readonly [string, Inset])[] = [
+    ["Case", ofCase === undefined ? caseId : `${caseId}: ${ofCase}`],
+    [
+      "Printed",
+      html`<time datetime="${printedAt}">${printedAt.replace("T", " ").replace(/Z$/, " UTC")}</time>`,
+    ],
+    ["Model version", model],
+    ["Band", options.samples === 0 ? "not computed" : `${options.samples} samples, seed ${options.seed}`],
+  ];
   return html`<header class="head">
+<div>
 <p class="kind">Go / no-go sheet</p>
 <h1>${name}</h1>
 ${
   description === undefined
     ? ""
-    : html`<p class="about">${description}</p>
+    : html`<p>${description}</p>
 `
-}<dl class="facts">
-<div><dt>Case</dt><dd>${caseId}${ofCase === undefined ? "" : `: ${ofCase}`}</dd></div>
-<div><dt>Printed</dt><dd><time datetime="${printedAt}">${printedAt.replace("T", " ")}</time></dd></div>
-<div><dt>Model version</dt><dd>${model}</dd></div>
-<div><dt>Samples</dt><dd>${options.samples} with seed ${options.seed}</dd></div>
-</dl>
-<p class="is">This sheet is a computed judgement: numbers of a model under the assumptions stated below, held against the limits that the valve file gives.</p>
-<p class="is">It is no release. It accepts no risk and signs nothing. Whether a test goes ahead is decided by the responsible people on the stand, under local rules.</p>
+}</div>
+<dl class="plate">${facts.map(([term, fact]) => html`<div><dt>${term}</dt><dd>${fact}</dd></div>`)}</dl>
+<div class="standing">
+<p><strong>What it is:</strong> a computed judgement. Numbers of a model, under the assumptions stated here, are held against the limits that the valve file gives.</p>
+<p><strong>What it is not:</strong> a release. It accepts no risk and signs nothing. Whether a test goes ahead is decided by the responsible people on the stand, under local rules.</p>
+</div>
 </header>`;
 }
 
@@ -42,8 +51,16 @@ ${answers.map(
 )}</ol></nav>`;
 }
 
+const meanings: readonly (readonly [Verdict, string])[] = [
+  ["fails", "the nominal value does not keep the limit, or there is no such value"],
+  ["thin", "the nominal value keeps the limit, but with less probability than wanted"],
+  ["not known", "an input or a piece of evidence is missing; nothing is assumed in its place"],
+  ["holds", "the limit is kept with the wanted probability"],
+];
+
+/** The questions with verdict and sentence, and what the verdicts mean. */
 export function overviewPart(answers: readonly Answer[]): Markup {
-  return dataTable(
+  return html`${dataTable(
     {
       caption: "The questions and their answers",
       columns: ["question", "verdict", "answer"],
@@ -54,32 +71,37 @@ export function overviewPart(answers: readonly Answer[]): Markup {
       ]),
     },
     "unseen",
-  );
+  )}<dl class="meanings">
+${meanings.map(
+  ([verdict, words]) => html`<div><dt>${judgementMark(verdict)}</dt><dd>${words}</dd></div>
+`,
+)}</dl>
+<p>A question has the worst verdict of its checks, in this order.</p>
+`;
 }
 
+/** All cautions in one place, for whoever reads nothing else. */
 export function cautionsPart(answers: readonly Answer[]): Markup {
+  const one = ({
+    number,
+    question,
+    cautions,
+  }: Answer) => html`<li><h3>${number} ${question}</h3><ul>${cautions.map((caution) => html`<li>${caution}</li>`)}</ul></li>
+`;
   return html`<p>Work with this valve can hurt people. What follows is no instruction: local codes and licensed practice decide.</p>
-<div class="cautions">
-${answers
-  .filter(({ cautions }) => cautions.length > 0)
-  .map(
-    ({
-      number,
-      question,
-      cautions,
-    }) => html`<div class="caution"><h3>${number} ${question}</h3><ul>${cautions.map((caution) => html`<li>${caution}</li>`)}</ul></div>
-`,
-  )}</div>
+<ul class="caution cautions">
+${answers.filter(({ cautions }) => cautions.length > 0).map(one)}</ul>
 `;
 }
 
 /** Lines for a pen: the program leaves them empty. */
 export function decisionPart(): Markup {
+  const lines = ["Decision, with its conditions", "Name and role", "Date and time"];
   return html`<p>For the responsible people, by hand. The program writes nothing here.</p>
-<dl class="lines">
-<div><dt>Decision and its conditions</dt><dd></dd></div>
-<div><dt>Name and role</dt><dd></dd></div>
-<div><dt>Date and time</dt><dd></dd></div>
-</dl>
+<ul class="lines">
+${lines.map(
+  (line) => html`<li>${line}</li>
+`,
+)}</ul>
 `;
 }

@@ -3,7 +3,7 @@
  * can neither become an element nor steer the reader.
  */
 
-/** Finished HTML. Made by `html` alone. */
+/** Finished HTML, made by `html` or `trusted`. */
 export interface Markup {
   readonly markup: string;
 }
@@ -20,6 +20,18 @@ export function html(fixed: TemplateStringsArray, ...insets: readonly Inset[]): 
 /** Markup that another part of the program has made and escaped, as a picture. */
 export function trusted(markup: string): Markup {
   return { markup };
+}
+
+/** The path of a field, which may break behind its dots and underscores. */
+export function pathText(path: string): Markup {
+  const parts = path.split(/(?<=[._\]])/);
+  return html`<code>${parts.map((part, index) => (index === 0 ? part : html`<wbr>${part}`))}</code>`;
+}
+
+/** A hash in groups, between which it may break. */
+export function hashText(sha256: string): Markup {
+  const groups = sha256.match(/.{1,8}/gs) ?? [];
+  return html`<code class="hash">${groups.map((group, index) => (index === 0 ? group : html`<wbr>${group}`))}</code>`;
 }
 
 function insetText(inset: Inset): string {

@@ -2,82 +2,87 @@
 import { type Answer, type Check, checkWords } from "../question/index.js";
 import { questionId } from "./answer.js";
 import { checkId } from "./check.js";
-import { html, type Inset, type Markup } from "./markup.js";
+import { html, type Inset, type Markup, pathText } from "./markup.js";
 import { dataTable } from "./table.js";
 import { judgementMark } from "./verdict.js";
 
+/** A check with its place on the sheet. */
 interface Placed {
   readonly check: Check;
   readonly number: number;
   readonly id: string;
 }
 
+/** Fails and thin first, then what nobody gave, then what counts for nothing but is worth knowing. */
 export function openItems(answers: readonly Answer[]): Markup {
   const placed = answers.flatMap(({ number, checks }) =>
     checks.map((check, index): Placed => ({ check, number, id: checkId(number, index) })),
   );
-  const judged = placed.filter(({ check }) => check.standing === "judged");
+  const judged = (verdict: Check["verdict"]) =>
+    placed.filter(({ check }) => check.standing === "judged" && check.verdict === verdict);
   const shown = placed.filter(({ check }) => check.standing === "information" && check.verdict !== "holds");
-  return html`${checkList(
-    "Fails",
-    "No check that is judged fails.",
-    judged.filter(({ check }) => check.verdict === "fails"),
-  )}${checkList(
-    "Thin",
-    "No check that is judged is thin.",
-    judged.filter(({ check }) => check.verdict === "thin"),
-  )}${unknownPart(answers)}${shown.length === 0 ? "" : checkList("Outside its limit, for information alone", "", shown)}`;
+  return html`<h3>Fails</h3>
+${checkList(judged("fails"), "No check that is judged fails.")}<h3>Thin</h3>
+${checkList(judged("thin"), "No check that is judged is thin.")}<h3>Not known</h3>
+${gapTable(answers)}${unanswered(answers)}${
+  shown.length === 0
+    ? ""
+    : html`<h3>For information, not counted in any verdict</h3>
+${checkList(shown, "")}`
+}`;
 }
 
-function checkList(title: string, none: string, items: readonly Placed[]): Markup {
-  return html`<h3>${title}</h3>
-${
-  items.length === 0
-    ? html`<p>${none}</p>`
-    : html`<ul class="open">
+function checkList(items: readonly Placed[], none: string): Markup {
+  if (items.length === 0)
+    return html`<p>${none}</p>
+`;
+  return html`<ul class="open">
 ${items.map(
   ({
     check,
     number,
     id,
-  }) => html`<li>${judgementMark(check.verdict)} <span><a href="#${id}">${check.name}</a> (question ${number}): ${checkWords(check)}</span></li>
+  }) => html`<li>${judgementMark(check.verdict)} <span><a href="#${id}">${check.name}</a>, question ${number}: ${checkWords(check)}</span></li>
 `,
-)}</ul>`
-}
+)}</ul>
 `;
 }
 
-/** Missing fields with what waits for them, then the questions that no check answers. */
-function unknownPart(answers: readonly Answer[]): Markup {
+/** Missing fields and pieces of evidence with the checks that wait for them. */
+function gapTable(answers: readonly Answer[]): Markup {
   const names = new Map(answers.flatMap(({ checks }) => checks.map(({ id, name }) => [id, name])));
   const gaps = new Map<string, { readonly label: string; readonly waiting: Set<string> }>();
-  for (const { gaps: own } of answers) {
-    for (const { path, label, blocks } of own) {
-      const gap = gaps.get(path) ?? { label, waiting: new Set<string>() };
-      for (const id of blocks) gap.waiting.add(names.get(id) ?? id);
-      gaps.set(path, gap);
-    }
+  for (const { path, label, blocks } of answers.flatMap(({ gaps: own }) => own)) {
+    const gap = gaps.get(path) ?? { label, waiting: new Set<string>() };
+    for (const id of blocks) gap.waiting.add(names.get(id) ?? id);
+    gaps.set(path, gap);
   }
+  if (gaps.size === 0)
+    return html`<p>No check waits for a field or for evidence.</p>
+`;
+  return dataTable({
+    caption: "What nobody gave, and what waits for it",
+    columns: ["field or evidence", "in words", "checks that wait for it"],
+    rows: [...gaps].map(([path, { label, waiting }]): readonly Inset[] => [
+      pathText(path),
+      label === path ? "" : label,
+      [...waiting].join(", "),
+    ]),
+  });
+}
+
+/** Questions that no check answers; their own sentence says what would. */
+function unanswered(answers: readonly Answer[]): Inset {
   const whole = answers.filter(({ verdict, checks }) => verdict === "not known" && checks.length === 0);
-  const rows = [...gaps].map(([path, { label, waiting }]): readonly Inset[] => [
-    html`<code>${path}</code>`,
-    label,
-    [...waiting].join(", "),
-  ]);
-  return html`<h3>Not known</h3>
-${rows.length === 0 ? html`<p>No check waits for a field or for evidence.</p>` : dataTable({ caption: "What nobody gave, and what waits for it", columns: ["field or evidence", "in words", "checks that wait for it"], rows })}${
-  whole.length === 0
-    ? ""
-    : html`<p>Questions that nothing answers yet:</p>
+  if (whole.length === 0) return "";
+  return html`<p>Not answered at all; each question says what would answer it:</p>
 <ul class="open">
 ${whole.map(
   ({
     number,
     question,
-    sentence,
-  }) => html`<li>${judgementMark("not known")} <span><a href="#${questionId(number)}">${number} ${question}</a> ${sentence}</span></li>
+  }) => html`<li>${judgementMark("not known")} <a href="#${questionId(number)}">${number} ${question}</a></li>
 `,
-)}</ul>`
-}
+)}</ul>
 `;
 }

@@ -2,7 +2,9 @@
 import { drawSvg, type Figure, figureCsv } from "../picture/index.js";
 import { html, type Markup, trusted, visible } from "./markup.js";
 
-const wide = 620;
+/** Two of them stand side by side on a screen of 1200 px [px]. */
+const wide = 500;
+/** One fits a telephone, two stand side by side on paper [px]. */
 const narrow = 340;
 
 /** @param id unique on the sheet; @param name of the data file, without its ending */
@@ -12,13 +14,13 @@ export function picture(figure: Figure, id: string, name: string): Markup {
   return html`<figure>
 <div class="wide">${draw("", wide)}</div>
 <div class="narrow">${draw("-narrow", narrow)}</div>
-<figcaption>${figure.words} <a class="data" download="${name}.csv" href="${dataAddress(figureCsv(figure))}">Data of the picture (CSV)</a></figcaption>
+<figcaption>${figure.words} <a class="data" download="${name}.csv" href="${dataAddress(figureCsv(figure))}">Data as CSV<span class="unseen">: ${figure.title}</span></a></figcaption>
 </figure>
 `;
 }
 
-/** A text as an address that needs no network; only what an address cannot hold is encoded. */
+/** A text as an address that needs no network; what an address can hold stays as it is. */
 function dataAddress(csv: string): string {
   const lines = csv.split("\n").map(visible).join("\n");
-  return `data:text/csv;charset=utf-8,${encodeURIComponent(lines).replaceAll("%2C", ",").replaceAll("%20", " ").replaceAll(" ", "%20")}`;
+  return `data:text/csv;charset=utf-8,${encodeURIComponent(lines).replaceAll("%2C", ",")}`;
 }

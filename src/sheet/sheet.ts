@@ -27,7 +27,7 @@ interface Part {
  * @returns        a whole HTML document; same content, same bytes
  */
 export function sheetHtml(content: SheetContent): string {
-  const { prediction, answers, defaults, files } = content;
+  const { prediction, answers, defaults, files, notices } = content;
   const name = prediction.dossier.valve.name ?? "valve without a name";
   const title = `${visible(name)}, ${visible(prediction.caseId)}: go / no-go sheet`;
   const parts: readonly Part[] = [
@@ -35,7 +35,7 @@ export function sheetHtml(content: SheetContent): string {
     {
       id: "open",
       title: "What is open",
-      body: html`${openItems(answers)}${noticeList(content.notices, "h3")}`,
+      body: html`${openItems(answers)}${noticeList(notices, "h3")}`,
     },
     { id: "questions", title: "The questions", body: html`${answers.map(answerSection)}` },
     { id: "evidence", title: "Evidence", body: evidencePart(content) },

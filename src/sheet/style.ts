@@ -1,122 +1,190 @@
-/** The look of the sheet: calm paper, large type, one strip of twelve verdicts; light, dark and print. */
+/**
+ * The look of the sheet: a name plate, a strip of twelve verdicts, each question with its number and
+ * verdict in the margin. Light, dark and print; nothing is told by colour alone.
+ */
 import { paints, surface } from "../picture/index.js";
 import { type Markup, trusted } from "./markup.js";
 
 /** The style element. @param title stands at the foot of every printed page */
 export function styleSheet(title: string): Markup {
-  return trusted(`<style>\n${colours()}\n${screen}\n${print(title)}\n</style>`);
+  return trusted(
+    `<style>\n${[colours(), text, layout, marks, parts, tables, narrow, paper, pageFoot(title)].join("\n")}\n</style>`,
+  );
 }
 
+/** The colours of the verdicts are those of the pictures that show verdicts. */
 const named = {
-  paper: surface.paper,
-  ink: surface.ink,
-  quiet: surface.quiet,
-  rule: surface.rule,
+  ...surface,
   link: paints.prediction,
-  holds: paints.available,
-  thin: paints.worse,
-  fails: paints.limit,
+  holds: paints.better,
+  thin: paints.limit,
+  fails: paints.worse,
   unknown: paints.neutral,
 };
 
 /** Plain light colours first, for a reader that does not know light-dark(). */
 function colours(): string {
-  const each = (form: (name: string, light: string, dark: string) => string) =>
-    Object.entries(named)
-      .map(([name, { light, dark }]) => form(name, light, dark))
-      .join("");
-  return `:root{color-scheme:light dark;${each((name, light) => `--${name}:${light};`)}}
-@supports (color:light-dark(#000,#fff)){:root{${each((name, light, dark) => `--${name}:light-dark(${light},${dark});`)}}}
+  const list = Object.entries(named);
+  const light = list.map(([name, colour]) => `--${name}:${colour.light}`).join(";");
+  const both = list.map(([name, colour]) => `--${name}:light-dark(${colour.light},${colour.dark})`).join(";");
+  return `:root{color-scheme:light dark;${light}}
+@supports (color:light-dark(#000,#fff)){:root{${both}}}
 .holds{--tone:var(--holds)}.thin{--tone:var(--thin)}.fails{--tone:var(--fails)}.unknown{--tone:var(--unknown)}`;
 }
 
-const screen = `*{box-sizing:border-box}
-html{scroll-padding-top:5rem;-webkit-text-size-adjust:100%}
-body{margin:0;padding:1.5rem clamp(1rem,4vw,3rem) 4rem;background:var(--paper);color:var(--ink);font:1.125rem/1.5 'Segoe UI','Helvetica Neue','Liberation Sans',Arial,'DejaVu Sans',sans-serif;font-variant-numeric:tabular-nums;max-inline-size:76rem;margin-inline:auto;overflow-wrap:break-word}
-a{color:var(--link);text-underline-offset:.15em}
-a:focus-visible,summary:focus-visible{outline:3px solid var(--link);outline-offset:2px}
-code{font:.88em/1.4 ui-monospace,'Cascadia Mono','Liberation Mono','DejaVu Sans Mono',monospace;overflow-wrap:anywhere}
-h1,h2,h3,h4,h5{line-height:1.2;text-wrap:balance}
-small{font-size:.85em;color:var(--quiet)}
+const text = `*{box-sizing:border-box}
+html{scroll-padding-top:5rem;text-size-adjust:100%}
+body{margin:0 auto;max-inline-size:78rem;padding:1.5rem clamp(1rem,4vw,3rem) 4rem;background:var(--paper);color:var(--ink);font:1.125rem/1.5 'Segoe UI','Helvetica Neue','Liberation Sans',Arial,'DejaVu Sans',sans-serif;font-variant-numeric:tabular-nums;overflow-wrap:break-word}
+a{color:var(--link);text-underline-offset:.18em}
+a:focus-visible,summary:focus-visible{outline:3px solid var(--link);outline-offset:3px}
+:target{scroll-margin-top:5rem}
+code{font:.86em/1.45 ui-monospace,'Cascadia Mono','Liberation Mono','DejaVu Sans Mono',monospace;overflow-wrap:break-word}
+small{font-size:.86em;color:var(--quiet);font-weight:400}
+h1,h2,h3,h4{line-height:1.2;text-wrap:balance}
+h1{font-size:clamp(2rem,5vw,3.1rem);letter-spacing:-.015em;margin:.1em 0 .35em}
+h2{font-size:2rem;letter-spacing:-.01em;margin:0 0 1.25rem}
+h3{font-size:1.3rem;margin:2rem 0 .5rem}
+h4{font-size:1.125rem;margin:2rem 0 .5rem}
+p{max-inline-size:70ch;margin:.5rem 0}
 .unseen{position:absolute;inline-size:1px;block-size:1px;overflow:hidden;clip-path:inset(50%);white-space:nowrap}
-.skip a{position:absolute;inset-block-start:-6rem;inset-inline-start:1rem;background:var(--ink);color:var(--paper);padding:.6rem 1rem;z-index:3}
-.skip a:focus{inset-block-start:.5rem}
-.kind{margin:0;color:var(--quiet);letter-spacing:.04em}
-h1{font-size:clamp(2rem,5vw,3rem);margin:.1em 0 .3em}
-.about,.is{max-inline-size:66ch;margin:.4em 0}
-.facts{display:flex;flex-wrap:wrap;gap:.5rem 2.5rem;margin:1rem 0}
-.facts dt{color:var(--quiet);font-size:.9rem}
-.facts dd{margin:0;font-weight:600}
-.strip{position:sticky;inset-block-start:0;background:var(--paper);padding:.6rem 0;z-index:2}
+.skip a{position:absolute;inset-block-start:-8rem;background:var(--ink);color:var(--paper);padding:.6rem 1rem;z-index:3}
+.skip a:focus{inset-block-start:.5rem}`;
+
+const layout = `.head{display:grid;grid-template-columns:minmax(0,1fr) minmax(17rem,auto);gap:1rem 3rem;align-items:start}
+.kind{margin:0;color:var(--quiet)}
+.plate{margin:0;padding:1.4rem 2rem;display:grid;gap:.6rem;border:2px solid var(--ink);border-radius:1rem;background:radial-gradient(circle at .8rem .8rem,var(--quiet) .17rem,transparent .2rem),radial-gradient(circle at calc(100% - .8rem) .8rem,var(--quiet) .17rem,transparent .2rem),radial-gradient(circle at .8rem calc(100% - .8rem),var(--quiet) .17rem,transparent .2rem),radial-gradient(circle at calc(100% - .8rem) calc(100% - .8rem),var(--quiet) .17rem,transparent .2rem)}
+.plate div{display:grid;grid-template-columns:8rem 1fr;gap:.5rem}
+.plate dt{color:var(--quiet)}
+.plate dd{margin:0;font-weight:600;max-inline-size:22rem}
+.standing{grid-column:1/-1;display:grid;grid-template-columns:repeat(auto-fit,minmax(min(100%,24rem),1fr));gap:0 3rem}
+.strip{position:sticky;inset-block-start:0;z-index:2;background:var(--paper);padding:.5rem 0;margin-block-start:1rem}
 .strip ol{list-style:none;margin:0;padding:0;display:grid;grid-template-columns:repeat(12,1fr);gap:.3rem}
-.strip a{display:flex;align-items:center;justify-content:center;gap:.35rem;min-block-size:2.75rem;color:var(--tone);border:2px solid var(--tone);text-decoration:none;font-weight:700}
-.shape{inline-size:1em;block-size:1em;flex:none}
-.contents ul{list-style:none;display:flex;flex-wrap:wrap;gap:.25rem 1.5rem;padding:0;margin:1rem 0}
-.contents a{display:inline-block;padding:.35rem 0}
+.strip a{display:flex;align-items:center;justify-content:center;gap:.4rem;min-block-size:2.9rem;border:2px solid var(--tone);color:var(--tone);font-weight:700;text-decoration:none}
+.strip .fails{background:var(--tone);color:var(--paper)}
+.strip .unknown{border-style:dashed}
+.contents ul{list-style:none;display:flex;flex-wrap:wrap;gap:0 1.6rem;padding:0;margin:.5rem 0}
+.contents a{display:inline-block;padding:.5rem 0}
+.part{margin-block-start:3.5rem}
+.part>h2{border-block-start:4px solid var(--ink);padding-block-start:.5rem}
+.question{display:grid;grid-template-columns:7rem minmax(0,1fr);column-gap:2rem;margin-block-start:3.5rem;padding-block-start:1.25rem;border-block-start:1px solid var(--quiet)}
+.question>*{grid-column:2;min-inline-size:0}
+.question>h3{font-size:1.7rem;margin:.15rem 0 .5rem}
+.question>.margin{grid-column:1;grid-row:1/span 2;margin:0;display:flex;flex-direction:column;gap:.4rem}
+.numeral{font-size:3.4rem;line-height:.8;font-weight:300;color:var(--tone)}
+.sentence{font-size:1.3rem;line-height:1.45}`;
+
+const marks = `.shape{inline-size:1em;block-size:1em;flex:none}
 .mark{display:inline-flex;align-items:center;gap:.4em;color:var(--tone);font-weight:700;white-space:nowrap}
-.part{margin-block-start:3rem}
-h2{font-size:1.9rem;border-block-end:3px solid var(--ink);padding-block-end:.25rem}
-.question{margin-block:3rem;padding-block-start:1rem;border-block-start:1px solid var(--rule)}
-.ask{display:flex;flex-wrap:wrap;align-items:baseline;gap:.25rem 1rem}
-.ask h3{font-size:1.6rem;margin:0}
-.numeral{margin:0;font-size:2.6rem;font-weight:300;line-height:1;color:var(--tone)}
-.sentence{font-size:1.25rem;max-inline-size:70ch}
-.pictures{display:grid;grid-template-columns:repeat(auto-fit,minmax(min(100%,30rem),1fr));gap:2rem}
+.meanings{display:grid;grid-template-columns:repeat(auto-fit,minmax(min(100%,26rem),1fr));gap:.25rem 2rem;margin:1.5rem 0 .5rem}
+.meanings div{display:grid;grid-template-columns:7.5rem 1fr}
+.meanings dd{margin:0}
+.open{list-style:none;padding:0;margin:.5rem 0}
+.open li{display:grid;grid-template-columns:7.5rem minmax(0,1fr);margin-block:.35rem}
+.open .mark{align-self:start}`;
+
+const parts = `.pictures{display:grid;grid-template-columns:repeat(auto-fill,minmax(min(100%,27rem),1fr));gap:2rem 1.5rem;margin-block:1.25rem}
 figure{margin:0;min-inline-size:0}
-figcaption{font-size:1rem;color:var(--quiet)}
+figcaption{color:var(--quiet);font-size:1rem;line-height:1.4;margin-block-start:.25rem;padding-inline-start:.75rem}
+.data{white-space:nowrap}
 .narrow{display:none}
-table{border-collapse:collapse;inline-size:100%;margin-block:1rem}
-caption{text-align:start;font-weight:700;padding-block:.4rem}
-th,td{text-align:start;vertical-align:top;padding:.45rem .9rem .45rem 0;border-block-end:1px solid var(--rule)}
-thead th{color:var(--quiet);font-weight:600;font-size:.95rem}
-tbody th{font-weight:600}
-.checks{display:grid;grid-template-columns:repeat(auto-fill,minmax(min(100%,22rem),1fr));gap:1.5rem 2rem}
-.check{border-inline-start:5px solid var(--tone);padding-inline-start:1rem}
-.check h5{margin:0;font-size:1.125rem}
-.check dl{margin:.4rem 0}
-.check dl>div{display:flex;gap:1rem}
-.check dt{color:var(--quiet);flex:0 0 8.5rem}
-.check dd{margin:0}
-.ground dt{font-size:.9rem}
-summary{cursor:pointer;padding-block:.35rem}
-.drivers{list-style:none;padding:0}
-.drivers li{display:grid;grid-template-columns:8rem 1fr;gap:0 1rem;margin-block:.4rem}
-.bar{background:var(--rule);block-size:.8rem;margin-block-start:.4rem}
+.drivers{list-style:none;padding:0;margin:.5rem 0}
+.drivers li{display:grid;grid-template-columns:6rem minmax(0,1fr);gap:1rem;margin-block:.35rem}
+.bar{block-size:.7rem;margin-block-start:.5rem;border-block-end:2px solid var(--rule)}
 .bar span{display:block;block-size:100%;background:var(--link)}
-.open{list-style:none;padding:0}
-.open li{display:flex;gap:1rem;margin-block:.5rem}
-.caution{border:2px solid var(--thin);padding:.5rem 1rem;margin-block:1rem}
-.caution ul{margin:.2rem 0;padding-inline-start:1.2rem}
-.lines dd{border-block-end:1px solid var(--ink);block-size:3rem;margin:0}
-@media screen and (max-width:44rem){
+.caution{margin-block:1.25rem 0;padding:.35rem 1rem .35rem 2rem;background:repeating-linear-gradient(135deg,var(--ink) 0 6px,transparent 6px 12px) 0 0/.75rem 100% no-repeat}
+.caution ul{margin:0;padding-inline-start:1.2rem}
+.cautions{list-style:none}
+.cautions h3{margin:1rem 0 .25rem;font-size:1.125rem}
+.cautions li:first-child>h3{margin-block-start:0}
+.sources{padding-inline-start:1.2rem}
+.sources li{margin-block:.4rem;max-inline-size:80ch}
+.lines{list-style:none;padding:0}
+.lines li{min-block-size:4rem;border-block-end:1px solid var(--ink);color:var(--quiet)}`;
+
+const tables = `table{border-collapse:collapse;inline-size:100%}
+caption.seen{text-align:start;font-weight:700;padding-block:.5rem .25rem}
+th,td{text-align:start;vertical-align:top;padding:.4rem 1rem .4rem 0;border-block-end:1px solid var(--rule);font-weight:400}
+th:last-child,td:last-child{padding-inline-end:0}
+thead th{color:var(--quiet);font-size:1rem;border-block-end:1px solid var(--quiet)}
+tbody th{font-weight:600}
+tbody th small,td small{display:block}
+td .mark small{display:inline}
+.tables{display:grid;grid-template-columns:repeat(2,minmax(0,1fr));gap:1.25rem 2rem;align-items:start}
+.tables .broad{grid-column:1/-1}
+.checks tbody{border-block-end:1px solid var(--rule)}
+.checks tbody td,.checks tbody th{border:0}
+.checks th{inline-size:20%}
+.checks .ground td{padding-block:0 .5rem}
+summary{cursor:pointer;padding-block:.35rem;color:var(--quiet);inline-size:fit-content}
+.ground dl{display:grid;grid-template-columns:7.5rem minmax(0,1fr);gap:.2rem 1rem;margin:.25rem 0 .5rem;max-inline-size:80ch}
+.ground dt{color:var(--quiet)}
+.ground dd{margin:0}
+.ground ul{margin:0;padding-inline-start:1.2rem}`;
+
+const narrow = `@media screen and (max-width:60rem){
+.head{grid-template-columns:minmax(0,1fr)}
+.plate{justify-self:start}
+.question{grid-template-columns:minmax(0,1fr)}
+.question>*{grid-column:1}
+.question>.margin{grid-row:1;flex-direction:row;align-items:center;gap:1rem;margin-block-end:.75rem}
+.tables{grid-template-columns:minmax(0,1fr)}
+}
+@media screen and (max-width:48rem){
+html{scroll-padding-top:1rem}
+.strip{position:static}
 .strip ol{grid-template-columns:repeat(6,1fr)}
-.wide{display:none}.narrow{display:block}
-table,tbody,tr,th,td{display:block}
+.plate{justify-self:stretch;padding:1.4rem 1.5rem}
+.plate div{grid-template-columns:1fr;gap:0}
+.pictures .wide{display:none}
+.pictures .narrow{display:block}
+table,caption.seen,tbody,tr,tbody th,td{display:block}
 thead{position:absolute;inline-size:1px;block-size:1px;overflow:hidden;clip-path:inset(50%)}
-tr{border-block-end:1px solid var(--rule);padding-block:.5rem}
-th,td{border:0;padding:.1rem 0}
-td[data-label]::before{content:attr(data-label) ": ";color:var(--quiet);font-size:.95rem}
+tr,.checks tbody{border-block-end:1px solid var(--quiet);padding-block:.5rem}
+.checks tr{border:0;padding-block:0}
+th,td,.checks th{border:0;padding:.1rem 0;inline-size:auto}
+td[data-label]{display:grid;grid-template-columns:8rem minmax(0,1fr);gap:.75rem}
+td[data-label]::before{content:attr(data-label);color:var(--quiet)}
+td[data-label]>*{grid-column:2}
 .empty{display:none}
+.drivers li{grid-template-columns:3rem minmax(0,1fr)}
+.ground dl{grid-template-columns:minmax(0,1fr);gap:0}
 }`;
 
-function print(title: string): string {
-  return `@page{margin:14mm 14mm 18mm;@bottom-left{content:${cssText(title)};font:9pt sans-serif}@bottom-right{content:counter(page) " / " counter(pages);font:9pt sans-serif}}
-@media print{
+const paper = `@media print{
 :root{color-scheme:light;--paper:#fff}
-body{font-size:10.5pt;max-inline-size:none;padding:0}
+*{print-color-adjust:exact}
+body{max-inline-size:none;padding:0;font-size:10pt;line-height:1.4}
+html{font-size:10pt}
 .strip{position:static}
 .skip,.contents,.data{display:none}
-h2,h3,h4,h5,caption{break-after:avoid}
-figure,.check,tr,.caution,.lines{break-inside:avoid}
+a{color:inherit;text-decoration:none}
+.part{margin-block-start:2rem}
+.question{display:block;margin-block-start:2rem;padding-block-start:.75rem}
+.question>.margin{flex-direction:row;align-items:center;gap:1rem;margin-block-end:.5rem}
+.numeral{font-size:2.4rem}
+.question>.margin,.question>h3{break-after:avoid}
+.pictures{grid-template-columns:repeat(2,minmax(0,1fr));gap:1rem}
+.pictures .wide{display:none}
+.pictures .narrow{display:block}
+figcaption{font-size:.9rem}
+h2,h3,h4,caption,thead,.question>h3{break-after:avoid}
+figure,tr,.checks tbody,.caution,.cautions li,.lines,.plate,.meanings div,.sources li{break-inside:avoid}
+p,li{orphans:3;widows:3}
+th,td{padding:.25rem .8rem .25rem 0}
 details::details-content{content-visibility:visible;block-size:auto}
-summary{list-style:none}
-*{print-color-adjust:exact;-webkit-print-color-adjust:exact}
+summary{list-style:none;padding-block:0}
+summary::-webkit-details-marker{display:none}
+.ground dl{max-inline-size:none}
 }`;
+
+/** Title and page number under every printed page. */
+function pageFoot(title: string): string {
+  return `@page{margin:14mm 14mm 18mm;@bottom-left{content:${cssText(title)};font:8.5pt sans-serif}@bottom-right{content:counter(page) " / " counter(pages);font:8.5pt sans-serif}}`;
 }
 
 /** A text as a CSS string in which every character but letters, digits and spaces is a code. */
-function cssText(text: string): string {
-  const coded = [...text].map((character) =>
+function cssText(words: string): string {
+  const coded = [...words].map((character) =>
     /[A-Za-z0-9 ]/.test(character) ? character : `\\${(character.codePointAt(0) ?? 0).toString(16)} `,
   );
   return `"${coded.join("")}"`;

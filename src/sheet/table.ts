@@ -17,20 +17,39 @@ export function dataTable(
   { caption, columns, rows }: TableContent,
   captionLook: "seen" | "unseen" = "seen",
 ): Markup {
-  const head = columns.map((column) => html`<th scope="col" role="columnheader">${column}</th>`);
-  return html`<table role="table"><caption class="${captionLook}">${caption}</caption>
-<thead role="rowgroup"><tr role="row">${head}</tr></thead>
-<tbody role="rowgroup">
+  return tableAround(
+    { caption, columns, captionLook, className: columns.length <= slimColumns ? "slim" : "broad" },
+    html`<tbody role="rowgroup">
 ${rows.map(
   (
     cells,
   ) => html`<tr role="row">${cells.map((cell, index) => dataCell(cell, columns[index] ?? "", index))}</tr>
 `,
-)}</tbody></table>
+)}</tbody>`,
+  );
+}
+
+/** Tables of so few columns stand side by side where there is room. */
+const slimColumns = 3;
+
+/** What stands around the bodies of a table. */
+export interface TableFrame {
+  readonly caption: string;
+  readonly captionLook: "seen" | "unseen";
+  readonly columns: readonly string[];
+  readonly className: string;
+}
+
+/** A table with bodies that are made elsewhere. */
+export function tableAround({ caption, captionLook, columns, className }: TableFrame, bodies: Inset): Markup {
+  return html`<table role="table" class="${className}"><caption class="${captionLook}">${caption}</caption>
+<thead role="rowgroup"><tr role="row">${columns.map((column) => html`<th scope="col" role="columnheader">${column}</th>`)}</tr></thead>
+${bodies}</table>
 `;
 }
 
-function dataCell(cell: Inset, column: string, index: number): Markup {
+/** A cell with the name of its column for where rows are cards; the first of a row names it. */
+export function dataCell(cell: Inset, column: string, index: number): Markup {
   if (index === 0) return html`<th scope="row" role="rowheader">${cell}</th>`;
   if (cell === "" || cell === undefined) return html`<td role="cell" class="empty"></td>`;
   return html`<td role="cell" data-label="${column}">${cell}</td>`;
