@@ -6,7 +6,7 @@ import { judge, missingOf } from "./judge.js";
 import { noticesFor } from "./notices.js";
 import type { Finding, Question } from "./question.js";
 import { rankDrivers } from "./rankDrivers.js";
-import { bandWords, chanceWords, percentWords, quantityWords, valueWords } from "./words.js";
+import { bandWords, chanceWords, missingWords, percentWords, quantityWords, valueWords } from "./words.js";
 
 export const flow: Question = {
   id: "flow",
@@ -35,7 +35,7 @@ const capacityDefinition: CheckDefinition = {
   id: "flow-capacity",
   name: "Flow capacity",
   dimension: "ratio",
-  equation: "C_installed / C_required - 1, C_required = m / (rho0 sqrt(rho/rho0 dp_budget)), rho0 of water",
+  equation: "C_installed / C_required - 1, C_required = m / sqrt(rho dp_budget)",
   source: "iec60534-2-1, liquid flow without choking; margin of 10 to 20 %: common practice, no source",
   assumptions: ["The budget is the drop across the valve alone at the duty's flow and this case's density."],
 };
@@ -167,8 +167,7 @@ function sentence(context: Context): string {
 
 function unanswered({ prediction, conditions }: Context): string {
   const missing = prediction.missing.flow;
-  if (missing.length > 0)
-    return `Not known: ${missing.join(", ")} ${missing.length > 1 ? "are" : "is"} not given.`;
+  if (missing.length > 0) return missingWords(missing);
   if (conditions.fluid === "none") return "Not known from this case: the valve is dry in it.";
   return "Not known from this case: its outlet is blocked and no liquid flows.";
 }

@@ -9,7 +9,15 @@ import { noticesFor } from "./notices.js";
 import { openingFigures } from "./openingFigures.js";
 import { openingTables } from "./openingTables.js";
 import type { Finding, Question } from "./question.js";
-import { bandWords, chanceWords, limitWords, percentWords, quantityWords, valueWords } from "./words.js";
+import {
+  bandWords,
+  chanceWords,
+  limitWords,
+  missingWords,
+  percentWords,
+  quantityWords,
+  valueWords,
+} from "./words.js";
 
 export const opening: Question = {
   id: "opening",
@@ -132,7 +140,10 @@ function timeCheck(
 export function stallWords({ prediction }: Context, stroke: StrokeHistory): string {
   const verb = stroke.sense === "opening" ? "open" : "close";
   const { stall } = stroke;
-  if (stall === undefined) return `does not ${verb}: it is still on its way when the calculation ends`;
+  if (stall === undefined) {
+    const reached = quantityWords(stroke.angle_rad.at(-1) ?? 0, "angle", "deg");
+    return `does not ${verb}: it has not arrived after ${quantityWords(stroke.time_s.at(-1) ?? 0, "time")}, at ${reached}`;
+  }
   const angle = quantityWords(stall.angle_rad, "angle", "deg");
   const lacking = quantityWords(stall.lackingTorque_Nm, "torque", "N m");
   const { ratio } = prediction.nominal;
@@ -154,7 +165,7 @@ const thermalDefinition: CheckDefinition = {
   name: "Winding temperature",
   dimension: "temperature",
   equation: "C_w dT_w/dt = i^2 R(T_w) - (T_w - T_c)/R_wc, C_c dT_c/dt = (T_w - T_c)/R_wc - (T_c - T_a)/R_ca",
-  source: "two-node model, common practice, no source; limit: thermal class as in iec60034-1",
+  source: "leonhard-2001, two-node thermal model; iec60034-1, thermal class of the limit",
   assumptions: [
     "Duty: the declared number of strokes, each with the copper loss of the nominal opening and a hold at stall.",
     "Surroundings at the motor's temperature when the duty begins.",
@@ -211,10 +222,7 @@ function definitionLabel(id: string): string {
 function sentence(context: Context): string {
   const { prediction } = context;
   const { opening: stroke, closing } = prediction.nominal;
-  if (stroke === undefined) {
-    const missing = prediction.missing.motion;
-    return `Not known: ${missing.join(", ")} ${missing.length > 1 ? "are" : "is"} not given.`;
-  }
+  if (stroke === undefined) return missingWords(prediction.missing.motion);
   const opens =
     stroke.outcome === "arrived"
       ? `Opens in ${timeWords(context, "opening", prediction.definition)}`
@@ -223,8 +231,8 @@ function sentence(context: Context): string {
     closing === undefined
       ? ""
       : closing.outcome === "arrived"
-        ? ` Closes in ${timeWords(context, "closing", closingUsed(context))}.`
-        : ` ${upperFirst(stallWords(context, closing))}.`;
+        ? ` Closes in ${timeWords(context, "closing", closingUsed(context))}${closingChance(context)}.`
+        : ` ${upperFirst(stallWords(context, closing))}${closingChance(context)}.`;
   return `${opens}${chances(context)}.${standInWords(context)}${closes}`;
 }
 
@@ -262,6 +270,14 @@ function timeWords(context: Context, sense: "opening" | "closing", definition: s
 function chances({ prediction }: Context): string {
   const chance = prediction.band?.notOpening;
   return chance === undefined ? "" : `; the chance of not opening is ${chanceWords(chance)}`;
+}
+
+/** The chance of not closing, where a sample showed it. */
+function closingChance({ prediction }: Context): string {
+  const chance = prediction.band?.notClosing;
+  return chance === undefined || chance.estimate === 0
+    ? ""
+    : `; the chance of not closing is ${chanceWords(chance)}`;
 }
 
 function upperFirst(text: string): string {

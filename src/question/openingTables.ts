@@ -58,7 +58,7 @@ function chancesTable({ prediction }: Context): Table {
 }
 
 function ceilingsTable({ prediction }: Context): Table {
-  const { ceilings } = prediction.nominal;
+  const { ceilings, opening } = prediction.nominal;
   const time = (seconds: number | undefined, none: string) =>
     seconds === undefined ? none : quantityWords(seconds, "time");
   return {
@@ -70,7 +70,9 @@ function ceilingsTable({ prediction }: Context): Table {
         "slowest",
         time(ceilings?.slowest, "none found"),
         ceilings?.stallFactor === undefined
-          ? "it stalls as it is, or no friction of the valve stalls it"
+          ? opening?.outcome === "arrived"
+            ? "no friction of the valve stalls it"
+            : "it does not open as it is"
           : `just before friction stalls the drive, at ${quantityWords(ceilings.stallFactor, "ratio")} times the valve's friction`,
       ],
     ],

@@ -112,21 +112,27 @@ const sizeDefinition: CheckDefinition = {
   equation: "n with 1 - n p^(n-1) + (n-1) p^n >= c: both extremes hold the share p with confidence c",
   source: "wilks-1941",
   assumptions: [
+    "Counted are the samples that have an opening time; a stalling valve leaves few of them.",
     "Samples count as independent; scrambled Sobol points lie more evenly, so the band is on the wide side.",
   ],
 };
 
+/** Samples behind the band: of the opening time, which only those that open have, else of any figure. */
 function sampleSize({ prediction, wanted }: Context): Check {
-  const { band } = prediction;
+  const { band, definition } = prediction;
+  const counts = Object.values(band?.figures ?? {}).map(({ count }) => count);
   const frame = { ...sizeDefinition, unit: "", standing: "judged" } as const;
-  if (band === undefined)
+  if (band === undefined || counts.length === 0)
     return {
       ...frame,
       kind: "unknown",
       verdict: "not known",
       needs: ["a band: a prediction with samples"],
     };
-  const value = band.samples - band.impossible;
+  const value =
+    band.figures.opens === undefined
+      ? Math.max(...counts)
+      : (band.figures[`opening:${definition}`]?.count ?? 0);
   const least = wilksSampleSize({ coverage: band.coverage, confidence: band.confidence, sides: "two" });
   return {
     ...frame,

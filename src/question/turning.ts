@@ -8,7 +8,7 @@ import { noticesFor } from "./notices.js";
 import type { Finding, Question } from "./question.js";
 import { rankDrivers } from "./rankDrivers.js";
 import { turningFigures } from "./turningFigures.js";
-import { bandWords, percentWords, quantityWords, valueWords } from "./words.js";
+import { bandWords, missingWords, percentWords, quantityWords, valueWords } from "./words.js";
 
 export const turning: Question = {
   id: "turning",
@@ -159,7 +159,7 @@ const marginDefinition: CheckDefinition = {
   name: "Torque margin at each point",
   dimension: "ratio",
   equation: "TM = T_available / (FS_k T_known + FS_v T_variable) - 1 >= 0 at every opening, in both senses",
-  source: "nasa-std-5017a, torque margin clause; factors of gsfc-std-7000, torque ratio table",
+  source: "nasa-std-5017a, torque margin clause; gsfc-std-7000, factors of the torque ratio table",
   assumptions: [
     "Friction, ice and flow count as variable torques; the inertia is left out, because the speed wanted is a steady one.",
     "At the start of motion the drive gives its torque at standstill, elsewhere that at the wanted speed; flow that helps is not counted.",
@@ -221,10 +221,7 @@ function phaseWords({ duty }: Context): string {
 function sentence(context: Context): string {
   const { prediction } = context;
   const breakaway = nominalValue(context, "breakaway-torque");
-  if (breakaway === undefined) {
-    const missing = prediction.missing.torque;
-    return `Not known: ${missing.join(", ")} ${missing.length > 1 ? "are" : "is"} not given.`;
-  }
+  if (breakaway === undefined) return missingWords(prediction.missing.torque);
   const band = bandFor(context, "breakaway-torque");
   const needed =
     breakaway === 0
@@ -238,7 +235,7 @@ function sentence(context: Context): string {
   const offered = `${valueWords(standstill, gives, "torque", "N m")}${inBand(gives)}`;
   if (standstill < breakaway)
     return `Cannot be turned: ${lowerFirst(needed)}, and the drive gives only ${offered} at standstill.`;
-  return `${needed}; the drive gives ${offered} at standstill${marginWords(context)}.`;
+  return `${needed}; the drive gives ${offered} at standstill${breakaway === 0 ? "" : marginWords(context)}.`;
 }
 
 function inBand(band: ReturnType<typeof bandFor>): string {

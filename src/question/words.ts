@@ -82,8 +82,13 @@ export function quantityWords(si: number, dimension: Dimension, unit?: string): 
 
 /** A share as a percentage with the digits that its confidence interval leaves. */
 export function percentWords(share: number, interval?: Interval): string {
-  const half = interval === undefined ? 0 : 50 * (interval.high - interval.low);
-  return `${half > 0 ? formatNumber(100 * share, { uncertainty: half }) : formatNumber(100 * share, { digits: 2 })} %`;
+  const step = interval === undefined ? 0 : shareStep(interval);
+  return `${step > 0 ? formatNumber(100 * share, { uncertainty: step }) : formatNumber(100 * share, { digits: 2 })} %`;
+}
+
+/** What the digits of a percentage follow: one digit fewer than its confidence interval would carry. */
+function shareStep({ low, high }: Interval): number {
+  return 200 * (high - low);
 }
 
 /** A probability estimated from samples: never printed as none or as certain. */
@@ -97,14 +102,28 @@ export function chanceWords(chance: { readonly estimate: number } & Interval): s
 const confidence = 0.95;
 
 function endsWords({ low, high }: Interval): string {
-  const half = 50 * (high - low);
-  const end = (share: number) => formatNumber(100 * share, { uncertainty: half });
+  const step = shareStep({ low, high });
+  const end = (share: number) => formatNumber(100 * share, { uncertainty: step });
   return `${end(low)} to ${end(high)} %`;
+}
+
+/** Items that a line names before it counts the rest. */
+const mostListed = 4;
+
+/** "a, b, c, d and 7 more". */
+export function listWords(items: readonly string[]): string {
+  const rest = items.length - mostListed;
+  return rest <= 1 ? items.join(", ") : `${items.slice(0, mostListed).join(", ")} and ${rest} more`;
+}
+
+/** Why an answer is not known: the fields that nobody gave. */
+export function missingWords(paths: readonly string[]): string {
+  return `Not known: ${listWords(paths)} ${paths.length > 1 ? "are" : "is"} not given.`;
 }
 
 /** Value, band and limit of a check in one line: "201 ms (95 % between 185 and 220 ms), at most 800 ms". */
 export function checkWords(check: Check): string {
-  if (check.kind === "unknown") return `needs ${check.needs.join(", ")}`;
+  if (check.kind === "unknown") return `needs ${listWords(check.needs)}`;
   if (check.kind === "failed") return check.finding;
   const { value, band, dimension, unit, limit } = check;
   const shown = valueWords(value, band, dimension, unit);
