@@ -1,6 +1,6 @@
 export type { Answer, Driver, Gap, Table } from "./answer.js";
 export { answersOf } from "./answers.js";
-export { cautions, cautions } from "./cautions.js";
+export { cautions } from "./cautions.js";
 export type {
   Check,
   CheckDefinition,
