@@ -23,6 +23,7 @@ const rules: readonly Rule[] = [
   closingRule,
   throttleRule,
   pressureRule,
+  undervoltageRule,
   supersededRule,
   materialRule,
   fluidRule,
@@ -226,6 +227,20 @@ function pressureRule({ duty, cases }: ValveFile): readonly Finding[] {
   });
 }
 
+function undervoltageRule({ drive }: ValveFile): readonly Finding[] {
+  const trip = drive?.driver?.undervoltage;
+  const supply = drive?.supply?.open_circuit_voltage;
+  if (trip === undefined || supply === undefined || trip.value < supply.value) return [];
+  return [
+    {
+      kind: "notice",
+      code: "undervoltage-above-supply",
+      path: "drive.driver.undervoltage",
+      text: `the driver trips at ${nominalText(trip)}, and the battery gives ${nominalText(supply)} without load: nothing would move`,
+    },
+  ];
+}
+
 /** Fields that have no effect because another one goes before them. */
 function supersededRule({ valve }: ValveFile): readonly Finding[] {
   const packing = valve?.packing;
@@ -239,6 +254,14 @@ function supersededRule({ valve }: ValveFile): readonly Finding[] {
       code: "field-superseded",
       path: "valve.packing.torque",
       text: `is used as it is, without ${unused.map((name) => `valve.packing.${name}`).join(", ")}`,
+    });
+  }
+  if (valve?.characteristic !== undefined && valve.flow_coefficient !== undefined) {
+    findings.push({
+      kind: "notice",
+      code: "field-superseded",
+      path: "valve.characteristic",
+      text: "is used as it is, without valve.flow_coefficient",
     });
   }
   if (valve?.support === "floating" && valve.bearing !== undefined) {

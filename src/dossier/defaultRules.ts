@@ -237,14 +237,26 @@ function recovery(): readonly Proposal[] {
   ];
 }
 
-/** Flow coefficient of a full-bore ball of that bore, where no characteristic is declared either. */
+/** Wide-open flow coefficient: the end of a declared characteristic, or that of a full-bore ball. */
 function flowCoefficient({ valve }: ValveFile): readonly Proposal[] {
+  const end = valve?.characteristic?.at(-1)?.flow_coefficient;
+  if (end !== undefined) {
+    return [
+      value(
+        "valve.flow_coefficient",
+        formatQuantity(end.value, "flow coefficient", { unit: "Kv", digits: "all" }),
+        {
+          reason: "The last row of the declared characteristic.",
+          references: ["derived from the valve file"],
+        },
+      ),
+    ];
+  }
   const bore = valve?.bore?.value;
   const table = turbulentFriction.rows.map(({ size, factor }) => ({ size: (size / 1000) as Length, factor }));
   const smallest = table[0]?.size ?? 0;
   const largest = table.at(-1)?.size ?? 0;
-  if (bore === undefined || valve?.characteristic !== undefined || bore < smallest || bore > largest)
-    return [];
+  if (bore === undefined || bore < smallest || bore > largest) return [];
   const loss = openBallLoss(table, bore as Length);
   const C = flowCoefficientOfLoss(loss, circleArea((bore / 2) as Length));
   const { low, nominal, high, law } = turbulentFriction.spread;

@@ -77,7 +77,7 @@ export function boundsWords(bounds: Bounds, dimension: Dimension): string {
 
 /** Defaults that follow from other fields or from a data file of their own. */
 const derived: Readonly<Record<string, string>> = {
-  "valve.flow_coefficient": "from the bore, K = 3 f_T, where no characteristic is given either",
+  "valve.flow_coefficient": "the end of the characteristic, or else from the bore with K = 3 f_T",
   "valve.contraction": "data/defaults/contraction.json",
   "valve.recovery": "data/defaults/liquid-recovery.json",
   "valve.cavitation_onset": "data/defaults/cavitation-onset.json",

@@ -11,6 +11,8 @@ const roundingOfTravel = 1e-4;
 interface Table {
   readonly path: string;
   readonly column: string;
+  /** A curve needs two rows; the recovery factor may be one value for all openings. */
+  readonly leastRows: number;
   readonly rows: readonly { readonly angle: Declared | undefined; readonly value: Declared | undefined }[];
 }
 
@@ -20,24 +22,47 @@ export function tableRule({ valve }: ValveFile, places: ReadonlyMap<string, Plac
     {
       path: "valve.characteristic",
       column: "flow_coefficient",
+      leastRows: 2,
       rows: (valve?.characteristic ?? []).map((row) => ({ angle: row.angle, value: row.flow_coefficient })),
     },
     {
       path: "valve.recovery",
       column: "factor",
+      leastRows: 1,
       rows: (valve?.recovery ?? []).map((row) => ({ angle: row.angle, value: row.factor })),
     },
     {
       path: "valve.hydrodynamic.curve",
       column: "coefficient",
+      leastRows: 2,
       rows: (valve?.hydrodynamic?.curve ?? []).map((row) => ({ angle: row.angle, value: row.coefficient })),
     },
   ];
-  return tables.flatMap((table) => [
-    ...incompleteRows(table, places),
-    ...angleOrder(table, valve?.travel),
-    ...(table.path === "valve.characteristic" ? characteristicShape(table) : []),
-  ]);
+  return tables.flatMap((table) => {
+    const short = tooShort(table, places);
+    if (short.length > 0) return short;
+    return [
+      ...incompleteRows(table, places),
+      ...angleOrder(table, valve?.travel),
+      ...(table.path === "valve.characteristic" ? characteristicShape(table) : []),
+    ];
+  });
+}
+
+function tooShort({ path, leastRows, rows }: Table, places: ReadonlyMap<string, Place>): readonly Finding[] {
+  const isGiven = rows.length > 0 || places.has(path);
+  if (!isGiven || rows.length >= leastRows) return [];
+  return [
+    {
+      kind: "fault",
+      code: "table-too-short",
+      path,
+      notKnown: [path],
+      found: rows.length === 0 ? "no row" : "one row alone",
+      allowed: leastRows === 1 ? "A table has a row." : "A curve has at least two rows.",
+      mend: "Add rows, or leave the table out",
+    },
+  ];
 }
 
 /** A row with a gap would bend the curve: without it the table is another one. */

@@ -85,6 +85,13 @@ describe("a default", () => {
     expect(declared?.text).toMatch(/^\{ nominal: 163(\.\d+)? Kv/);
   });
 
+  it("for the flow coefficient is the end of a declared characteristic, if there is one", () => {
+    const { dossier } = filled(
+      "valve:\n  bore: 32 mm\n  characteristic:\n    - { angle: 10 deg, flow_coefficient: 0 Kv }\n    - { angle: 90 deg, flow_coefficient: 140 Kv }\n",
+    );
+    expect(valueAt(dossier, "valve.flow_coefficient")?.text).toBe("140 Kv");
+  });
+
   it("leaves a declared curve as it is: its factor is 1 without spread", () => {
     const text =
       "valve:\n  hydrodynamic:\n    curve:\n      - { angle: 0 deg, coefficient: 0 }\n      - { angle: 90 deg, coefficient: 0.1 }\n";
