@@ -129,13 +129,13 @@ export const roleStyles: Readonly<Record<Role, RoleStyle>> = {
   },
   neutral: {
     colour: { light: "#4b5761", dark: "#b7c1ca" },
-    dashes: ["6 4", "2 4", ""],
+    dashes: ["6 4", "2 4", "", "10 3 2 3", "1 7", "12 8"],
     lineWidth: 2,
     bead: "square",
     beaded: false,
     hatched: false,
-    glyphs: ["+", "×", "¤"],
-    plainGlyphs: ["%", "s", "n"],
+    glyphs: ["+", "×", "¤", "∘", "†", "‡"],
+    plainGlyphs: ["%", "s", "n", "u", "r", "k"],
     terminalColour: 37,
   },
 };

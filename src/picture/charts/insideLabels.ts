@@ -26,14 +26,15 @@ export function insideLabels(
   const parts: string[] = [];
   for (const { mark, label } of drawn) {
     if (label === undefined) continue;
-    const isOnLine = label.where === "end" && label.sample === "limit" && limits === "on their lines";
+    const isOnLine = label.where === "level" && limits === "on their lines";
     if (label.where !== "inside" && !isOnLine) continue;
     const lines = wrap(label.text, 0.45 * (frame.right - frame.left), (text) => textWidth(text, labelSize));
     const box = {
       width: Math.max(...lines.map((line) => textWidth(line, labelSize)), 0),
       height: lines.length * lineHeight,
     };
-    const [px, py] = [space.x(label.x), space.y(label.y)];
+    const px = label.where === "inside" ? space.x(label.x) : frame.right;
+    const py = space.y(label.y);
     const candidates = mark.kind === "limit" ? onLine(py, box, frame, mark.forbidden) : around(px, py, box);
     const inside = candidates.map((one) => pushedInside(one, frame));
     const ownLess = isOnLine ? curves.filter(([, y]) => Math.abs(y - py) > 0.5) : curves;

@@ -1,5 +1,5 @@
 /** SVG of a plot: frame, axes, marks, and every label laid out so that none covers another. */
-import { kindOfMark, labelOf, type Mark } from "../marks/list.js";
+import { kindOfMark, type Mark } from "../marks/list.js";
 import type { LabelWish, SvgSpace } from "../marks/mark.js";
 import { element, pixel, words } from "../svg/element.js";
 import {
@@ -16,21 +16,12 @@ import {
 import { type Box, type StemPlace, stack, stemLanes } from "../svg/labels.js";
 import { filled, sheet, stroked } from "../svg/sheet.js";
 import { axisTitle, textWidth, wrap } from "../words.js";
-import {
-  axisRange,
-  levelAxis,
-  levelAxisHeight,
-  linear,
-  type Range,
-  tickCount,
-  tickSize,
-  ticks,
-  uprightAxis,
-} from "./axes.js";
+import { levelAxis, levelAxisHeight, tickSize, uprightAxis } from "./axes.js";
 import type { SvgSize } from "./chart.js";
+import { type DrawnMark, drawnMarks } from "./drawnMarks.js";
 import { insideLabels } from "./insideLabels.js";
 import type { PlotFigure } from "./plotFigure.js";
-import { turns } from "./turns.js";
+import { linear, plotRanges, type Range, tickCount, ticks } from "./range.js";
 
 // From this width on labels stand beside the ends of their curves; below it they form a key.
 const wideEnough = 560;
@@ -39,28 +30,12 @@ const columnShare = 0.27;
 const leastFrameHeight = 150;
 const laneHeight = 19;
 
-/** A mark with its turn among the marks of its role and what it asks for. */
-interface Drawn {
-  readonly mark: Mark;
-  readonly nth: number;
-  readonly label: (LabelWish & { readonly nth: number }) | undefined;
-}
-
 /** An SVG document. @param remarks  further entries for the key */
 export function plotSvg(figure: PlotFigure, size: SvgSize, remarks: readonly KeyEntry[] = []): string {
   const { id } = figure;
   const { width } = size;
-  const drawn = drawnMarks(figure.marks);
-  const xRange = axisRange(
-    figure.x,
-    figure.marks.map((mark) => kindOfMark(mark).extent(mark).xs),
-    "exact",
-  );
-  const yRange = axisRange(
-    figure.y,
-    figure.marks.map((mark) => kindOfMark(mark).extent(mark).ys),
-    "round",
-  );
+  const { x: xRange, y: yRange } = plotRanges(figure);
+  const drawn = drawnMarks(figure.marks, xRange, yRange);
 
   const head = heading(figure, width, size.caption ?? "drawn");
   const column = width >= wideEnough ? endColumn(drawn, width) : undefined;
@@ -75,18 +50,19 @@ export function plotSvg(figure: PlotFigure, size: SvgSize, remarks: readonly Key
       label !== undefined && goesInKey(label, ends) ? [label] : [],
     );
     const keyPart = key([...keyed, ...remarks], head.bottom, width, id);
-    const yTicks = ticks(yRange, tickCount);
+    const yTicks = ticks(yRange, tickCount, figure.y.unit);
     const left = edge + Math.max(...yTicks.map(({ text }) => textWidth(text, tickSize)), 20) + 8;
     const right = width - edge - (ends === undefined ? 4 : ends.width);
     const tops = drawn.flatMap(({ label }) => (label?.where === "top" ? [label] : []));
     const x = linear(xRange, left, right);
-    const shown = tops.filter((label) => label.x >= xRange[0] && label.x <= xRange[1]);
-    const lanes = topLanes(shown, x, left, width - edge);
+    const lanes = topLanes(tops, x, left, width - edge);
     const laneCount = Math.max(0, ...lanes.map(({ lane }) => lane + 1));
     const top = keyPart.bottom + 26 + laneCount * laneHeight + (laneCount > 0 ? 4 : 0);
     const wished = size.height === undefined ? 0.46 * width : size.height - top - levelAxisHeight - 8;
     const frame: Box = { left, right, top, bottom: Math.round(top + Math.max(leastFrameHeight, wished)) };
-    const endLabels = ends === undefined ? "" : placeEnds(ends, frame, yRange, id);
+    // Beside labels over the frame there is no room above its upper edge.
+    const highest = laneCount > 0 ? frame.top : frame.top - 10;
+    const endLabels = ends === undefined ? "" : placeEnds(ends, frame, highest, yRange, id);
     if (endLabels === undefined) return undefined;
 
     const space = { id, x, y: linear(yRange, frame.bottom, frame.top), frame };
@@ -101,7 +77,7 @@ export function plotSvg(figure: PlotFigure, size: SvgSize, remarks: readonly Key
       ),
       clipped(drawn, space),
       levelAxis(figure.x, xRange, frame),
-      stems(shown, lanes, x, frame),
+      stems(tops, lanes, x, frame),
       insideLabels(drawn, ends === undefined ? "on their lines" : "beside", space),
       endLabels,
     ];
@@ -110,18 +86,9 @@ export function plotSvg(figure: PlotFigure, size: SvgSize, remarks: readonly Key
   }
 }
 
-function drawnMarks(marks: readonly Mark[]): readonly Drawn[] {
-  const nths = turns(marks);
-  return marks.map((mark, index) => {
-    const nth = nths[index] ?? 0;
-    const wish = labelOf(mark);
-    return { mark, nth, label: wish === undefined ? undefined : { ...wish, nth } };
-  });
-}
-
-/** Whether a label belongs in the key; a level limit finds a place on its own line instead. */
+/** Whether a label belongs in the key. */
 function goesInKey(label: LabelWish, ends: EndColumn | undefined): boolean {
-  return label.where === "key" || (label.where === "end" && ends === undefined && label.sample !== "limit");
+  return label.where === "key" || (label.where === "end" && ends === undefined);
 }
 
 /** The labels that stand to the right of the frame, wrapped to a common width. */
@@ -137,10 +104,10 @@ interface EndColumn {
 const columnGap = 8;
 const sampleGap = 7;
 
-function endColumn(drawn: readonly Drawn[], width: number): EndColumn | undefined {
+function endColumn(drawn: readonly DrawnMark[], width: number): EndColumn | undefined {
   const room = columnShare * width - columnGap - sampleWidth - sampleGap;
   const labels = drawn.flatMap(({ label }) => {
-    if (label?.where !== "end") return [];
+    if (label?.where !== "end" && label?.where !== "level") return [];
     const lines = wrap(label.text, room, (text) => textWidth(text, labelSize));
     return [{ entry: label, y: label.y, lines }];
   });
@@ -153,13 +120,19 @@ function endColumn(drawn: readonly Drawn[], width: number): EndColumn | undefine
 }
 
 /** The labels at the heights of their curves' ends; undefined if they do not fit the frame. */
-function placeEnds(ends: EndColumn, frame: Box, yRange: Range, id: string): string | undefined {
+function placeEnds(
+  ends: EndColumn,
+  frame: Box,
+  highest: number,
+  yRange: Range,
+  id: string,
+): string | undefined {
   const y = linear(yRange, frame.bottom, frame.top);
   const blocks = ends.labels.map((label) => ({
     at: Math.max(frame.top, Math.min(frame.bottom, y(label.y))),
     size: label.lines.length * lineHeight + 4,
   }));
-  const middles = stack(blocks, frame.top - 10, frame.bottom + 10);
+  const middles = stack(blocks, highest, frame.bottom + 10);
   if (middles === undefined) return undefined;
   const left = frame.right + columnGap;
   return ends.labels
@@ -224,7 +197,7 @@ function stems(
 const overhang = 7;
 
 /** The marks in their order, each clipped to the frame or to what may hang over it. */
-function clipped(drawn: readonly Drawn[], space: Omit<SvgSpace, "nth">): string {
+function clipped(drawn: readonly DrawnMark[], space: Omit<SvgSpace, "nth">): string {
   const { frame, id } = space;
   const clip = (name: string, over: number): string =>
     element(

@@ -2,7 +2,7 @@
 
 import type { Role } from "../role.js";
 import { cleanText, numberText } from "../words.js";
-import type { Range } from "./axes.js";
+import type { Range } from "./range.js";
 
 /** The words of one row. */
 export interface Row {

@@ -5,8 +5,9 @@ import { edge, heading, type KeyEntry, key, labelSize, lineHeight } from "../svg
 import type { Box } from "../svg/labels.js";
 import { inked, sheet, stroked } from "../svg/sheet.js";
 import { textWidth, wrap } from "../words.js";
-import { fittingTicks, levelAxis, levelAxisHeight, linear, type Range, tickSize } from "./axes.js";
+import { levelAxis, levelAxisHeight, levelTicks } from "./axes.js";
 import type { SvgSize } from "./chart.js";
+import { linear, type Range } from "./range.js";
 import type { Row } from "./row.js";
 
 /** Where the shape of a row goes. */
@@ -73,7 +74,7 @@ export function rowsSvg(figure: FigureWords, chart: RowChart, size: SvgSize): st
   const body = [
     head.svg,
     keyPart.svg,
-    rules(chart.range, spaces),
+    rules(chart.range, chart.axis.unit, spaces),
     chart.behind(spaces),
     ...spaces.map((space, index) =>
       element("g", { role: "group", "aria-label": ariaLabel(chart.rows[index]) }, chart.shape(index, space)),
@@ -91,9 +92,9 @@ function ariaLabel(row: Row | undefined): string {
     : [row.label, row.detail, row.number].filter((text) => text !== undefined).join(": ");
 }
 
-function rules(range: Range, spaces: readonly RowSpace[]): string {
+function rules(range: Range, unit: string, spaces: readonly RowSpace[]): string {
   const paths = spaces.flatMap(({ x, zone }) =>
-    fittingTicks(range, zone.right - zone.left, (text) => textWidth(text, tickSize), 14).map(
+    levelTicks(range, unit, zone.right - zone.left).map(
       ({ value }) => `M${pixel(x(value))} ${pixel(zone.top)}V${pixel(zone.bottom)}`,
     ),
   );

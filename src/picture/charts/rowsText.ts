@@ -4,9 +4,9 @@ import { Canvas, coloured, type TextManner } from "../text/canvas.js";
 import { ellipsisOf, padEnd, padStart, type TextKeyEntry, textHeading, textKey } from "../text/page.js";
 import { shownText } from "../text/shown.js";
 import { axisTitle, cellsOf, clip, wrap } from "../words.js";
-import { linear, type Range } from "./axes.js";
 import type { TextSize } from "./chart.js";
 import { levelAxisText } from "./plotText.js";
+import { linear, type Range } from "./range.js";
 import type { Row } from "./row.js";
 
 /** The parts that make a row chart what it is, in characters. */
@@ -75,7 +75,7 @@ export function rowsText(figure: FigureWords, chart: RowTextChart, size: TextSiz
   return [
     ...textHeading(figure, columns, manner, size.caption ?? "drawn"),
     ...lines,
-    ...levelAxisText(chart.range, column, shapeColumns, labelWidth + 1, manner),
+    ...levelAxisText(chart.range, chart.axis.unit, column, shapeColumns, labelWidth + 1, manner),
     padStart(title, columns),
     ...textKey(chart.key, columns, manner),
   ].map((line) => line.trimEnd());

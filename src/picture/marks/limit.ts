@@ -24,10 +24,10 @@ export const limit: MarkKind<LimitMark> = {
   outlines: ({ axis, value }) => [
     axis === "x" ? { x: [value, value], y: everywhere } : { x: everywhere, y: [value, value] },
   ],
-  label: ({ axis, value, label, role = "limit" }) =>
-    axis === "x"
-      ? { where: "top", text: label, role, sample: "limit", x: value }
-      : { where: "end", text: label, role, sample: "limit", x: Number.POSITIVE_INFINITY, y: value },
+  label: ({ axis, value, label, role = "limit", forbidden }) => {
+    const common = { text: label, role, sample: forbidden === undefined ? "rail" : "limit" } as const;
+    return axis === "x" ? { ...common, where: "top", x: value } : { ...common, where: "level", y: value };
+  },
   overhangs: false,
   drawSvg: limitSvg,
   drawText: limitText,
@@ -76,7 +76,7 @@ function limitText({ axis, value, label, role = "limit" }: LimitMark, space: Tex
     letters.every((_, offset) => !canvas.isTaken(start + offset, row));
   const start = places.find(isFree) ?? places[0] ?? 3;
 
-  const glyph = inTurn(unicode ? roleStyles[role].glyphs : roleStyles[role].plainGlyphs, space.nth);
+  const glyph = inTurn(unicode ? roleStyles.limit.glyphs : roleStyles.limit.plainGlyphs, space.nth);
   for (let column = 0; column < canvas.columns; column++)
     if (unicode || column % 2 === 0) canvas.put(column, row, glyph, role);
   if (letters.length === 0 || letters.length > canvas.columns - 6) return;

@@ -44,14 +44,15 @@ export interface Outline {
 }
 
 /** How a key shows the mark beside its label. */
-export type Sample = "line" | "area" | "region" | "solid" | "bead" | "limit";
+export type Sample = "line" | "area" | "region" | "solid" | "bead" | "rail" | "limit";
 
 /**
- * A label and where it belongs: beside the right end of a curve, over the figure at an x, near a
+ * A label and where it belongs: beside the right end of a curve, along a level line, over the figure at an x, near a
  * place inside it, or in the key only.
  */
 export type LabelWish = { readonly text: string; readonly role: Role; readonly sample: Sample } & (
   | { readonly where: "end"; readonly x: number; readonly y: number }
+  | { readonly where: "level"; readonly y: number }
   | { readonly where: "top"; readonly x: number }
   | { readonly where: "inside"; readonly x: number; readonly y: number }
   | { readonly where: "key" }
@@ -72,7 +73,7 @@ export interface TextSpace {
   readonly column: (value: number) => number;
   readonly row: (value: number) => number;
   readonly nth: number;
-  /** Whether a line is traced with fine dots; the first line of a figure is, if the terminal can. */
+  /** Whether this line is the one of its figure that is traced with fine dots, if the terminal can. */
   readonly fine: boolean;
 }
 

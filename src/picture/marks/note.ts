@@ -31,6 +31,7 @@ function noteText({ x, y, text, role = "neutral" }: NoteMark, space: TextSpace):
   const letters = canvas.letters(text).slice(0, canvas.columns);
   const column = Math.floor(space.column(x));
   const row = Math.floor(space.row(y));
+  if (column < 0 || column >= canvas.columns || row < 0 || row >= canvas.rows) return;
   const left = Math.max(0, Math.min(canvas.columns - letters.length, column + 2));
   const rows = [row, row - 1, row + 1, row - 2, row + 2].filter((one) => one >= 0 && one < canvas.rows);
   const isFree = (one: number): boolean => letters.every((_, offset) => !canvas.isTaken(left + offset, one));

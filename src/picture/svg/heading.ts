@@ -64,7 +64,8 @@ export function sampleOf(label: KeyEntry, x: number, y: number, id: string): str
     d: `M${pixel(x)} ${pixel(y)}h${sampleWidth}`,
     ...stroked(role),
     "stroke-width": style.lineWidth,
-    "stroke-dasharray": sample === "limit" ? undefined : inTurn(style.dashes, nth) || undefined,
+    "stroke-dasharray":
+      sample === "limit" || sample === "rail" ? undefined : inTurn(style.dashes, nth) || undefined,
   });
   if (sample === "limit") {
     const teeth = [0, 10, 20].map((dx) => `M${pixel(x + dx)} ${pixel(y)}l6 -6`).join("");

@@ -66,7 +66,7 @@ function sampleText({ role, nth, sample }: TextKeyEntry, manner: TextManner): st
   if (sample === "region") return manner.unicode ? "· ·" : "/ /";
   if (sample === "solid") return manner.unicode ? "███" : "###";
   if (sample === "bead") return letter;
-  return sample === "limit" ? letter.repeat(3) : `${letter} ${letter}`;
+  return `${letter} ${letter}`;
 }
 
 /** The text with spaces behind it up to a number of cells. */
