@@ -91,6 +91,7 @@ export function readMapping(data: unknown, field = "mapping"): Mapping {
   const faults = new FaultCollector();
   const at = (path: string) => `${field}.${path}`;
   const root = faults.attempt(field, () => recordOf(data, mappingKeys, "A mapping"));
+  faults.refuseIfAny();
   const dialect = faults.attempt(at("dialect"), () => dialectOf(root?.dialect));
   const time = faults.attempt(at("time"), () => timeOf(root?.time));
   const list = root?.channels;

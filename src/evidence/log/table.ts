@@ -4,9 +4,9 @@
  */
 import { Refusal } from "../../fault/index.js";
 import { unitDimensions } from "../../quantity/index.js";
-import { type Decimal, isData } from "./cell.js";
+import { type Decimal, readCell } from "./cell.js";
 import { cellsOf, type Delimiter, type LogLine } from "./lines.js";
-import { isDate } from "./stamp.js";
+import { isDate, isStamp } from "./stamp.js";
 import { plainUnit, splitName } from "./unitText.js";
 
 /** How a log is written. Without `header_line` the line of names is found anew in each file. */
@@ -83,7 +83,10 @@ function dialectScore(sample: readonly LogLine[], dialect: Dialect): number {
 function rowScore(cells: readonly string[], decimal: Decimal): number {
   let score = 0;
   for (const cell of cells) {
-    if (cell !== "") score += isData(cell, decimal) || isDate(cell) ? 1 : -2;
+    const { kind } = readCell(cell, decimal);
+    // Dashes stand for no reading in a row of data and for no unit in a row of units.
+    if (kind === "blank" || kind === "marker") continue;
+    score += kind === "number" || isStamp(cell) || isDate(cell) ? 1 : -2;
   }
   return score;
 }
@@ -147,13 +150,16 @@ function headerOf(lines: readonly LogLine[], first: number, dialect: Dialect): H
     const text = (lines[from - 1]?.text ?? "").replace(/^\s*(#|%|\/\/)\s?/, "");
     const cells = cellsOf(text, dialect.delimiter);
     const filled = cells.filter((cell) => cell !== "").length;
+    // Runs of blanks leave no empty cells; and a second line of names is as wide as the first.
+    const least = dialect.delimiter === "spaces" ? width : namesFill * width;
+    const isAsWide = above.every((other) => other.length === cells.length);
     const isHead =
-      filled >= namesFill * width && cells.length <= width + 2 && rowScore(cells, dialect.decimal) <= 0;
+      filled >= least && cells.length <= width + 2 && isAsWide && rowScore(cells, dialect.decimal) <= 0;
     if (!isHead) break;
     above.unshift(cells);
     from--;
-    // In a narrow table a line of names looks like metadata: only the nearest ones count.
-    if (width <= 2 && !isUnitRow(cells)) break;
+    // Words parted by blanks, or two of them, may be metadata: only the nearest line counts.
+    if ((width <= 2 || dialect.delimiter === "spaces") && !isUnitRow(cells)) break;
     if (dialect.header_line !== undefined && (lines[from]?.line ?? 0) <= dialect.header_line) break;
   }
   const unitRow = above.findLast(isUnitRow);

@@ -46,11 +46,7 @@ export function plainUnit(text: string): string {
     .trim()
     .replace(/^[[(<{]\s*(.*?)\s*[\])>}]$/, "$1")
     .trim();
-  const known = everyday[inner.toLowerCase()];
-  if (known !== undefined) return known;
-  if (unitDimensions(inner).length > 0) return inner;
-  const marked = withMark(inner);
-  return marked ?? inner;
+  return everyday[inner.toLowerCase()] ?? withMark(inner) ?? inner;
 }
 
 /** BARG, PSIA, kPag: the mark of gauge or absolute in parentheses, the unit in its usual letters. */
