@@ -33,10 +33,16 @@ const pictureRows = 22;
 /** Drivers with a line of their own; the rest is named together. */
 const mostDrivers = 6;
 
-/** A whole answer. @param figures  ids of the pictures to draw */
-export function answerLines(page: Page, answer: Answer, figures: readonly string[]): readonly string[] {
+/** What of an answer is shown beside its sentence, drivers, checks, gaps and cautions. */
+export interface Shown {
+  readonly isDrawn: (figureId: string) => boolean;
+  readonly isListed: (table: Answer["tables"][number]) => boolean;
+}
+
+/** A whole answer. */
+export function answerLines(page: Page, answer: Answer, shown: Shown): readonly string[] {
   const { sentence, checks, gaps, notices, cautions } = answer;
-  const pictures = answer.figures.filter(({ id }) => figures.includes(id));
+  const pictures = answer.figures.filter(({ id }) => shown.isDrawn(id));
   const block = (title: string, lines: readonly string[]): readonly string[] =>
     lines.length === 0 ? [] : ["", `${indent}${strong(page, title)}`, ...lines];
   const items = (mark: string, texts: readonly string[]): readonly string[] =>
@@ -45,9 +51,9 @@ export function answerLines(page: Page, answer: Answer, figures: readonly string
     questionLine(page, answer),
     ...paragraph(page, sentence, indent),
     ...pictures.flatMap((figure) => ["", ...pictureLines(page, figure)]),
-    ...answer.tables.flatMap(({ title, columns, rows }) =>
-      block(title, tableLines(page, columns, rows, indent.length)),
-    ),
+    ...answer.tables
+      .filter(shown.isListed)
+      .flatMap(({ title, columns, rows }) => block(title, tableLines(page, columns, rows, indent.length))),
     ...block("What drives it (share of the spread)", driverLines(page, answer)),
     ...block("Checks", checkLines(page, checks)),
     ...block(

@@ -1,6 +1,7 @@
 /** `coldturn check`: what the valve file says, how it was read, and what follows from it, in a second. */
 import { uncertainInputs } from "../dossier/index.js";
 import type { Fault } from "../fault/index.js";
+import { predict } from "../predict/index.js";
 import { type Answer, answersOf } from "../question/index.js";
 import { checkLines, questionLine, shortDefaultLines } from "./answerText.js";
 import type { Command } from "./command.js";
@@ -11,16 +12,16 @@ import {
   caseOption,
   folderArgument,
   folderIn,
+  requireWorkers,
   samplesIn,
   samplesOption,
   seedIn,
   seedOption,
-  workersIn,
   workersOption,
 } from "./options.js";
 import { type Page, paragraph, section } from "./page.js";
-import { withWorkers } from "./predicting.js";
 import { readingLines } from "./readingText.js";
+import { standingEvidence } from "./standing.js";
 import { answersStatus } from "./status.js";
 import { tableLines } from "./table.js";
 
@@ -45,51 +46,52 @@ export const checkCommand: Command = {
   ],
   act: async (input, desk) => {
     const options = { seed: seedIn(input), samples: samplesIn(input, usualSamples), effectSamples: 0 };
-    return await withWorkers(workersIn(input), desk, async (predictCase) => {
-      const open = await openDossier(folderIn(input), caseIn(input));
-      const { filled, caseId, faults, notices } = open;
-      const prediction = await predictCase(filled.dossier, caseId, options);
-      const answers = answersOf(prediction);
-      const readings = uncertainInputs(open.dossier).map(({ path, declared }) => ({
-        path,
-        written: declared.text,
-        readAs: declared.readAs,
-        origin: declared.origin,
-      }));
-      const result = {
-        valve: open.dossier.valve.name ?? null,
-        file: open.files.valve.path,
-        case: caseId,
-        model: prediction.model,
-        options,
-        notices,
-        readings,
-        defaults: filled.defaults,
-        // The pictures are the business of `predict`.
-        answers: answers.map(({ figures: _, ...answer }) => answer),
-      };
-      return {
-        status: faults.length > 0 ? 2 : answersStatus(answers),
-        result,
-        faults,
-        text: (page) =>
-          [
-            ...paragraph(page, titleOf(open)),
-            ...faultCount(page, faults),
-            ...section(page, "How uncertain values were read", readingLines(page, open)),
-            ...section(
-              page,
-              "Filled in by the program (`coldturn predict` gives the reasons)",
-              shortDefaultLines(page, filled.defaults),
-            ),
-            ...section(page, "Notices", noticeLines(page, notices)),
-            "",
-            ...answers.flatMap((answer) => answerSummary(page, answer)),
-            ...section(page, "Not known", gapLines(page, answers)),
-            ...(faults.length === 0 ? [] : ["", faultsPage(page, faults)]),
-          ].join("\n"),
-      };
-    });
+    requireWorkers(input);
+    const open = await openDossier(folderIn(input), caseIn(input));
+    const { filled, caseId, faults } = open;
+    const { evidence, notices: waiting } = await standingEvidence(open);
+    const notices = [...open.notices, ...waiting];
+    const prediction = await predict(filled.dossier, caseId, options, desk.run);
+    const answers = answersOf(prediction, evidence);
+    const readings = uncertainInputs(open.dossier).map(({ path, declared }) => ({
+      path,
+      written: declared.text,
+      readAs: declared.readAs,
+      origin: declared.origin,
+    }));
+    const result = {
+      valve: open.dossier.valve.name ?? null,
+      file: open.files.valve.path,
+      case: caseId,
+      model: prediction.model,
+      options,
+      notices,
+      readings,
+      defaults: filled.defaults,
+      // The pictures are the business of `predict`.
+      answers: answers.map(({ figures: _, ...answer }) => answer),
+    };
+    return {
+      status: faults.length > 0 ? 2 : answersStatus(answers),
+      result,
+      faults,
+      text: (page) =>
+        [
+          ...paragraph(page, titleOf(open)),
+          ...faultCount(page, faults),
+          ...section(page, "How uncertain values were read", readingLines(page, open)),
+          ...section(
+            page,
+            "Filled in by the program (`coldturn predict` gives the reasons)",
+            shortDefaultLines(page, filled.defaults),
+          ),
+          ...section(page, "Notices", noticeLines(page, notices)),
+          "",
+          ...answers.flatMap((answer) => answerSummary(page, answer)),
+          ...section(page, "Not known", gapLines(page, answers)),
+          ...(faults.length === 0 ? [] : ["", faultsPage(page, faults)]),
+        ].join("\n"),
+    };
   },
 };
 

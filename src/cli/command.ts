@@ -10,6 +10,7 @@
  * 2 the input cannot be used, 3 a defect of the program, 130 interrupted.
  */
 import type { Fault } from "../fault/index.js";
+import type { BlockRunner } from "../predict/index.js";
 import type { Page } from "./page.js";
 import type { ProgressLine } from "./progress.js";
 
@@ -17,6 +18,8 @@ export interface Argument {
   /** As in the help: "<folder>". */
   readonly flags: string;
   readonly description: string;
+  /** May be given several times. */
+  readonly isRepeated?: true;
 }
 
 export interface Example {
@@ -48,6 +51,8 @@ export interface Desk {
   /** Aborts when the user interrupts; nothing is written after that. */
   readonly signal: AbortSignal;
   readonly progress: ProgressLine;
+  /** Runs the blocks of a prediction on worker threads. */
+  readonly run: BlockRunner;
 }
 
 /** What a command found. Text and JSON print the same record. */
@@ -58,6 +63,6 @@ export interface Outcome {
   /** Faults of the input that did not keep the command from a result. */
   readonly faults?: readonly Fault[];
   readonly text: (page: Page) => string;
-  /** Text that is the product itself: printed whatever else is asked for, and not as JSON. */
+  /** Text that is the product itself: printed as it is, whatever else is asked for. */
   readonly product?: string;
 }

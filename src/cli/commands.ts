@@ -3,12 +3,18 @@ import type { Command } from "./command.js";
 
 export interface Entry {
   readonly name: string;
+  /** Whether it predicts: its workers start while the command itself is loaded. */
+  readonly predicts: boolean;
   readonly load: () => Promise<Command>;
 }
 
 export const commands: readonly Entry[] = [
-  { name: "new", load: async () => (await import("./new.js")).newCommand },
-  { name: "check", load: async () => (await import("./check.js")).checkCommand },
-  { name: "predict", load: async () => (await import("./predict.js")).predictCommand },
-  { name: "schema", load: async () => (await import("./schema.js")).schemaCommand },
+  { name: "new", predicts: false, load: async () => (await import("./new.js")).newCommand },
+  { name: "check", predicts: true, load: async () => (await import("./check.js")).checkCommand },
+  { name: "predict", predicts: true, load: async () => (await import("./predict.js")).predictCommand },
+  { name: "seal", predicts: true, load: async () => (await import("./seal.js")).sealCommand },
+  { name: "import", predicts: false, load: async () => (await import("./import.js")).importCommand },
+  { name: "reconcile", predicts: true, load: async () => (await import("./reconcile.js")).reconcileCommand },
+  { name: "sheet", predicts: true, load: async () => (await import("./sheet.js")).sheetCommand },
+  { name: "schema", predicts: false, load: async () => (await import("./schema.js")).schemaCommand },
 ];

@@ -22,8 +22,10 @@ export function parseWords(command: Command, words: readonly string[]): Input | 
     .exitOverride()
     .configureOutput({ writeErr: () => undefined });
   for (const { flags, description } of command.arguments) parser.argument(flags, description);
-  for (const { flags, description } of [...command.options, ...commonOptions])
-    parser.option(flags, description);
+  for (const { flags, description, isRepeated } of [...command.options, ...commonOptions]) {
+    if (isRepeated === true) parser.option(flags, description, collected, []);
+    else parser.option(flags, description);
+  }
   try {
     parser.parse([...words], { from: "user" });
   } catch (thrown) {
@@ -31,6 +33,10 @@ export function parseWords(command: Command, words: readonly string[]): Input | 
     return refuseWords(command, thrown.message);
   }
   return { arguments: parser.args, options: parser.opts() };
+}
+
+function collected(text: string, before: readonly string[]): readonly string[] {
+  return [...before, text];
 }
 
 function refuseWords(command: Command, message: string): never {

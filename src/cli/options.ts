@@ -31,13 +31,19 @@ export const commonOptions: readonly Argument[] = [
 
 /** Largest numbers taken: beyond them a typing error is likelier than an intention. */
 const mostSamples = 1_000_000;
-const mostWorkers = 256;
+const mostWorkers = 64;
 const largestSeed = 2 ** 31 - 1;
 
 /** Text of an option, or undefined. */
 export function textOption({ options }: Input, name: string): string | undefined {
   const value = options[name];
   return typeof value === "string" ? value : undefined;
+}
+
+/** Texts of an option that may be given several times. */
+export function textsOption({ options }: Input, name: string): readonly string[] {
+  const value = options[name];
+  return Array.isArray(value) ? value.filter((item) => typeof item === "string") : [];
 }
 
 export function hasOption({ options }: Input, name: string): boolean {
@@ -66,8 +72,19 @@ export function seedIn(input: Input): number {
   return countOption(input, "seed", 0, largestSeed) ?? 1;
 }
 
-export function workersIn(input: Input): number {
-  return countOption(input, "workers", 1, mostWorkers) ?? usualWorkerCount();
+/**
+ * Number of workers asked for, before the words are parsed; a number that is none is refused when they are.
+ */
+export function workersAhead(words: readonly string[]): number {
+  const at = words.findIndex((word) => word === "--workers" || word.startsWith("--workers="));
+  const text = words[at]?.split("=")[1] ?? words[at + 1] ?? "";
+  const count = at >= 0 && /^\d{1,3}$/.test(text) ? Number(text) : usualWorkerCount();
+  return Math.min(Math.max(count, 1), mostWorkers);
+}
+
+/** Refuses a number of workers that is none. */
+export function requireWorkers(input: Input): void {
+  countOption(input, "workers", 1, mostWorkers);
 }
 
 export function caseIn(input: Input): string {

@@ -1,6 +1,7 @@
 /** `coldturn predict`: the answers about one case, with pictures, drivers and everything that they rest on. */
-import { answersOf } from "../question/index.js";
-import { answerLines, defaultLines } from "./answerText.js";
+import { defaultOptions, predict } from "../predict/index.js";
+import { type Answer, answersOf } from "../question/index.js";
+import { answerLines, defaultLines, type Shown } from "./answerText.js";
 import type { Command } from "./command.js";
 import { faultsPage, noticeLines } from "./faultsPage.js";
 import { openDossier, titleOf } from "./openDossier.js";
@@ -9,23 +10,34 @@ import {
   caseOption,
   folderArgument,
   folderIn,
+  requireWorkers,
   samplesIn,
   samplesOption,
   seedIn,
   seedOption,
-  workersIn,
   workersOption,
 } from "./options.js";
 import { paragraph, section } from "./page.js";
-import { withWorkers } from "./predicting.js";
+import { standingEvidence } from "./standing.js";
 import { answersStatus } from "./status.js";
 
-const usualSamples = 10_000;
-/** Samples of the effects, as a share of those of the band. */
-const effectShare = 0.0512;
+export const usualSamples = defaultOptions.samples;
+
+/** Base samples of the effects for a band of so many samples: as many in proportion as are usual. */
+export function effectSamples(samples: number): number {
+  return Math.round((samples * defaultOptions.effectSamples) / defaultOptions.samples);
+}
 
 /** The pictures on a terminal; the sheet has them all. */
 const mainFigures = ["turning-opening", "opening-angle-opening"];
+
+/** What is printed of an answer: of tests the findings (`coldturn reconcile` has the rest), of the stand the verdicts. */
+function shownOf({ id, tables }: Answer): Shown {
+  return {
+    isDrawn: (figureId) => mainFigures.includes(figureId),
+    isListed: (table) => id !== "test" && (id !== "stand" || table === tables[0]),
+  };
+}
 
 export const predictCommand: Command = {
   name: "predict",
@@ -45,39 +57,40 @@ export const predictCommand: Command = {
   ],
   act: async (input, desk) => {
     const samples = samplesIn(input, usualSamples);
-    const options = { seed: seedIn(input), samples, effectSamples: Math.round(effectShare * samples) };
-    return await withWorkers(workersIn(input), desk, async (predictCase) => {
-      const open = await openDossier(folderIn(input), caseIn(input));
-      const { filled, caseId, faults, notices } = open;
-      const prediction = await predictCase(filled.dossier, caseId, options);
-      const answers = answersOf(prediction);
-      return {
-        status: faults.length > 0 ? 2 : answersStatus(answers),
-        faults,
-        result: {
-          valve: open.dossier.valve.name ?? null,
-          file: open.files.valve.path,
-          case: caseId,
-          model: prediction.model,
-          options,
-          definition: prediction.definition,
-          notices,
-          defaults: filled.defaults,
-          answers,
-        },
-        text: (page) =>
-          [
-            ...paragraph(page, titleOf(open)),
-            ...paragraph(
-              page,
-              `model ${prediction.model}, ${samples} samples, seed ${options.seed}; file ${open.files.valve.path}`,
-            ),
-            ...section(page, "Filled in by the program", defaultLines(page, filled.defaults)),
-            ...section(page, "Notices", noticeLines(page, notices)),
-            ...answers.flatMap((answer) => ["", ...answerLines(page, answer, mainFigures)]),
-            ...(faults.length === 0 ? [] : ["", faultsPage(page, faults)]),
-          ].join("\n"),
-      };
-    });
+    const options = { seed: seedIn(input), samples, effectSamples: effectSamples(samples) };
+    requireWorkers(input);
+    const open = await openDossier(folderIn(input), caseIn(input));
+    const { filled, caseId, faults } = open;
+    const { evidence, notices: waiting } = await standingEvidence(open);
+    const notices = [...open.notices, ...waiting];
+    const prediction = await predict(filled.dossier, caseId, options, desk.run);
+    const answers = answersOf(prediction, evidence);
+    return {
+      status: faults.length > 0 ? 2 : answersStatus(answers),
+      faults,
+      result: {
+        valve: open.dossier.valve.name ?? null,
+        file: open.files.valve.path,
+        case: caseId,
+        model: prediction.model,
+        options,
+        definition: prediction.definition,
+        notices,
+        defaults: filled.defaults,
+        answers,
+      },
+      text: (page) =>
+        [
+          ...paragraph(page, titleOf(open)),
+          ...paragraph(
+            page,
+            `model ${prediction.model}, ${samples} samples, seed ${options.seed}; file ${open.files.valve.path}`,
+          ),
+          ...section(page, "Filled in by the program", defaultLines(page, filled.defaults)),
+          ...section(page, "Notices", noticeLines(page, notices)),
+          ...answers.flatMap((answer) => ["", ...answerLines(page, answer, shownOf(answer))]),
+          ...(faults.length === 0 ? [] : ["", faultsPage(page, faults)]),
+        ].join("\n"),
+    };
   },
 };

@@ -4,12 +4,14 @@
  */
 import { readFileSync } from "node:fs";
 import { type Fault, nearName, Refusal, refuse } from "../fault/index.js";
+import { type PredictionWorkers, startWorkers } from "../host/index.js";
 import type { Command, Desk, Outcome } from "./command.js";
 import { commands } from "./commands.js";
 import { reportDefect } from "./defect.js";
 import { faultsPage } from "./faultsPage.js";
 import { commandHelp, overviewHelp, parseWords } from "./help.js";
 import { jsonText } from "./jsonText.js";
+import { workersAhead } from "./options.js";
 import { pageOf, paragraph, printable } from "./page.js";
 import { progressLine } from "./progress.js";
 
@@ -35,9 +37,23 @@ export async function runCommandLine(words: readonly string[]): Promise<void> {
   const manner = mannerOf(words);
   const watched = process.stderr.isTTY === true && !manner.isQuiet;
   const progress = progressLine(watched ? process.stderr : undefined);
-  const status = await statusOf(words, manner, { signal: abort.signal, progress });
+  const workers = workersFor(words, { signal: abort.signal, progress });
+  const status = await statusOf(words, manner, { signal: abort.signal, progress, run: workers.run });
   progress.clear();
   process.exitCode ??= status;
+  await workers.stop();
+}
+
+/** Workers that start at once for a command that predicts, and never for the others. */
+function workersFor(words: readonly string[], { signal, progress }: Omit<Desk, "run">): PredictionWorkers {
+  const isWanted = commands.some(({ name, predicts }) => predicts && name === words[0]);
+  if (!isWanted || words.some((word) => word === "--help" || word === "-h"))
+    return { run: () => Promise.reject(new Error("this command has no workers")), stop: async () => {} };
+  return startWorkers({
+    count: workersAhead(words),
+    signal,
+    onProgress: (done) => progress.tell("predicting", done),
+  });
 }
 
 /** How to print, known before the words are parsed, so that faults of the words print the same way. */

@@ -32,7 +32,7 @@ export {
 } from "./reconcile/reconcile.js";
 export type { LedgerLine, TimeLedger } from "./reconcile/share.js";
 export type { Update } from "./reconcile/update.js";
-export { strokeChannels } from "./run/channels.js";
+export { type ChannelLog, strokeChannels } from "./run/channels.js";
 export { measureStroke, type StrokeChannels, type StrokeMeasurement } from "./run/measure.js";
 export { type OriginalFile, type RunRecord, readRun, runText } from "./run/runFile.js";
 export {

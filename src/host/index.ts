@@ -1,6 +1,16 @@
 export { elapsedSeconds, now } from "./clock.js";
 export { type DossierFiles, readDossierFiles, restsOn } from "./dossierFolder.js";
 export { sha256 } from "./hash.js";
+export { type NumberTable, readParquet, writeParquet } from "./parquet.js";
 export { kindAt, namesIn, readBytes, readText, type TextFile } from "./readFile.js";
+export { type RunFinding, readFinding, writeFinding } from "./reconciliationFile.js";
+export {
+  addRun,
+  readRunLog,
+  readRunRecord,
+  runIds,
+  type StoredRun,
+} from "./runFolder.js";
+export { readSealed, writeSealed } from "./sealedFolder.js";
 export { makeWholeFolder, type Replace, writeWhole } from "./wholeFile.js";
 export { type PredictionWorkers, type Progress, startWorkers, usualWorkerCount } from "./workers.js";

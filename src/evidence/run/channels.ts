@@ -1,11 +1,16 @@
 /** The channels of a log that a stroke is read from. */
 import { type Fault, Refusal } from "../../fault/index.js";
-import type { Log } from "../log/read.js";
+import type { Log, LogChannel } from "../log/read.js";
 import type { RoleId } from "../log/roles.js";
 import type { StrokeChannels } from "./measure.js";
 
+/** As much of a log as a stroke is read from; a stored log has no more. */
+export interface ChannelLog extends Pick<Log, "time_s"> {
+  readonly channels: readonly Pick<LogChannel, "role" | "values">[];
+}
+
 /** Refuses a log without an angle: without it nothing says when the valve moved. */
-export function strokeChannels(log: Log): StrokeChannels {
+export function strokeChannels(log: ChannelLog): StrokeChannels {
   const of = (role: RoleId) => log.channels.find((channel) => channel.role === role)?.values;
   const angle = of("angle");
   if (angle === undefined) {

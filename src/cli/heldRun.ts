@@ -1,0 +1,164 @@
+/** One run held against the prediction of its case. */
+import { applyDefaults, type Dossier } from "../dossier/index.js";
+import {
+  type HeldPrediction,
+  heldFromBand,
+  heldFromSeal,
+  type MeasuredStroke,
+  measureStroke,
+  newestBefore,
+  type Proposal,
+  proposalsOf,
+  type Reconciliation,
+  reconcile,
+  type SealedPrediction,
+  strokeChannels,
+} from "../evidence/index.js";
+import { type Notice, Refusal, refuse } from "../fault/index.js";
+import { readRunLog, type StoredRun } from "../host/index.js";
+import {
+  closingDefinition,
+  isAnswerable,
+  openingDefinition,
+  type Plan,
+  type Prediction,
+  type PredictionOptions,
+  planFor,
+  predict,
+} from "../predict/index.js";
+import type { Angle } from "../quantity/index.js";
+import { type Answer, answersOf } from "../question/index.js";
+import type { Desk } from "./command.js";
+import type { OpenDossier } from "./openDossier.js";
+
+/** A run with everything that is said of it. */
+export interface HeldRun {
+  readonly run: StoredRun;
+  readonly reconciliation: Reconciliation;
+  readonly proposals: readonly Proposal[];
+  /** Question 11 about this run alone. */
+  readonly answer: Answer;
+  readonly notices: readonly Notice[];
+}
+
+/**
+ * Holds a run against the newest prediction of its case that was sealed before the test, or against the
+ * valve file as it is.
+ * Refuses a run of a case that is not there, one that shows no stroke, and a case whose motion is not known.
+ */
+export async function heldRun(
+  open: OpenDossier,
+  run: StoredRun,
+  sealed: readonly SealedPrediction[],
+  options: PredictionOptions,
+  desk: Desk,
+): Promise<HeldRun> {
+  const caseId = run.record.case;
+  const { dossier } = applyDefaults(open.dossier, caseId);
+  const { stroke, notices } = await strokeOf(dossier, run);
+  const plan = planFor(dossier, caseId);
+  if (!isAnswerable(plan, "motion")) refuseUnknown(run, plan.missing.motion);
+  const seal = newestBefore(sealed, caseId, run.record.date ?? "");
+  const prediction = await predict(
+    dossier,
+    caseId,
+    seal === undefined ? options : { ...options, samples: 0 },
+    desk.run,
+  );
+  const held = seal === undefined ? heldFromNow(prediction, stroke) : heldFromSeal(seal, stroke.sense);
+  const leading = stroke.sense === "opening" ? openingDefinition(dossier) : closingDefinition(dossier);
+  const reconciliation = reconcile(plan, stroke, held, leading);
+  const proposals = proposalsOf(plan, reconciliation);
+  const evidence = { reconciliations: [reconciliation], proposals };
+  const answer = answersOf(prediction, evidence).find(({ id }) => id === "test");
+  if (answer === undefined) throw new Error("there is no question about tests");
+  return {
+    run,
+    reconciliation,
+    proposals,
+    answer,
+    notices: [heldNotice(run, seal, sealed), ...fittedNotice(plan, run), ...notices],
+  };
+}
+
+/** The measured stroke. Refuses a run in which none can be compared. */
+async function strokeOf(
+  dossier: Dossier,
+  run: StoredRun,
+): Promise<{ readonly stroke: MeasuredStroke; readonly notices: readonly Notice[] }> {
+  const travel = dossier.valve.valve?.travel?.value;
+  if (travel === undefined) refuseUnknown(run, ["valve.travel"]);
+  const { id, moves } = run.record;
+  const channels = strokeChannels(await readRunLog(run));
+  const { stroke, notices } = measureStroke(id, channels, travel as Angle, moves);
+  if (stroke !== undefined) return { stroke, notices };
+  throw new Refusal([
+    {
+      code: "no-stroke",
+      where: { file: run.file.path },
+      found: `run ${id} shows no stroke that could be compared: ${notices.map(({ text }) => text).join("; ")}`,
+      allowed: "A stroke begins with a command and moves the angle.",
+      mend: "Correct the mapping in run.yaml, or set the event by hand under moved_events with who and why",
+    },
+  ]);
+}
+
+function heldFromNow({ band, nominal }: Prediction, { sense }: MeasuredStroke): HeldPrediction {
+  if (band === undefined)
+    return refuse(
+      "no-band",
+      "without samples there is no band to hold a test against",
+      "",
+      "Ask for some, for example --samples 4000",
+    );
+  return heldFromBand(band, sense, nominal[sense]?.times_s ?? {});
+}
+
+/** What the run was held against, and whether that was fixed before the test. */
+function heldNotice(
+  { record }: StoredRun,
+  seal: SealedPrediction | undefined,
+  sealed: readonly SealedPrediction[],
+): Notice {
+  if (seal !== undefined) {
+    return {
+      code: "held-against-seal",
+      text: `held against the prediction sealed ${seal.made}, SHA-256 ${seal.sha256.slice(0, 12)}, before the test of ${record.date ?? ""}`,
+    };
+  }
+  const own = sealed.filter((one) => one.case === record.case);
+  const why =
+    own.length === 0
+      ? "no prediction of this case is sealed"
+      : record.date === undefined
+        ? "the run does not say when the test was made (date in run.yaml), so no sealed prediction can be shown to be older"
+        : `the predictions of this case were sealed after the test of ${record.date}, or on its day (give the time of day too, then they can be told apart)`;
+  return { code: "held-against-file", text: `held against the valve file as it is now: ${why}` };
+}
+
+/** Values that were fitted to the very run they are now held against. */
+function fittedNotice(plan: Plan, { record }: StoredRun): readonly Notice[] {
+  const paths = plan.space.paths.filter((_, slot) =>
+    plan.space.declared[slot]?.because?.includes(`fitted to run ${record.id},`),
+  );
+  return paths.length === 0
+    ? []
+    : [
+        {
+          code: "fitted-to-this-run",
+          text: `${paths.join(", ")} in the valve file ${paths.length > 1 ? "were" : "was"} fitted to this very run: agreement with it is no test of them`,
+        },
+      ];
+}
+
+function refuseUnknown({ record, file }: StoredRun, missing: readonly string[]): never {
+  throw new Refusal([
+    {
+      code: "reconcile-not-known",
+      where: { file: file.path },
+      found: `run ${record.id} cannot be held against the valve file: not known ${missing.length > 1 ? "are" : "is"} ${missing.join(", ")}`,
+      allowed: "A stroke can be simulated once torque, drive and conditions of the case are known.",
+      mend: "Enter them in valve.yaml; `coldturn check` shows what else is missing",
+    },
+  ]);
+}

@@ -1,0 +1,75 @@
+/** `coldturn seal`: a prediction that can no longer be edited, made before the test it will be held against. */
+import { sealPrediction } from "../evidence/index.js";
+import { now, restsOn, sha256, writeSealed } from "../host/index.js";
+import { predict } from "../predict/index.js";
+import type { Command } from "./command.js";
+import { openDossier, refuseFaulty, titleOf } from "./openDossier.js";
+import {
+  caseIn,
+  caseOption,
+  folderArgument,
+  folderIn,
+  requireWorkers,
+  samplesIn,
+  samplesOption,
+  seedIn,
+  seedOption,
+  workersOption,
+} from "./options.js";
+import { paragraph } from "./page.js";
+import { definitionWords, milliseconds } from "./timeText.js";
+
+const usualSamples = 10_000;
+
+export const sealCommand: Command = {
+  name: "seal",
+  summary: "keep a prediction under a seal, before the test it will be held against",
+  details: [
+    "Predicts one case and writes the result to predictions/, with every input as it was read, the model version, the seed, the band and the SHA-256 of the files it was made from. The SHA-256 of the whole is its seal: a changed byte breaks it.",
+    "`coldturn reconcile` holds a run against the newest prediction of its case that was sealed before the test.",
+  ],
+  arguments: [folderArgument],
+  options: [caseOption, samplesOption(usualSamples), seedOption, workersOption],
+  examples: [
+    {
+      command: "coldturn seal demo/petrel-oxygen-main --case nitrogen-pressurised",
+      says: "Before the test with liquid nitrogen under pressure:",
+    },
+  ],
+  act: async (input, desk) => {
+    const options = { seed: seedIn(input), samples: samplesIn(input, usualSamples), effectSamples: 0 };
+    requireWorkers(input);
+    const open = await openDossier(folderIn(input), caseIn(input));
+    refuseFaulty(open);
+    const { files, filled, caseId } = open;
+    const prediction = await predict(filled.dossier, caseId, options, desk.run);
+    const sealed = sealPrediction(prediction, now(), restsOn(files), sha256);
+    desk.signal.throwIfAborted();
+    const path = await writeSealed(files.folder, sealed);
+    return {
+      status: 0,
+      result: { path, sealed },
+      text: (page) => {
+        const { definition } = sealed;
+        const time = sealed.opening.times_s[definition];
+        const band = sealed.opening.band_s[definition];
+        const predicted =
+          time === undefined || band === undefined
+            ? "Predicted is that it does not open."
+            : `Predicted is an opening in ${milliseconds(time)} ${definitionWords(definition)}, ${100 * sealed.coverage} % between ${milliseconds(band.low)} and ${milliseconds(band.high)}.`;
+        return [
+          ...paragraph(page, `${titleOf(open)}.`),
+          ...paragraph(page, predicted),
+          "",
+          ...paragraph(page, `Sealed ${sealed.made} as ${path}`),
+          ...paragraph(page, `SHA-256 ${sealed.sha256}`),
+          "",
+          ...paragraph(
+            page,
+            `Give the hash to somebody else before the test, if its age shall be beyond doubt. After the test: \`coldturn import ${files.folder} <log> --case ${caseId} --date <when>\`, then \`coldturn reconcile ${files.folder}\` holds the run against this prediction.`,
+          ),
+        ].join("\n");
+      },
+    };
+  },
+};
