@@ -10,6 +10,7 @@ import type { Proposal, Reconciliation } from "../evidence/index.js";
 import { clopperPearson, type ProbabilityInterval } from "../numerics/index.js";
 import { columnIndex, meetingProbability, type Prediction } from "../predict/index.js";
 import type { Limit } from "./check.js";
+import { type SamplePoints, samplePointsOf } from "./samplePoints.js";
 
 /** What tests have shown. */
 export interface Evidence {
@@ -28,6 +29,8 @@ export interface Context {
   readonly wanted: number;
   /** Declared values with a spread, by path. */
   readonly inputs: ReadonlyMap<string, UncertainInput>;
+  /** Where each input stood in each sample of the band. */
+  readonly points: SamplePoints | undefined;
 }
 
 /** Where the duty does not say with which probability a limit is to be kept. */
@@ -43,6 +46,7 @@ export function contextOf(prediction: Prediction, evidence: Evidence): Context {
     duty,
     wanted: duty.probability?.value ?? usualProbability,
     inputs: new Map(uncertainInputs(dossier).map((input) => [input.path, input])),
+    points: samplePointsOf(prediction),
   };
 }
 

@@ -32,7 +32,7 @@ function torqueFigure(context: Context, curve: TorqueCurve): Figure {
     title: `Torque at the stem, ${curve.sense}`,
     words: `Torque at the stem against opening, ${curve.sense}: ${start} at the start of motion, at most ${greatest} while it turns; ${gives}.`,
     x: { label: "Opening from closed", unit: "deg" },
-    y: { label: "Torque at the stem", unit: "N*m" },
+    y: { label: "Torque at the stem", unit: "N m" },
     marks: [
       ...contributionLines(curve, angle),
       { kind: "line", role: "demand", label: "at rest", x: angle, y: curve.breakaway_Nm },
