@@ -99,12 +99,14 @@ export function linear(range: Range, from: number, to: number): (value: number) 
 // Angles are read against these, not against tens of tens: a quarter turn ends on a tick.
 const angleUnits = ["°", "deg"];
 const angleSteps = [1, 2, 5, 10, 15, 30, 45, 90, 180];
+// There may be a fifth more ticks than asked for, so that a quarter turn with a margin keeps its step.
+const mostOver = 1.2;
 
 /** The round step that parts a range about into a number of parts. */
 function roundStep(range: Range, count: number, unit: string): number {
   const span = range[1] - range[0];
   const isAngle = angleUnits.includes(unit) && span > 10 && span <= 1000;
-  const angle = isAngle ? angleSteps.find((step) => span <= step * count * (1 + slack)) : undefined;
+  const angle = isAngle ? angleSteps.find((step) => span <= step * count * mostOver) : undefined;
   return angle ?? Math.abs(decimalStep(range[0], range[1], count));
 }
 
