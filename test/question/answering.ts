@@ -40,7 +40,7 @@ export async function predictionOf({
   }
   const { dossier, faults } = readDossier({ valve: { path: "valve.yaml", text: String(document) } });
   if (faults.length > 0)
-    throw new Error(faults.map(({ where, found }) => `${where.field}: ${found}`).join("; "));
+    throw new Error(`refused: ${faults.map(({ where, found }) => `${where.field}: ${found}`).join("; ")}`);
   const options = { seed: 1, samples, effectSamples };
   return predict(applyDefaults(dossier, caseId).dossier, caseId, options, async (plan, blocks) =>
     blocks.map((block) => runBlock(plan, block)),
