@@ -9,7 +9,7 @@ import { type Check, type CheckDefinition, isWithin } from "./check.js";
 import { type Context, labelOf } from "./context.js";
 import type { Finding, Question } from "./question.js";
 import { agreementFigures } from "./testFigures.js";
-import { agreementTables, millisecondWords } from "./testTables.js";
+import { agreementTables, ledgerStep, millisecondWords } from "./testTables.js";
 import { chanceWords } from "./words.js";
 
 export const testAgreement: Question = {
@@ -198,17 +198,32 @@ function causeWords(context: Context, reconciliation: Reconciliation): string {
     return ` None of the declared inputs explains this test${because}.`;
   }
   if (ledger === undefined) return "";
+  const step = ledgerStep(reconciliation);
   const whole = Math.abs(ledger.measured_s - ledger.predicted_s);
   const named = ledger.lines
     .filter(({ contribution_s }) => Math.abs(contribution_s) >= leastNamed * whole)
     .slice(0, mostNamed)
     .map(({ path, contribution_s }) => {
       const what = path === undefined ? "the other inputs together" : labelOf(context, path);
-      return `${what} for ${contribution_s < 0 ? "-" : "+"}${millisecondWords(Math.abs(contribution_s), whole / 10)}`;
+      return `${what} (${contribution_s < 0 ? "-" : "+"}${millisecondWords(Math.abs(contribution_s), step)})`;
     });
-  const causes =
-    named.length === 0 ? "no input stands out" : `it accounts for the difference by ${named.join(", ")}`;
-  return ` The update of the declared inputs explains the test: ${causes}; ${millisecondWords(Math.abs(ledger.unexplained_s), whole / 10)} stay unexplained.`;
+  const above = named.length === 0 ? "" : `, above all ${named.join(", ")}`;
+  const left = millisecondWords(Math.abs(ledger.unexplained_s), step);
+  return ` The update of the declared inputs explains the test${above}; ${left} stay unexplained.${confusedWords(context, reconciliation)}`;
+}
+
+/** Pairs that a sentence names at most. */
+const mostPairs = 2;
+
+/** Which inputs the test could not tell apart: their shares may be each other's. */
+function confusedWords(context: Context, { confused }: Reconciliation): string {
+  if (confused.length === 0) return "";
+  const pairs = confused
+    .slice(0, mostPairs)
+    .map(({ first, second }) => `${labelOf(context, first)} and ${labelOf(context, second)}`);
+  const rest = confused.length - pairs.length;
+  const more = rest === 0 ? "" : `; and ${rest} more pair${rest > 1 ? "s" : ""}`;
+  return ` It cannot tell apart: ${pairs.join("; ")}${more}.`;
 }
 
 function upperFirst(text: string): string {

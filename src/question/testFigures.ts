@@ -4,7 +4,7 @@ import { timeDefinitions } from "../physics/motion/index.js";
 import type { Figure, Mark } from "../picture/index.js";
 import { type Context, labelOf } from "./context.js";
 import { inUnit } from "./flowFigures.js";
-import { millisecondWords, touchedInputs } from "./testTables.js";
+import { ledgerStep, millisecondWords, touchedInputs } from "./testTables.js";
 
 /** The figures of question 11, run by run. */
 export function agreementFigures(context: Context): readonly Figure[] {
@@ -69,7 +69,7 @@ function ledgerFigure(context: Context, reconciliation: Reconciliation): readonl
   const band = held.band_s[ledger.definition];
   const u = leading === undefined ? 0 : leading.coverageFactor * leading.dataUncertainty_s;
   const label = timeDefinitions.find(({ id }) => id === ledger.definition)?.label ?? ledger.definition;
-  const step = Math.abs(ledger.measured_s - ledger.predicted_s) / 10;
+  const step = ledgerStep(reconciliation);
   const say = (seconds: number) => millisecondWords(seconds, step);
   const names = ledger.lines.map(({ path }) =>
     path === undefined ? "the other inputs together" : labelOf(context, path),
@@ -106,7 +106,7 @@ function ledgerFigure(context: Context, reconciliation: Reconciliation): readonl
 
 /** 95 % of a normal law, either side, in its standard uncertainties. */
 const reach95 = 1.96;
-const mostInputs = 12;
+const mostInputs = 10;
 
 /** Updated inputs in units of their declared uncertainty: as declared they lie in the band about 0. */
 function inputFigure(context: Context, reconciliation: Reconciliation): readonly Figure[] {
@@ -122,7 +122,7 @@ function inputFigure(context: Context, reconciliation: Reconciliation): readonly
       kind: "plot",
       id: idOf(reconciliation, "inputs"),
       title: `Run ${runId}, ${sense}: inputs before and after the test`,
-      words: `Declared inputs after the test, in their declared standard uncertainties, with 95 % intervals: ${shown.map((input, j) => `${j + 1} ${labelOf(context, input.path)} ${input.shift.toFixed(1)}`).join(", ")}. As declared each would lie at 0, within 1.96 either way.`,
+      words: `Declared inputs after the test, in their declared standard uncertainties, with 95 % intervals: ${shown.map((input, j) => `${j + 1} ${labelOf(context, input.path)} ${signed(input.shift)}`).join(", ")}. As declared each would lie at 0, within 1.96 either way.`,
       x: { label: "Input, numbered as in the words", unit: "", range: [0, shown.length + 1] },
       y: { label: "Moved by declared uncertainties", unit: "" },
       marks: [
@@ -136,10 +136,13 @@ function inputFigure(context: Context, reconciliation: Reconciliation): readonly
           low,
           high,
         },
-        ...shown.map(
-          ({ path }, j): Mark => ({ kind: "note", x: j + 1, y: high[j] ?? 0, text: labelOf(context, path) }),
-        ),
       ],
     },
   ];
+}
+
+/** One decimal, without a minus before nothing. */
+function signed(value: number): string {
+  const text = value.toFixed(1);
+  return Number(text) === 0 ? "0.0" : text;
 }

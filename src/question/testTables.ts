@@ -61,10 +61,17 @@ function comparisonTable(reconciliation: Reconciliation): Table {
   };
 }
 
+/** What the digits of a ledger follow: a tenth of the difference, or of what is left open where that is more [s]. */
+export function ledgerStep({ ledger, leading }: Reconciliation): number {
+  const difference = ledger === undefined ? 0 : Math.abs(ledger.measured_s - ledger.predicted_s);
+  const open = leading === undefined ? 0 : leading.coverageFactor * leading.validationUncertainty_s;
+  return Math.max(difference, open) / 10;
+}
+
 function ledgerTable(context: Context, reconciliation: Reconciliation): readonly Table[] {
   const { ledger } = reconciliation;
   if (ledger === undefined) return [];
-  const step = Math.abs(ledger.measured_s - ledger.predicted_s) / 10;
+  const step = ledgerStep(reconciliation);
   const show = (seconds: number) => millisecondWords(seconds, step);
   return [
     {
@@ -100,7 +107,7 @@ function inputTable(context: Context, reconciliation: Reconciliation): Table {
   return {
     title: titleOf(
       reconciliation,
-      `declared inputs before and after; of ${silent} more this test says nothing`,
+      `declared inputs before and after${reconciliation.explained ? "" : " an update that does not stand"}; of ${silent} more this test says nothing`,
     ),
     columns: [
       "input",

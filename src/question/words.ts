@@ -126,8 +126,15 @@ export function checkWords(check: Check): string {
   if (check.kind === "unknown") return `needs ${listWords(check.needs)}`;
   if (check.kind === "failed") return check.finding;
   const { value, band, dimension, unit, limit } = check;
-  const shown = valueWords(value, band, dimension, unit);
+  const shown = valueWords(value, band ?? roomAround(value, limit), dimension, unit);
   const spread =
     band === undefined ? "" : ` (${percentWords(band.coverage)} ${bandWords(band, dimension, unit)})`;
   return `${shown}${spread}, ${limitWords(limit, dimension, unit)}`;
+}
+
+/** Without a band, digits follow the room between two limits. */
+function roomAround(value: number, { most, least }: Limit): Interval | undefined {
+  if (most === undefined || least === undefined) return undefined;
+  const tenth = (most - least) / 20;
+  return { low: value - tenth, high: value + tenth };
 }

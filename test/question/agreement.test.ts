@@ -2,7 +2,7 @@
 import { describe, expect, it } from "vitest";
 import { type Comparison, compare, type Reconciliation } from "../../src/evidence/index.js";
 import { drawSvg } from "../../src/picture/index.js";
-import { answersOf } from "../../src/question/index.js";
+import { answersOf, checkWords } from "../../src/question/index.js";
 import { answerNumbered, checkNamed, predictionOf } from "./answering.js";
 
 const edits = {
@@ -118,6 +118,7 @@ describe("E = S - D against k u_val, u_val = sqrt(u_num^2 + u_input^2 + u_D^2) [
       "Run 2031-04-18-nitrogen-03, opening: agrees; predicted 400 ms, measured 408 ms from command to end of travel: they differ by 8 ms, within the 20 ms that inputs, numerics and measurement leave open. It holds under these conditions and says nothing of others.",
     );
     expect(answer.sentence).not.toMatch(/validat/i);
+    expect(checkWords(check)).toBe("-8.0 ms, between -20.4 and 20.4 ms");
   });
 
   it("beyond: disagrees, and the update names its causes in milliseconds", async () => {
@@ -127,7 +128,7 @@ describe("E = S - D against k u_val, u_val = sqrt(u_num^2 + u_input^2 + u_D^2) [
     expect(answer.sentence).toContain("disagrees; predicted 400 ms, measured 520 ms");
     expect(answer.sentence).toContain("they differ by 120 ms, more than the 20 ms");
     expect(answer.sentence).toContain(
-      "seat friction for +90 ms, the other inputs together for +20 ms; 10 ms stay unexplained",
+      "explains the test, above all seat friction (+90 ms), the other inputs together (+20 ms); 10 ms stay unexplained. It cannot tell apart: seat friction and stage 1 no load torque.",
     );
   });
 
