@@ -42,7 +42,7 @@ export interface Command {
 /** What was typed. */
 export interface Input {
   readonly arguments: readonly string[];
-  /** By the option's name without dashes; absent if it was not given. */
+  /** As commander keeps them; read through options.ts. */
   readonly options: Readonly<Record<string, unknown>>;
 }
 

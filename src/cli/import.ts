@@ -2,6 +2,7 @@
 import { basename } from "node:path";
 import {
   decodeText,
+  type Inspection,
   inspectLog,
   type Log,
   type Mapping,
@@ -16,7 +17,7 @@ import { addRun, type DossierFiles, now, readBytes, readRunRecord, runIds, sha25
 import type { Angle } from "../quantity/index.js";
 import type { Command, Input } from "./command.js";
 import { importPage } from "./importText.js";
-import { withCorrections } from "./mapOption.js";
+import { mapKey, withCorrections } from "./mapOption.js";
 import { type OpenDossier, openDossier } from "./openDossier.js";
 import { folderArgument, folderIn, hasOption, textOption, textsOption } from "./options.js";
 
@@ -60,13 +61,14 @@ export const importCommand: Command = {
   ],
   act: async (input, desk) => {
     const [, path = ""] = input.arguments;
-    const date = dateIn(input);
+    const said = dateIn(input);
     const open = await openDossier(folderIn(input), caseTested(input));
     const original = await readBytes(path);
     const decoded = decodedLog(original, path);
     const proposal = await proposedMapping(open.files, decoded.text, path, hasOption(input, "anew"));
     const mapping = withCorrections(proposal.mapping, textsOption(input, "map"));
     const log = logBy(decoded.text, mapping, path);
+    const date = said ?? stampedDate(mapping, proposal.inspection);
     const record: RunRecord = {
       id: textOption(input, "run") ?? (await freeId(open, date)),
       case: open.caseId,
@@ -141,7 +143,21 @@ function decodedLog(bytes: Uint8Array, path: string) {
   return withFile(path, () => decodeText(bytes));
 }
 
+/**
+ * When the log begins by its own stamps: the instant where they name their zone, else the day alone,
+ * which counts from its first minute.
+ */
+function stampedDate({ time }: Mapping, { columns }: Inspection): string | undefined {
+  if (time.kind !== "stamp") return undefined;
+  const column = columns.find(({ name, index }) => name === time.column.name || index === time.column.index);
+  const [, day, rest = ""] = /^(\d{4}-\d{2}-\d{2})(.*)$/.exec(column?.first[0]?.trim() ?? "") ?? [];
+  const [, clock] = /^[T ](\d{2}:\d{2}(?::\d{2})?)[\d.,]*(?:Z|[+-]\d{2}:?\d{2})$/.exec(rest) ?? [];
+  const zone = /(Z|[+-]\d{2}:?\d{2})$/.exec(rest)?.[1]?.replace(/(\d{2})(\d{2})$/, "$1:$2");
+  return day === undefined || clock === undefined || zone === undefined ? day : `${day}T${clock}${zone}`;
+}
+
 interface Proposal {
+  readonly inspection: Inspection;
   readonly mapping: Mapping;
   /** The earlier run whose mapping it is. */
   readonly from: string | undefined;
@@ -164,10 +180,12 @@ async function proposedMapping(
     const fits = columns.every(
       (column) => column === undefined || (column.name !== "" && names.has(column.name)),
     );
-    if (fits) return { mapping: { ...mapping, dialect: inspection.dialect }, from: id, notices: [] };
+    if (fits)
+      return { inspection, mapping: { ...mapping, dialect: inspection.dialect }, from: id, notices: [] };
   }
   const { mapping, notices } = inspection;
   return {
+    inspection,
     mapping,
     from: undefined,
     notices: notices.filter(({ code }) => code === "log-angle-reversed" || code === "log-angle-sense-open"),
@@ -186,13 +204,10 @@ function logBy(text: string, mapping: Mapping, path: string): Log {
 
 /** A fault of the mapping with the option that mends it: `--map motor_current.unit=...`. */
 function inMapWords(fault: Fault, mapping: Mapping): Fault {
-  const field = fault.where.field?.replace(/^mapping\./, "");
-  if (field === undefined || field === fault.where.field) return fault;
-  const key = field.replace(/^channels\[(\d+)\]/, (whole, position: string) => {
-    const role = mapping.channels[Number(position)]?.role;
-    return role === undefined || role === "other" ? whole : role;
-  });
-  const mend = `${fault.mend.replace(/\.$/, "")}; here: --map ${key.replace(/\.column\.name$/, "")}=...`;
+  const { field } = fault.where;
+  const key = field === undefined ? undefined : mapKey(field, mapping);
+  if (key === undefined) return fault;
+  const mend = `${fault.mend.replace(/\.$/, "")}; here: --map ${key}=...`;
   return { ...fault, where: { ...fault.where, field: key }, mend };
 }
 

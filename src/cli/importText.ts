@@ -2,8 +2,9 @@
 import type { ChannelMapping, DetectedEvent, Log, RunRecord, StrokeMeasurement } from "../evidence/index.js";
 import type { Notice } from "../fault/index.js";
 import { noticeLines } from "./faultsPage.js";
+import { inMapKeys } from "./mapOption.js";
 import { type OpenDossier, titleOf } from "./openDossier.js";
-import { type Page, paragraph, section } from "./page.js";
+import { type Page, paragraph, section, shellWord, typed } from "./page.js";
 import { tableLines } from "./table.js";
 import { testCautions } from "./testCautions.js";
 import { definitionWords, milliseconds } from "./timeText.js";
@@ -31,7 +32,14 @@ export function importPage(page: Page, imported: Imported): string {
       `${record.original.file}: ${log.rows} rows${rateWords(log)}, SHA-256 ${record.original.sha256.slice(0, 12)}...`,
     ),
     ...section(page, `Mapping, ${source} (${corrected})`, mappingLines(page, record, log)),
-    ...section(page, "Notices", noticeLines(page, [...notices, ...(measurement?.notices ?? [])])),
+    ...section(
+      page,
+      "Notices",
+      noticeLines(page, [
+        ...notices.map((notice) => inMapKeys(notice, record.mapping)),
+        ...(measurement?.notices ?? []),
+      ]),
+    ),
     ...section(page, "Events", eventLines(page, measurement)),
     ...section(page, "Times", timeLines(page, measurement)),
     ...section(
@@ -41,11 +49,16 @@ export function importPage(page: Page, imported: Imported): string {
     ),
     "",
     ...(folder === undefined
-      ? paragraph(page, "Nothing was written (--dry-run).")
-      : paragraph(
-          page,
-          `Wrote ${folder}: run.yaml, ${record.original.file} as it came, log.parquet. \`coldturn reconcile ${open.files.folder} --run ${record.id}\` holds it against the prediction.`,
-        )),
+      ? ["Nothing was written (--dry-run)."]
+      : [
+          `Wrote ${folder}`,
+          ...paragraph(
+            page,
+            `run.yaml, ${record.original.file} as it came, log.parquet. This holds it against the prediction:`,
+            "  ",
+          ),
+          typed(`coldturn reconcile ${shellWord(open.files.folder)} --run ${record.id}`),
+        ]),
   ].join("\n");
 }
 

@@ -7,7 +7,25 @@
  *   angle.scale=0.5:0 deg,4.5:90 deg
  */
 import { type Mapping, type RoleId, readMapping, roleIds } from "../evidence/index.js";
-import { nearName, refuse } from "../fault/index.js";
+import { type Notice, nearName, refuse } from "../fault/index.js";
+
+/** A field of a mapping in the words of --map: `mapping.channels[1].unit` as `angle.unit`; undefined for others. */
+export function mapKey(field: string, mapping: Mapping): string | undefined {
+  if (!field.startsWith("mapping.")) return undefined;
+  return field
+    .slice("mapping.".length)
+    .replace(/^channels\[(\d+)\]/, (whole, position: string) => {
+      const role = mapping.channels[Number(position)]?.role;
+      return role === undefined || role === "other" ? whole : role;
+    })
+    .replace(/\.column\.(name|index)$/, "");
+}
+
+/** A notice whose field is in the words of --map. */
+export function inMapKeys(notice: Notice, mapping: Mapping): Notice {
+  const key = notice.field === undefined ? undefined : mapKey(notice.field, mapping);
+  return key === undefined ? notice : { ...notice, field: key };
+}
 
 type Data = Record<string, unknown>;
 

@@ -4,7 +4,7 @@ import { starterFile } from "../dossier/index.js";
 import { writeWhole } from "../host/index.js";
 import type { Command } from "./command.js";
 import { folderIn, hasOption, textOption } from "./options.js";
-import { paragraph } from "./page.js";
+import { paragraph, shellWord, typed } from "./page.js";
 
 export const newCommand: Command = {
   name: "new",
@@ -34,11 +34,13 @@ export const newCommand: Command = {
       result: { path, name },
       text: (page) =>
         [
-          ...paragraph(page, `Wrote ${path}.`),
+          `Wrote ${path}`,
+          "",
           ...paragraph(
             page,
-            `Fill in what you know and leave the rest blank; then \`coldturn check ${folder}\` says what follows from it and what is still missing.`,
+            "Fill in what you know and leave the rest blank. Then this says what follows from it and what is still missing:",
           ),
+          typed(`coldturn check ${shellWord(folder)}`),
         ].join("\n"),
     };
   },

@@ -76,19 +76,32 @@ export function padded(text: string, cells: number): string {
  */
 export function paragraph(page: Page, text: string, lead = ""): readonly string[] {
   const indent = widthOf(lead);
-  const lines = wrap(withUnitsGlued(text), Math.max(page.columns - indent, 20), cellsOf);
-  return lines.map(
-    (line, index) => `${index === 0 ? lead : " ".repeat(indent)}${line.replaceAll(noBreak, " ")}`,
-  );
+  const lines = wrapped(text, Math.max(page.columns - indent, 20));
+  return lines.map((line, index) => `${index === 0 ? lead : " ".repeat(indent)}${line}`);
+}
+
+/** Lines of a text broken at spaces to a number of cells; a number and its unit stay on one line. */
+export function wrapped(text: string, cells: number): readonly string[] {
+  return wrap(withUnitsGlued(text), cells, cellsOf).map((line) => line.replaceAll(noBreak, " "));
 }
 
 const noBreak = "\u00a0";
 
-/** A number and its unit stay on one line. */
-function withUnitsGlued(text: string): string {
+/** A text in which the spaces between numbers and units, and inside `N m`, do not break. */
+export function withUnitsGlued(text: string): string {
   return text
-    .replaceAll(/(\d) (?=[%A-Za-z])/g, `$1${noBreak}`)
+    .replaceAll(/(\d) (?=[%A-Za-z][^ ]{0,5}( |$))/g, `$1${noBreak}`)
     .replaceAll(`${noBreak}N m`, `${noBreak}N${noBreak}m`);
+}
+
+/** A command to type, on a line of its own that is not broken, so that it can be copied. */
+export function typed(words: string): string {
+  return `  ${words}`;
+}
+
+/** A path as a shell takes it. */
+export function shellWord(path: string): string {
+  return /^[\w./~+@%:,=-]+$/.test(path) ? path : `'${path.replaceAll("'", "'\\''")}'`;
 }
 
 /** Lines under a title with a blank line ahead; nothing where there are none. */

@@ -6,12 +6,16 @@ import { faultsPage, noticeLines } from "./faultsPage.js";
 import type { HeldRun } from "./heldRun.js";
 import type { OpenDossier } from "./openDossier.js";
 import { type Page, paragraph, section, strong } from "./page.js";
+import { tableLines } from "./table.js";
 import { testCautions } from "./testCautions.js";
 
-/** The angle overlaid and the ledger; the sheet has the other channels too. */
+/**
+ * The angle overlaid and the ledger; the sheet has the other channels too. The ledger's own table
+ * repeats its picture; proposals are listed below with their paths.
+ */
 const shown: Shown = {
   isDrawn: (id) => /-(angle|ledger)$/.test(id),
-  isListed: ({ title }) => !title.endsWith("which assumption explains how much"),
+  isListed: ({ title }) => !/which assumption explains how much$|^Values proposed/.test(title),
 };
 
 export function reconcilePage(
@@ -32,7 +36,11 @@ export function reconcilePage(
   ].join("\n");
 }
 
-function runLines(page: Page, { run, answer, notices }: HeldRun, open: OpenDossier): readonly string[] {
+function runLines(
+  page: Page,
+  { run, answer, notices, proposals }: HeldRun,
+  open: OpenDossier,
+): readonly string[] {
   const { record } = run;
   const when = record.date === undefined ? "" : `, ${record.date}`;
   // Checks and gaps of the question repeat the sentence here.
@@ -42,6 +50,15 @@ function runLines(page: Page, { run, answer, notices }: HeldRun, open: OpenDossi
     ...paragraph(page, strong(page, `Run ${record.id}, case ${record.case}${when}`)),
     ...noticeLines(page, notices),
     ...answerLines(page, about, shown),
+    ...section(
+      page,
+      "Proposed for valve.yaml",
+      tableLines(
+        page,
+        ["field", "now", "proposed"],
+        proposals.map(({ path, now, proposed }) => [path, now, proposed]),
+      ),
+    ),
   ];
 }
 

@@ -34,9 +34,10 @@ export const schemaCommand: Command = {
       result: { path },
       text: (page) =>
         [
-          ...paragraph(page, `Wrote ${path}.`),
-          ...paragraph(page, `Put this in the first line of valve.yaml, with the path from there:`),
-          `# yaml-language-server: $schema=${path}`,
+          `Wrote ${path}`,
+          "",
+          ...paragraph(page, "Put this in the first line of valve.yaml, with the path from there:"),
+          `  # yaml-language-server: $schema=${path}`,
         ].join("\n"),
     };
   },

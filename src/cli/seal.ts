@@ -16,7 +16,7 @@ import {
   seedOption,
   workersOption,
 } from "./options.js";
-import { paragraph } from "./page.js";
+import { paragraph, shellWord, typed } from "./page.js";
 import { definitionWords, milliseconds } from "./timeText.js";
 
 const usualSamples = 10_000;
@@ -51,6 +51,7 @@ export const sealCommand: Command = {
       result: { path, sealed },
       text: (page) => {
         const { definition } = sealed;
+        const folder = shellWord(files.folder);
         const time = sealed.opening.times_s[definition];
         const band = sealed.opening.band_s[definition];
         const predicted =
@@ -61,13 +62,16 @@ export const sealCommand: Command = {
           ...paragraph(page, `${titleOf(open)}.`),
           ...paragraph(page, predicted),
           "",
-          ...paragraph(page, `Sealed ${sealed.made} as ${path}`),
-          ...paragraph(page, `SHA-256 ${sealed.sha256}`),
+          `Sealed ${sealed.made}`,
+          `  ${path}`,
+          `  SHA-256 ${sealed.sha256}`,
           "",
           ...paragraph(
             page,
-            `Give the hash to somebody else before the test, if its age shall be beyond doubt. After the test: \`coldturn import ${files.folder} <log> --case ${caseId} --date <when>\`, then \`coldturn reconcile ${files.folder}\` holds the run against this prediction.`,
+            "Give the hash to somebody else before the test, if its age shall be beyond doubt. After the test this holds the run against the prediction:",
           ),
+          typed(`coldturn import ${folder} <log> --case ${caseId} --date <when>`),
+          typed(`coldturn reconcile ${folder}`),
         ].join("\n");
       },
     };

@@ -97,7 +97,7 @@ export const sheetCommand: Command = {
               `${verdictText(page, verdict)}  ${String(number).padStart(2)} ${question}`,
           ),
           "",
-          ...paragraph(page, `Wrote ${path}`),
+          `Wrote ${path}`,
         ].join("\n"),
     };
   },

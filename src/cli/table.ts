@@ -1,10 +1,12 @@
-/** Rows of texts in columns, broken within their column so that the table fits the page. */
-import { cellsOf, wrap } from "../picture/index.js";
-import { type Page, padded, strong, widthOf } from "./page.js";
+/**
+ * Rows of texts in columns, broken within their column so that the table fits the page. Where words
+ * would have to be broken too, each row becomes a paragraph.
+ */
+import { type Page, padded, paragraph, strong, widthOf, withUnitsGlued, wrapped } from "./page.js";
 
 const gap = 2;
-/** No column is narrower, unless its texts are. */
-const narrowest = 12;
+/** A word longer than this may be broken. */
+const longestWord = 40;
 
 /**
  * @param heads   one per column, or none at all
@@ -17,35 +19,84 @@ export function tableLines(
   rows: readonly (readonly string[])[],
   indent = 2,
 ): readonly string[] {
-  const all = heads.length === 0 ? rows : [heads, ...rows];
-  const widths = widthsOf(all, page.columns - indent);
-  const lines = all.flatMap((row, index) => {
-    const cells = row.map((text, column) => cellLines(text, widths[column] ?? narrowest));
+  const room = page.columns - indent;
+  const least = leastWidths(heads, rows);
+  if (heads.length > 2 && total(least) > room)
+    return rows.flatMap((row) => paragraphs(page, heads, row, indent));
+  const widths = widthsOf(heads, rows, least, room);
+  const lines = (row: readonly string[]): readonly string[] => {
+    const cells = widths.map((width, column) => cellLines(row[column] ?? "", width));
     const height = Math.max(1, ...cells.map((cell) => cell.length));
     return Array.from({ length: height }, (_, line) => {
-      const texts = cells.map((cell, column) => padded(cell[line] ?? "", widths[column] ?? narrowest));
-      const joined = `${" ".repeat(indent)}${texts.join(" ".repeat(gap))}`.trimEnd();
-      return index === 0 && heads.length > 0 ? strong(page, joined) : joined;
+      const texts = cells.map((cell, column) => padded(cell[line] ?? "", widths[column] ?? 0));
+      return `${" ".repeat(indent)}${texts.join(" ".repeat(gap))}`.trimEnd();
     });
-  });
-  return lines;
+  };
+  const title = heads.length === 0 ? [] : lines(heads).map((line) => strong(page, line));
+  return [...title, ...rows.flatMap(lines)];
 }
 
 function cellLines(text: string, width: number): readonly string[] {
-  return widthOf(text) <= width ? [text] : wrap(text, width, cellsOf);
+  return widthOf(text) <= width ? [text] : wrapped(text, width);
 }
 
-/** Natural widths, the widest column cut back until the row fits. */
-function widthsOf(rows: readonly (readonly string[])[], room: number): readonly number[] {
-  const columns = Math.max(0, ...rows.map((row) => row.length));
-  const widths = Array.from({ length: columns }, (_, column) =>
-    Math.max(...rows.map((row) => widthOf(row[column] ?? ""))),
+/** A row as a title and a paragraph of its other cells, each behind its head. */
+function paragraphs(
+  page: Page,
+  heads: readonly string[],
+  [title = "", ...cells]: readonly string[],
+  indent: number,
+): readonly string[] {
+  const words = cells.flatMap((cell, column) => (cell === "" ? [] : [`${heads[column + 1] ?? ""} ${cell}`]));
+  const lead = " ".repeat(indent);
+  return [...paragraph(page, title, lead), ...paragraph(page, words.join("; "), `${lead}  `)];
+}
+
+function textsOf(rows: readonly (readonly string[])[], column: number): readonly string[] {
+  return rows.map((row) => row[column] ?? "");
+}
+
+/** Widths below which words would have to be broken. */
+function leastWidths(heads: readonly string[], rows: readonly (readonly string[])[]): readonly number[] {
+  const columns = Math.max(heads.length, ...rows.map((row) => row.length));
+  return Array.from({ length: columns }, (_, column) =>
+    Math.max(0, ...[heads[column] ?? "", ...textsOf(rows, column)].map(longestWordIn)),
   );
-  const total = () => widths.reduce((sum, width) => sum + width + gap, -gap);
-  while (total() > room) {
-    const widest = Math.max(...widths);
-    if (widest <= narrowest) break;
-    widths[widths.indexOf(widest)] = widest - 1;
+}
+
+function total(widths: readonly number[]): number {
+  return widths.reduce((sum, width) => sum + width + gap, -gap);
+}
+
+/**
+ * Widths of the columns: what its texts need, heads broken first; while the row is too wide, the widest
+ * column is cut back, but words stay whole as long as they can.
+ */
+function widthsOf(
+  heads: readonly string[],
+  rows: readonly (readonly string[])[],
+  least: readonly number[],
+  room: number,
+): readonly number[] {
+  const range = least.map((_, column) => column);
+  const widths = least.map((width, column) =>
+    Math.max(width, ...textsOf(rows, column).map((text) => widthOf(text))),
+  );
+  const left = () => room - total(widths);
+  for (const column of range) {
+    const wanted = widthOf(heads[column] ?? "") - (widths[column] ?? 0);
+    if (wanted > 0) widths[column] = (widths[column] ?? 0) + Math.max(0, Math.min(wanted, left()));
+  }
+  while (left() < 0) {
+    const loose = range.filter((column) => (widths[column] ?? 0) > (least[column] ?? 0));
+    const among = loose.length > 0 ? loose : range;
+    const widest = among.reduce((a, b) => ((widths[b] ?? 0) > (widths[a] ?? 0) ? b : a), among[0] ?? 0);
+    if ((widths[widest] ?? 0) <= 1) break;
+    widths[widest] = (widths[widest] ?? 0) - 1;
   }
   return widths;
+}
+
+function longestWordIn(text: string): number {
+  return Math.min(longestWord, Math.max(...withUnitsGlued(text).split(" ").map(widthOf)));
 }
