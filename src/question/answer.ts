@@ -33,6 +33,7 @@ export interface Table {
   readonly rows: readonly (readonly string[])[];
 }
 
+/** The answer to one question. */
 export interface Answer {
   /** Stable id, as "opening". */
   readonly id: string;

@@ -15,6 +15,7 @@
  */
 import type { Dimension } from "../quantity/index.js";
 
+/** What is said of a check or a question; the file's head says when. */
 export type Verdict = "holds" | "thin" | "fails" | "not known";
 
 /** The limit of a check, SI: at most, at least, or between the two. */
@@ -86,6 +87,7 @@ export interface UnknownCheck extends CheckFrame {
   readonly needs: readonly string[];
 }
 
+/** A check in any of its three forms, told apart by `kind`. */
 export type Check = KnownCheck | FailedCheck | UnknownCheck;
 
 /** From the worst verdict to the best. */

@@ -36,6 +36,7 @@ export interface Context {
 /** Where the duty does not say with which probability a limit is to be kept. */
 const usualProbability = 0.95;
 
+/** Gathers what the questions answer from. */
 export function contextOf(prediction: Prediction, evidence: Evidence): Context {
   const { dossier, caseId } = prediction;
   const duty = dossier.valve.duty ?? {};

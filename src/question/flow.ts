@@ -8,6 +8,7 @@ import type { Finding, Question } from "./question.js";
 import { rankDrivers } from "./rankDrivers.js";
 import { bandWords, chanceWords, missingWords, percentWords, quantityWords, valueWords } from "./words.js";
 
+/** Question 1. */
 export const flow: Question = {
   id: "flow",
   number: 1,

@@ -1,14 +1,8 @@
 /** Pictures of the flow: mass flow, drop and flow coefficient against opening. */
 import type { Figure, Mark } from "../picture/index.js";
-import { type Dimension, fromSi, readUnit } from "../quantity/index.js";
 import type { Context } from "./context.js";
+import { inUnit } from "./inUnit.js";
 import { quantityWords, valueWords } from "./words.js";
-
-/** A column of SI numbers in a unit. */
-export function inUnit(values: readonly number[], dimension: Dimension, unit: string): readonly number[] {
-  const resolved = readUnit(unit, dimension);
-  return values.map((value) => fromSi(resolved, value));
-}
 
 /** The figures of question 1; none where no liquid flows. */
 export function flowFigures({ prediction, duty }: Context): readonly Figure[] {

@@ -10,6 +10,5 @@ export type {
   UnknownCheck,
   Verdict,
 } from "./check.js";
-export { worstOf } from "./check.js";
 export type { Evidence } from "./context.js";
 export { bandWords, chanceWords, checkWords, limitWords, percentWords, valueWords } from "./words.js";

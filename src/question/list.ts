@@ -8,6 +8,7 @@ import { throttling } from "./throttling.js";
 import { turning } from "./turning.js";
 import { cold, impact, line, oxygen, start, trapped } from "./unmodelled.js";
 
+/** Every question; an answer may read those before it. */
 export const questions: readonly Question[] = [
   flow,
   turning,

@@ -1,14 +1,15 @@
 /** Question 3: does it open in time? A drive that cannot break away is an answer of its own, never a time. */
-import { timeDefinitions } from "../physics/motion/index.js";
 import { closingDefinition, openingDefinition, type StrokeHistory } from "../predict/index.js";
 import type { Driver } from "./answer.js";
 import type { Check, CheckDefinition, Limit } from "./check.js";
 import { bandFor, type Context, chanceOf, hasFlow, labelOf, nominalValue } from "./context.js";
+import { definitionLabel } from "./definition.js";
 import { judge, missingOf } from "./judge.js";
 import { noticesFor } from "./notices.js";
 import { openingFigures } from "./openingFigures.js";
 import { openingTables } from "./openingTables.js";
 import type { Finding, Question } from "./question.js";
+import { spreadFigures } from "./spreadFigures.js";
 import {
   bandWords,
   chanceWords,
@@ -19,6 +20,7 @@ import {
   valueWords,
 } from "./words.js";
 
+/** Question 3. */
 export const opening: Question = {
   id: "opening",
   number: 3,
@@ -26,7 +28,7 @@ export const opening: Question = {
   answer: (context): Finding => ({
     sentence: sentence(context),
     checks: [openingTime(context), closingTime(context), motorThermal(context), supplySag(context)],
-    figures: openingFigures(context),
+    figures: [...openingFigures(context), ...spreadFigures(context)],
     tables: openingTables(context),
     drivers: drivers(context),
     notices: noticesFor(context, "opening"),
@@ -213,10 +215,6 @@ function supplySag(context: Context): Check {
     absent: "a predicted stroke",
     unit: "V",
   });
-}
-
-function definitionLabel(id: string): string {
-  return timeDefinitions.find((row) => row.id === id)?.label ?? id;
 }
 
 function sentence(context: Context): string {

@@ -4,6 +4,7 @@ import type { Sense } from "../predict/index.js";
 import { formatQuantity } from "../quantity/index.js";
 import type { Table } from "./answer.js";
 import { bandFor, type Context, nominalValue } from "./context.js";
+import { definitionLabel } from "./definition.js";
 import { chanceWords, percentWords, quantityWords, valueWords } from "./words.js";
 
 /** The tables of question 3; none where motion is not known. */
@@ -62,7 +63,7 @@ function ceilingsTable({ prediction }: Context): Table {
   const time = (seconds: number | undefined, none: string) =>
     seconds === undefined ? none : quantityWords(seconds, "time");
   return {
-    title: `Ceilings of the opening time, ${timeDefinitions.find(({ id }) => id === prediction.definition)?.label ?? prediction.definition}`,
+    title: `Ceilings of the opening time, ${definitionLabel(prediction.definition)}`,
     columns: ["ceiling", "time", "how"],
     rows: [
       ["fastest", time(ceilings?.fastest, "does not open even so"), "no friction in valve, gears and motor"],

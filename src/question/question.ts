@@ -23,6 +23,7 @@ export interface Finding {
   readonly verdict?: Verdict;
 }
 
+/** One question an engineer asks of a valve. */
 export interface Question {
   readonly id: string;
   readonly number: number;

@@ -2,6 +2,7 @@
 import { sobolBlock } from "../numerics/index.js";
 import { type Prediction, planFor } from "../predict/index.js";
 
+/** Where the inputs stood. */
 export interface SamplePoints {
   /** Paths of the inputs. */
   readonly paths: readonly string[];

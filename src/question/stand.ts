@@ -5,6 +5,7 @@ import type { Finding, Question } from "./question.js";
 import { standFigures } from "./standFigures.js";
 import { chanceWords, checkWords } from "./words.js";
 
+/** Question 12. */
 export const stand: Question = {
   id: "stand",
   number: 12,

@@ -4,6 +4,7 @@ import { fromSi, readUnit } from "../quantity/index.js";
 import type { Check, KnownCheck, Verdict } from "./check.js";
 import { checkWords } from "./words.js";
 
+/** One figure of all checks; none without checks. */
 export function standFigures(checks: readonly Check[]): readonly Figure[] {
   if (checks.length === 0) return [];
   const named = (verdict: Verdict) => {

@@ -4,14 +4,15 @@
  */
 import type { Comparison, Reconciliation } from "../evidence/index.js";
 import { wilksSampleSize } from "../numerics/index.js";
-import { timeDefinitions } from "../physics/motion/index.js";
 import { type Check, type CheckDefinition, isWithin } from "./check.js";
 import { type Context, labelOf } from "./context.js";
+import { definitionLabel } from "./definition.js";
 import type { Finding, Question } from "./question.js";
 import { agreementFigures } from "./testFigures.js";
 import { agreementTables, ledgerStep, millisecondWords } from "./testTables.js";
 import { chanceWords } from "./words.js";
 
+/** Question 11. */
 export const testAgreement: Question = {
   id: "test",
   number: 11,
@@ -169,7 +170,7 @@ function runSentence(context: Context, reconciliation: Reconciliation): string {
 function differenceWords(leading: Comparison, finding: Comparison["finding"]): string {
   const { predicted_s, measured_s, error_s, validationUncertainty_s, coverageFactor } = leading;
   const reach = coverageFactor * validationUncertainty_s;
-  const label = timeDefinitions.find(({ id }) => id === leading.definition)?.label ?? leading.definition;
+  const label = definitionLabel(leading.definition);
   const times = `predicted ${millisecondWords(predicted_s, reach)}, measured ${millisecondWords(measured_s, reach)} from ${label}`;
   const difference = millisecondWords(Math.abs(error_s), reach);
   const open = millisecondWords(reach, reach);

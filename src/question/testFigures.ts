@@ -1,9 +1,9 @@
 /** Pictures of question 11: histories overlaid, the ledger of the difference, inputs before and after. */
 import type { HistoryOverlay, Reconciliation } from "../evidence/index.js";
-import { timeDefinitions } from "../physics/motion/index.js";
 import type { Figure, Mark } from "../picture/index.js";
 import { type Context, labelOf } from "./context.js";
-import { inUnit } from "./flowFigures.js";
+import { definitionLabel } from "./definition.js";
+import { inUnit } from "./inUnit.js";
 import { ledgerStep, millisecondWords, touchedInputs } from "./testTables.js";
 
 /** The figures of question 11, run by run. */
@@ -68,7 +68,7 @@ function ledgerFigure(context: Context, reconciliation: Reconciliation): readonl
   const ms = (seconds: number) => 1e3 * seconds;
   const band = held.band_s[ledger.definition];
   const u = leading === undefined ? 0 : leading.coverageFactor * leading.dataUncertainty_s;
-  const label = timeDefinitions.find(({ id }) => id === ledger.definition)?.label ?? ledger.definition;
+  const label = definitionLabel(ledger.definition);
   const step = ledgerStep(reconciliation);
   const say = (seconds: number) => millisecondWords(seconds, step);
   const names = ledger.lines.map(({ path }) =>

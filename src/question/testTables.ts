@@ -1,8 +1,8 @@
 /** Lists behind question 11: comparisons, causes, updated inputs, what could not be told apart, refusals. */
 import { type Reconciliation, type UpdatedInput, untouchedNarrowing } from "../evidence/index.js";
-import { timeDefinitions } from "../physics/motion/index.js";
 import type { Table } from "./answer.js";
 import { type Context, labelOf } from "./context.js";
+import { definitionLabel } from "./definition.js";
 import { percentWords, quantityWords, valueWords } from "./words.js";
 
 /** A time in ms, digits after what is left open. */
@@ -50,7 +50,7 @@ function comparisonTable(reconciliation: Reconciliation): Table {
       const reach = one.coverageFactor * one.validationUncertainty_s;
       const show = (seconds: number) => millisecondWords(seconds, reach);
       return [
-        timeDefinitions.find(({ id }) => id === one.definition)?.label ?? one.definition,
+        definitionLabel(one.definition),
         show(one.predicted_s),
         show(one.measured_s),
         show(one.error_s),

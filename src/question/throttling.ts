@@ -2,12 +2,13 @@
 import type { Figure } from "../picture/index.js";
 import type { Check, CheckDefinition } from "./check.js";
 import { bandFor, type Context, hasFlow, nominalValue } from "./context.js";
-import { inUnit } from "./flowFigures.js";
+import { inUnit } from "./inUnit.js";
 import { judge, missingOf } from "./judge.js";
 import type { Finding, Question } from "./question.js";
 import { rankDrivers } from "./rankDrivers.js";
 import { bandWords, percentWords, quantityWords, valueWords } from "./words.js";
 
+/** Question 4. */
 export const throttling: Question = {
   id: "throttling",
   number: 4,

@@ -10,6 +10,7 @@ import { rankDrivers } from "./rankDrivers.js";
 import { turningFigures } from "./turningFigures.js";
 import { bandWords, missingWords, percentWords, quantityWords, valueWords } from "./words.js";
 
+/** Question 2. */
 export const turning: Question = {
   id: "turning",
   number: 2,

@@ -2,7 +2,7 @@
 import type { Figure, Mark } from "../picture/index.js";
 import type { TorqueCurve } from "../predict/index.js";
 import { bandFor, type Context } from "./context.js";
-import { inUnit } from "./flowFigures.js";
+import { inUnit } from "./inUnit.js";
 import { valueWords } from "./words.js";
 
 /** The figures of question 2; none where the torque is not known. */

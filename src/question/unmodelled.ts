@@ -16,6 +16,7 @@ function unmodelled(id: string, number: number, words: string, evidence: string)
   };
 }
 
+/** Question 5. */
 export const impact = unmodelled(
   "impact",
   5,
@@ -23,6 +24,7 @@ export const impact = unmodelled(
   "the torsion of each stem section and the gears' momentary torque held against stall and stop impact, or a stroke against the stop with the stem's torque measured",
 );
 
+/** Question 6. */
 export const cold = unmodelled(
   "cold",
   6,
@@ -30,6 +32,7 @@ export const cold = unmodelled(
   "clearances and seat interference at temperature from drawings and contraction data, and a seat leak test and turning test in the cold",
 );
 
+/** Question 7. */
 export const trapped = unmodelled(
   "trapped",
   7,
@@ -37,6 +40,7 @@ export const trapped = unmodelled(
   "the cavity's pressure rise with the seats' own relief or a vent hole, a relief test of the seats in the cold, and a list of every volume that two closed elements can shut in",
 );
 
+/** Question 8. */
 export const oxygen = unmodelled(
   "oxygen",
   8,
@@ -44,6 +48,7 @@ export const oxygen = unmodelled(
   "each wetted part with its material, gas velocities and compression temperatures, the cleaning record and the lubricant's batch, put before an oxygen specialist",
 );
 
+/** Question 9. */
 export const line = unmodelled(
   "line",
   9,
@@ -51,6 +56,7 @@ export const line = unmodelled(
   "a water-hammer calculation with the line's lengths, walls and branches and this valve's motion, or fast pressure records of a closing",
 );
 
+/** Question 10. */
 export const start = unmodelled(
   "start",
   10,
