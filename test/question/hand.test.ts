@@ -162,8 +162,7 @@ describe("turning torque, contact circle at 45 deg: T = mu F / cos g R (2/pi) E(
     });
 
     it("voltage at the driver: 12 A through 0.2 ohm as the back-EMF takes over from the limit", () => {
-      // The lowest voltage is read at the steps of the integration, which pass the peak within 5 % of the sag.
-      expect(Math.abs(24 - numberOf(dry, "supply-sag") - 2.4)).toBeLessThan(0.05 * 2.4);
+      near(24 - numberOf(dry, "supply-sag"), 2.4, 1e-6);
     });
   });
 });
