@@ -15,7 +15,7 @@ import { type DetectedEvent, type EventChannel, type FoundEvent, found, logClock
 import { type Instant, widened } from "./instant.js";
 import { onset } from "./onset.js";
 import { restOf } from "./rest.js";
-import { findStroke, type NoStroke, type Signal, type Stroke, signalOf } from "./stroke.js";
+import { findStroke, leastSamples, type NoStroke, type Signal, type Stroke, signalOf } from "./stroke.js";
 import { strokeEvents } from "./strokeEvents.js";
 
 /** Channels on one time base. NaN marks a sample that is missing. */
@@ -188,7 +188,7 @@ function earlyEnd(angle: Signal, stroke: Stroke | NoStroke): number | undefined 
 function noMotion(stroke: NoStroke, readings: number): readonly DetectedEvent[] {
   const degrees = (rad: number) => ((Math.abs(rad) * 180) / Math.PI).toPrecision(2);
   const because =
-    readings < 8
+    readings < leastSamples
       ? `the angle has only ${readings} readings`
       : `the angle does not move: it leaves its rest by ${degrees(stroke.largest)} deg at most, with a noise of ${degrees(stroke.noise)} deg`;
   return (["first motion", "10 % travel", "90 % travel", "99 % travel", "end of travel"] as const).map((id) =>

@@ -17,6 +17,8 @@ export interface Rest {
 const mostSamples = 400;
 /** Deviations beyond this many of the robust spread are spikes and left out. */
 const spike = 6;
+/** Fewer samples say nothing about correlation. */
+const leastForCorrelation = 40;
 /** Spread of a normal law over its median absolute deviation. */
 const normalPerMedian = 1.4826;
 
@@ -53,17 +55,23 @@ export function restOf(values: readonly number[], step: number, least: number): 
   };
 }
 
-/** 1 + 2 sum rho_k, over the lags whose correlation stands out of its own scatter. */
+/**
+ * 1 + 2 sum rho_k over the lags whose correlation stands out of its own scatter, or, if that is more,
+ * (1 + rho_1)/(1 - rho_1): the sum of a noise behind a first-order filter, which a short rest cuts off.
+ */
 function correlationOf(values: readonly number[], level: number, scatter: number): number {
   const n = values.length;
-  if (n < 40 || scatter === 0) return 1;
+  if (n < leastForCorrelation || scatter === 0) return 1;
+  const least = 2.5 / Math.sqrt(n);
   let sum = 1;
+  let firstOrder = 1;
   for (let lag = 1; lag < n / 4; lag++) {
     let product = 0;
     for (let i = lag; i < n; i++) product += ((values[i] ?? 0) - level) * ((values[i - lag] ?? 0) - level);
-    const rho = product / (n * scatter * scatter);
-    if (rho < 2.5 / Math.sqrt(n)) break;
+    const rho = product / ((n - lag) * scatter * scatter);
+    if (rho < least) break;
+    if (lag === 1) firstOrder = (1 + Math.min(rho, 0.98)) / (1 - Math.min(rho, 0.98));
     sum += 2 * rho;
   }
-  return sum;
+  return Math.max(sum, firstOrder);
 }

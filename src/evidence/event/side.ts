@@ -66,7 +66,7 @@ const leastEdges = 6;
 /** More samples than this in a window are averaged in blocks: nothing is lost, time is gained. */
 const mostSamples = 300;
 /** Noise below this share of a step leaves runs of equal readings. */
-const coarse = 0.42;
+export const coarse = 0.42;
 /** Smallest noise counted with, as a share of the stroke: the round-off of a simulated signal. */
 const leastNoise = 1e-6;
 

@@ -24,6 +24,8 @@ export function resolutionStep(values: ArrayLike<number>): number {
   const real = differences.filter((d) => d > 1e-9 * largest);
   const least = real[0] ?? 0;
   const cluster = real.filter((d) => d < 1.5 * least);
+  // A step seen once or twice is a chance, as where an even ramp begins and ends between samples.
+  if (cluster.length < leastSingleSteps) return 0;
   const step = cluster.reduce((a, d) => a + d, 0) / cluster.length;
   const small = real.filter((d) => d < 20.5 * step);
   const whole = small.filter((d) => Math.abs(d / step - Math.round(d / step)) < 0.02);
@@ -32,6 +34,7 @@ export function resolutionStep(values: ArrayLike<number>): number {
   return whole.length >= 0.98 * small.length && !isRamp ? step : 0;
 }
 
+const leastSingleSteps = 3;
 /** Share of pauses in a moving staircase. */
 const leastPauses = 0.1;
 
@@ -55,7 +58,7 @@ function pauses(values: ArrayLike<number>): number {
 /**
  * Standard uncertainty of a mean of readings in steps, from the steps alone.
  *
- *   u^2 = sum_k (q / (pi k))^2 / 2 exp(-2 (pi k s / q)^2)
+ *   u^2 = sum_k (q / (pi k))^2 / 2 exp(-4 (pi k s / q)^2)
  *
  * The readings' mean differs from the signal by a sawtooth of the signal's place between two
  * steps, which noise of deviation s smooths; q^2/12 without noise, nothing for s > q/2.
@@ -67,12 +70,16 @@ function pauses(values: ArrayLike<number>): number {
  */
 export function resolutionUncertainty(step: number, noise: number): number {
   if (step === 0) return 0;
+  if (noise === 0) return step / Math.sqrt(12);
   let variance = 0;
-  for (let k = 1; k <= 50; k++) {
-    variance += ((step / (Math.PI * k)) ** 2 / 2) * Math.exp(-2 * ((Math.PI * k * noise) / step) ** 2);
+  for (let k = 1; k <= mostHarmonics; k++) {
+    variance += ((step / (Math.PI * k)) ** 2 / 2) * Math.exp(-4 * ((Math.PI * k * noise) / step) ** 2);
   }
   return Math.sqrt(variance);
 }
+
+/** Harmonics of the sawtooth: what is left out is below a thousandth of the step. */
+const mostHarmonics = 400;
 
 /** Points of a rising signal known from the instants at which its reading stepped. */
 export interface Edges {

@@ -30,6 +30,8 @@ export interface NoStroke {
   readonly noise: number;
 }
 
+/** Fewer readings show no stroke. */
+export const leastSamples = 8;
 const medianHalfWidth = 1;
 /** Noise, as a share of the stroke, from which the average takes in one more sample on either side. */
 const averageFrom = [0.001, 0.005];
@@ -65,6 +67,7 @@ export function signalOf(
 export function findStroke(signal: Signal, rests: number): Stroke | NoStroke {
   const { value } = signal;
   const n = value.length;
+  if (n < leastSamples) return { largest: 0, noise: 0 };
   const step = resolutionStep(value);
   const noise = Math.max(scatterOf(value), step / Math.sqrt(12));
   const despiked = movingMedian(value, medianHalfWidth).values;
@@ -75,7 +78,7 @@ export function findStroke(signal: Signal, rests: number): Stroke | NoStroke {
   const height = clean.map((v) => v - start);
   const largest = height.reduce((a, h) => (Math.abs(h) > Math.abs(a) ? h : a), 0);
   const size = Math.abs(largest);
-  if (n < 8 || !(size > clearly * noise) || size <= 2 * step) return { largest, noise };
+  if (!(size > clearly * noise) || size <= 2 * step) return { largest, noise };
   const sense = largest > 0 ? 1 : -1;
   const smooth = height.map((h) => sense * h);
   const first = smooth.findIndex((h) => h >= (1 - fallsBack) * size);

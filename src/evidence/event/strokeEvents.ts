@@ -4,12 +4,17 @@ import { arrivalShapes, departureShapes } from "./corner.js";
 import { passingInstant } from "./crossing.js";
 import { type DetectedEvent, found, missing } from "./event.js";
 import type { Instant } from "./instant.js";
-import { arrivalSide, departureSide, type Leaving, leaving, lowPassing, type Side } from "./side.js";
+import type { Rest } from "./rest.js";
+import type { Samples } from "./series.js";
+import { arrivalSide, coarse, departureSide, type Leaving, leaving, lowPassing, type Side } from "./side.js";
 import { edges } from "./staircase.js";
 import type { Signal, Stroke } from "./stroke.js";
 
 /** Half-height of the stretch fitted where a level is passed, as a share of the travel. */
 const halfHeight = 0.05;
+/** Less of the rise is fitted where the noise is small: this many times it, but no less than the share below. */
+const stretchInNoise = 60;
+const leastHalfHeight = 0.01;
 /** A ball that comes to rest with less than this share of its travel lacking has arrived. */
 const arrived = 0.985;
 /** Samples needed at the second rest. */
@@ -82,23 +87,32 @@ function travelInstant(
   const end = Math.min(stroke.arrives + leastRest, side.height.length);
   const time_s = side.time_s.subarray(0, end);
   const height = side.height.subarray(0, end);
-  const isCoarse = side.step > 0 && rest.noise < 0.42 * side.step;
-  const samples = isCoarse
-    ? { ...edges(time_s, height, side.step, 0, rest.highest), correlation: 1 }
-    : { time_s, value: height, noise: height.map(() => rest.noise), correlation: rest.correlation };
-  let near = 0;
-  if (isCoarse) while (near < samples.value.length - 1 && (samples.value[near] ?? 0) < level) near++;
-  else {
-    near = stroke.leaves;
-    while (near < end - 1 && (side.smooth[near] ?? 0) < level) near++;
-  }
-  return passingInstant(
-    samples,
-    near,
-    level,
-    u,
-    Math.max(Math.min(halfHeight * travel, Math.max(60 * rest.noise, 0.01 * travel)), 4 * rest.noise),
+  const half = Math.max(
+    Math.min(halfHeight * travel, Math.max(stretchInNoise * rest.noise, leastHalfHeight * travel)),
+    4 * rest.noise,
   );
+  const stairs =
+    side.step > 0 && rest.noise < coarse * side.step ? staircase(time_s, height, side, rest) : undefined;
+  const samples =
+    stairs !== undefined && passedSlowly(stairs, height, level, half)
+      ? stairs
+      : { time_s, value: height, noise: height.map(() => rest.noise), correlation: rest.correlation };
+  const from = samples === stairs ? 0 : stroke.leaves;
+  const rising = samples === stairs ? stairs.value : side.smooth;
+  let near = from;
+  while (near < samples.value.length - 1 && (rising[near] ?? 0) < level) near++;
+  return passingInstant(samples, near, level, u, half);
+}
+
+function staircase(time_s: Float64Array, height: Float64Array, side: Side, rest: Rest): Samples {
+  return { ...edges(time_s, height, side.step, 0, rest.highest), correlation: 1 };
+}
+
+/** True if the reading stands longer than a sample on each step: else the samples say more than the steps. */
+function passedSlowly(stairs: Samples, height: Float64Array, level: number, half: number): boolean {
+  const within = (values: ArrayLike<number>) =>
+    Array.from(values).filter((value) => Math.abs(value - level) <= half).length;
+  return within(stairs.value) <= 0.7 * within(height);
 }
 
 /** An instant of reversed time. */
