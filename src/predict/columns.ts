@@ -6,6 +6,7 @@
  */
 import { timeDefinitions } from "../physics/motion/index.js";
 import type { Dimension } from "../quantity/index.js";
+import { pathLevels } from "./strokes.js";
 
 export interface Column {
   readonly id: string;
@@ -20,6 +21,11 @@ export const openingColumns = timeDefinitions.map((row) =>
 );
 export const closingColumns = timeDefinitions.map((row) =>
   column(`closing:${row.id}`, `closing time, ${row.label}`, "time"),
+);
+
+/** Passing times of the levels that the band of the opening's path is drawn through. */
+export const pathColumns = pathLevels.map((level) =>
+  column(`opening-path:${level}`, `command to ${100 * level} % of the opening travel`, "time"),
 );
 
 export const columns: readonly Column[] = [
@@ -48,6 +54,7 @@ export const columns: readonly Column[] = [
   ),
   column("opens", "the drive opens the valve", "ratio"),
   ...openingColumns,
+  ...pathColumns,
   column("stall-angle", "angle at which the drive stalls on opening", "angle"),
   column("lacking-torque", "torque lacking at the stem where it stalls", "torque"),
   column("closes", "the drive closes the valve", "ratio"),

@@ -35,6 +35,6 @@ export {
   predictableCases,
 } from "./prediction.js";
 export { rowWidth } from "./row.js";
-export { flowMark, type Sense, strokeOf } from "./strokes.js";
+export { flowMark, pathLevels, type Sense, strokeOf } from "./strokes.js";
 export { ValveSample } from "./valveSample.js";
 export { modelVersion } from "./version.js";

@@ -102,8 +102,8 @@ function flowFigures(sample: ValveSample, row: Float64Array): void {
     const drop = sample.drop[j] ?? 0;
     const inlet = sample.inlet[j] ?? 0;
     const FL = sample.recovery[j] ?? 1;
-    choke = Math.max(choke, drop / (FL * FL * (inlet - FF * liquid.vapourPressure)));
-    cavitation = Math.max(cavitation, drop / (inlet - liquid.vapourPressure));
+    choke = Math.max(choke, shareOf(drop, FL * FL * (inlet - FF * liquid.vapourPressure)));
+    cavitation = Math.max(cavitation, shareOf(drop, inlet - liquid.vapourPressure));
     const slope =
       (flow - (sample.massFlow[j - 1] ?? 0)) / ((sample.angles[j] ?? 0) - (sample.angles[j - 1] ?? 0));
     flowStep = Math.max(flowStep, slope * step);
@@ -111,6 +111,11 @@ function flowFigures(sample: ValveSample, row: Float64Array): void {
   row[place.chokeRatio] = choke;
   row[place.cavitationRatio] = cavitation / sample.at(slots.cavitationOnset);
   if (wanted > 0) row[place.flowStep] = flowStep / wanted;
+}
+
+/** A drop over what is there for it; infinite where the inlet boils, so that no limit counts as kept. */
+function shareOf(drop: number, available: number): number {
+  return available > 0 ? drop / available : Number.POSITIVE_INFINITY;
 }
 
 /** The wide-open point itself must count as operating whatever rounding does. */
@@ -200,7 +205,10 @@ function motionFigures(sample: ValveSample, train: RigidTrain, row: Float64Array
   const opening = strokeOf(plan, sample, train, "opening", flowMark(sample, "opening"));
   const { stroke } = opening;
   row[place.opens] = stroke.outcome === "arrived" ? 1 : 0;
-  if (stroke.outcome === "arrived") row.set(opening.times, place.opening);
+  if (stroke.outcome === "arrived") {
+    row.set(opening.times, place.opening);
+    row.set(opening.path, place.opening + opening.times.length);
+  }
   row[place.stallAngle] = stroke.stall?.angle ?? Number.NaN;
   row[place.lackingTorque] = stroke.stall?.lackingTorque ?? Number.NaN;
   row[place.peakCurrent] = stroke.peakCurrent;

@@ -9,7 +9,7 @@ import {
   type StrokePath,
   timeDefinitions,
 } from "../physics/motion/index.js";
-import type { Angle, Time } from "../quantity/index.js";
+import type { Angle, Time, Torque } from "../quantity/index.js";
 import type { Plan } from "./plan.js";
 import { openings, type ValveSample } from "./valveSample.js";
 
@@ -17,6 +17,8 @@ export type Sense = "opening" | "closing";
 
 /** Travelled shares of the stroke whose passing times the definitions use. */
 const travelShares = [0.1, 0.9, 0.99] as const;
+/** Travelled shares whose passing times a band of the whole path needs besides [-]. */
+export const pathLevels = [0.1, 0.25, 0.5, 0.75] as const;
 /** Flow share at which an opening counts as passing flow; on closing, the share it has lost. */
 const flowShare = 0.9;
 /** A stroke is followed this long [s], or this many times the planned duration of a profile. */
@@ -45,6 +47,8 @@ export interface StrokeTimes {
   readonly stroke: Stroke;
   /** By definition, in the order of `timeDefinitions`; NaN where an event did not happen [s]. */
   readonly times: readonly number[];
+  /** From command to each of `pathLevels`; NaN where it was not passed [s]. */
+  readonly path: readonly number[];
 }
 
 /** One stroke of a train. @param mark travelled angle of the flow event, if there is flow [rad] */
@@ -62,13 +66,17 @@ export function strokeOf(
     { angle: travelShares[1] * train.travel, event: "90 % travel" },
     { angle: travelShares[2] * train.travel, event: "99 % travel" },
   ];
+  const levelEvent = (level: number) => `level ${level}`;
+  for (const level of pathLevels) shares.push({ angle: level * train.travel, event: levelEvent(level) });
   if (mark !== undefined) shares.push({ angle: mark, event: "90 % flow" });
   shares.sort((a, b) => a.angle - b.angle);
   const start = (sense === "opening" ? 0 : train.travel) as Angle;
   const settings = plan.command === "full" ? undefined : loopSettings(sample, plan.command);
   const overrun =
     settings === undefined ? longestStroke : profileOverrun * settings.duration + train.deadTime;
-  const stroke = runStroke(train, {
+  // The dwell is that of a valve that stood closed; one that closes stood open, and was not loaded.
+  const moved = sense === "opening" ? train : { ...train, dwellTorque: 0 as Torque };
+  const stroke = runStroke(moved, {
     sense: sign,
     start,
     horizon: (options.horizon ?? overrun) as Time,
@@ -93,7 +101,11 @@ export function strokeOf(
       }
     }
   };
-  return { stroke, times: timeDefinitions.map(({ from, to }) => eventTime(to) - eventTime(from)) };
+  return {
+    stroke,
+    times: timeDefinitions.map(({ from, to }) => eventTime(to) - eventTime(from)),
+    path: pathLevels.map((level) => eventTime(levelEvent(level))),
+  };
 }
 
 function loopSettings(sample: ValveSample, kind: ProfileKind): LoopSettings {

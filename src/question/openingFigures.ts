@@ -1,6 +1,8 @@
 /** Pictures of the opening: angle, current and voltage against time, effects, energy. */
+
+import { piecewiseLinear } from "../numerics/index.js";
 import type { Figure, Mark } from "../picture/index.js";
-import type { StrokeHistory } from "../predict/index.js";
+import { pathLevels, type StrokeHistory } from "../predict/index.js";
 import { bandFor, type Context, labelOf, nominalValue } from "./context.js";
 import { definitionLabel, definitionOf } from "./definition.js";
 import { inUnit } from "./inUnit.js";
@@ -47,6 +49,7 @@ function angleFigure(context: Context, stroke: StrokeHistory): Figure {
     x: timeAxis,
     y: { label: "Opening from closed", unit: "deg" },
     marks: [
+      ...(sense === "opening" ? pathBand(context) : []),
       ...(sense === "opening" ? openingEvents(context, x.at(-1) ?? 0) : []),
       {
         kind: "line",
@@ -59,6 +62,63 @@ function angleFigure(context: Context, stroke: StrokeHistory): Figure {
     ],
   };
 }
+
+/** Levels of travel with the column of the time at which an opening passes them. */
+const bandLevels: readonly (readonly [number, string])[] = [
+  [0, "opening:command-to-first-motion"],
+  ...pathLevels.map((level) => [level, `opening-path:${level}`] as const),
+  [0.9, "opening:command-to-90-travel"],
+  [0.99, "opening:command-to-99-travel"],
+  [1, "opening:command-to-end"],
+];
+const bandPoints = 120;
+
+/**
+ * The band of the path: at each level of travel the band of the time at which it is passed, read the
+ * other way round, as the angles between which the openings of the band lie at each instant.
+ */
+function pathBand(context: Context): readonly Mark[] {
+  const travel = context.prediction.dossier.valve.valve?.travel?.value;
+  const levels = bandLevels.flatMap(([level, column]) => {
+    const band = bandFor(context, column);
+    return band === undefined ? [] : [{ level, ...band }];
+  });
+  const end = levels.at(-1)?.high;
+  const coverage = levels[0]?.coverage;
+  if (
+    travel === undefined ||
+    end === undefined ||
+    coverage === undefined ||
+    levels.length < bandLevels.length
+  )
+    return [];
+  const times = Array.from({ length: bandPoints }, (_, j) => (end * j) / (bandPoints - 1));
+  const angles = (edge: "low" | "high") => {
+    const curve = piecewiseLinear(
+      levels.map((row, k) => row[edge] + k * apart_s),
+      levels.map(({ level }) => level * travel),
+      "clamp",
+    );
+    return inUnit(
+      times.map((t) => curve.value(t)),
+      "angle",
+      "deg",
+    );
+  };
+  return [
+    {
+      kind: "band",
+      role: "band",
+      label: `${percentWords(coverage)} of openings`,
+      x: milliseconds(times),
+      low: angles("high"),
+      high: angles("low"),
+    },
+  ];
+}
+
+/** Keeps the instants of two levels apart where nothing separates them [s]. */
+const apart_s = 1e-9;
 
 function bandSentence(context: Context): string {
   const column = `opening:${context.prediction.definition}`;
