@@ -1,7 +1,7 @@
 /** One question with everything its answer holds. */
 import type { Answer, Driver, Gap, Table } from "../question/index.js";
 import { checkTable } from "./check.js";
-import { html, type Inset, type Markup, pathText } from "./markup.js";
+import { html, type Inset, type Markup, pathText, prose } from "./markup.js";
 import { noticeList } from "./notice.js";
 import { picture } from "./picture.js";
 import { dataTable } from "./table.js";
@@ -17,9 +17,8 @@ export function answerSection(answer: Answer): Markup {
   const { number, question, verdict, sentence, checks, notices, cautions } = answer;
   const anchor = questionId(number);
   return html`<section class="question ${judgementClass(verdict)}" id="${anchor}" aria-labelledby="${anchor}-title">
-<h3 id="${anchor}-title"><span class="unseen">Question ${number}: </span>${question}</h3>
-<p class="margin"><span class="numeral" aria-hidden="true">${number}</span> ${judgementMark(verdict)}</p>
-<p class="sentence">${sentence}</p>
+<h3 id="${anchor}-title"><span><span class="unseen">Question ${number}: </span>${question}</span> <span class="margin"><span class="numeral" aria-hidden="true">${number}</span> ${judgementMark(verdict)}</span></h3>
+<p class="sentence">${prose(sentence)}</p>
 ${pictures(answer)}${part("Checks", checks, () => checkTable(checks, number))}${part("Numbers", answer.tables, answerTables)}${part("What drives it", answer.drivers, driverList)}${part("Not known", answer.gaps, (gaps) => gapList(gaps, answer))}${noticeList(notices, "h4")}${part("", cautions, cautionList)}</section>
 `;
 }
@@ -52,10 +51,11 @@ ${tables.map(one)}</div>
 `;
 }
 
-/** A cell that is a verdict or a finding gets its shape. */
+/** A cell that is a verdict or a finding gets its shape, the path of a field its places to break. */
 function judged(cell: string): Inset {
   const judgement = judgementOf(cell);
-  return judgement === undefined ? cell : judgementMark(judgement);
+  if (judgement !== undefined) return judgementMark(judgement);
+  return /^[a-z_]+(\[\d+\])?(\.[a-z_]+(\[\d+\])?)+$/.test(cell) ? pathText(cell) : prose(cell);
 }
 
 function driverList(drivers: readonly Driver[]): Markup {
@@ -64,7 +64,7 @@ function driverList(drivers: readonly Driver[]): Markup {
     label,
     words,
     share,
-  }: Driver) => html`<li><span class="bar" aria-hidden="true"><span style="inline-size:${Math.round(100 * Math.min(Math.max(share, 0), 1))}%"></span></span><span><strong>${label}</strong>: ${words} <small>${pathText(path)}</small></span></li>
+  }: Driver) => html`<li><span class="bar" aria-hidden="true"><span style="inline-size:${Math.round(100 * Math.min(Math.max(share, 0), 1))}%"></span></span><span><strong>${label}</strong>: ${prose(words)} <small>${pathText(path)}</small></span></li>
 `;
   return html`<ul class="drivers">
 ${drivers.map(one)}</ul>

@@ -9,7 +9,7 @@ import {
   percentWords,
   valueWords,
 } from "../question/index.js";
-import { html, type Inset, type Markup } from "./markup.js";
+import { html, type Inset, type Markup, prose } from "./markup.js";
 import { sourceText } from "./sources.js";
 import { dataCell, tableAround } from "./table.js";
 import { judgementClass, judgementMark } from "./verdict.js";
@@ -35,7 +35,7 @@ function checkRows(check: Check, id: string): Markup {
     html`${name}${standing === "judged" ? "" : html` <small>for information</small>`}`,
     valueCell(check),
     limitCell(check),
-    check.kind === "known" ? marginWords(check) : "",
+    check.kind === "known" ? prose(marginWords(check)) : "",
     chanceCell(check),
     judgementMark(verdict),
   ];
@@ -54,19 +54,19 @@ function valueCell(check: Check): Inset {
   const spread =
     band === undefined
       ? ""
-      : html` <small>${percentWords(band.coverage)} ${bandWords(band, dimension, unit)}</small>`;
-  return html`<strong>${valueWords(value, band, dimension, unit)}</strong>${spread}`;
+      : html` <small>${prose(`${percentWords(band.coverage)} ${bandWords(band, dimension, unit)}`)}</small>`;
+  return html`<strong>${prose(valueWords(value, band, dimension, unit))}</strong>${spread}`;
 }
 
 function limitCell(check: Check): Inset {
   if (check.kind === "unknown" || check.limit === undefined) return "";
   const { limit, dimension, unit } = check;
-  return html`${limitWords(limit, dimension, unit)} <small>${limit.words}</small>`;
+  return html`${prose(limitWords(limit, dimension, unit))} <small>${limit.words}</small>`;
 }
 
 function chanceCell(check: Check): Inset {
   if (check.kind === "unknown" || check.probability === undefined) return "";
-  return html`${chanceWords(check.probability)} <small>wanted ${percentWords(check.wanted)}</small>`;
+  return html`${prose(chanceWords(check.probability))} <small>wanted ${prose(percentWords(check.wanted))}</small>`;
 }
 
 /** The distance to the limit in the unit of the value; of a temperature scale, in its degrees. */

@@ -3,7 +3,7 @@ import type { Reconciliation, SealedPrediction } from "../evidence/index.js";
 import { formatQuantity } from "../quantity/index.js";
 import { questionId } from "./answer.js";
 import type { SheetContent, SheetRun } from "./content.js";
-import { hashText, html, type Inset, type Markup } from "./markup.js";
+import { hashText, html, type Inset, instantText, type Markup, pathText, prose } from "./markup.js";
 import { noticeList } from "./notice.js";
 import { dataTable } from "./table.js";
 import { judgementMark } from "./verdict.js";
@@ -39,17 +39,7 @@ function runTable(runs: readonly SheetRun[]): Markup {
   return dataTable(
     {
       caption: "Runs and their findings",
-      columns: [
-        "run",
-        "case",
-        "recorded",
-        "stroke",
-        "finding",
-        "predicted",
-        "measured",
-        "held against",
-        "log",
-      ],
+      columns: ["run", "stroke", "finding", "predicted", "measured", "held against", "log"],
       rows: runs.flatMap(runRows),
     },
     "unseen",
@@ -57,15 +47,16 @@ function runTable(runs: readonly SheetRun[]): Markup {
 }
 
 function runRows(run: SheetRun): readonly (readonly Inset[])[] {
-  const { id, caseId, recorded = "not known", log, reconciliations } = run;
+  const { id, caseId, recorded, log, reconciliations } = run;
+  const head = html`${id} <small>case ${caseId}, recorded ${recorded === undefined ? "at a time not known" : instantText(recorded)}</small>`;
   const original: Inset =
-    log === undefined ? "not at hand" : html`${log.name} <small>${hashText(log.sha256)}</small>`;
+    log === undefined
+      ? "not at hand"
+      : html`${pathText(log.name)} <small>${hashText(log.sha256.slice(0, 16))}</small>`;
   if (reconciliations.length === 0)
-    return [[id, caseId, recorded, "none held against a prediction", "", "", "", "", original]];
+    return [[head, "none was held against a prediction", "", "", "", "", original]];
   return reconciliations.map((one) => [
-    id,
-    caseId,
-    recorded,
+    head,
     one.sense,
     judgementMark(one.finding),
     timeWords(one.leading?.predicted_s),
@@ -76,12 +67,12 @@ function runRows(run: SheetRun): readonly (readonly Inset[])[] {
 }
 
 function timeWords(seconds: number | undefined): string {
-  return seconds === undefined ? "no time" : formatQuantity(seconds, "time", { unit: "ms" });
+  return seconds === undefined ? "no time" : prose(formatQuantity(seconds, "time", { unit: "ms" }));
 }
 
 function heldWords({ held }: Reconciliation): Inset {
-  if (held.sealed === undefined) return "the valve file as it is now: not sealed before the test";
-  return html`a prediction sealed before the test, <code>${held.sealed.slice(0, 12)}</code>`;
+  if (held.sealed === undefined) return "the valve file as it is now, not sealed before the test";
+  return html`a prediction sealed before the test <small>${hashText(held.sealed.slice(0, 16))}</small>`;
 }
 
 function sealTable(seals: readonly SealedPrediction[], runs: readonly SheetRun[]): Markup {
@@ -98,7 +89,7 @@ function sealTable(seals: readonly SealedPrediction[], runs: readonly SheetRun[]
       rows: seals.map((seal) => [
         hashText(seal.sha256),
         seal.case,
-        seal.made,
+        instantText(seal.made),
         seal.model,
         heldAgainst(seal.sha256),
       ]),

@@ -2,7 +2,7 @@
 import { originWords, type UsedDefault } from "../dossier/index.js";
 import type { HashedFile, SheetContent } from "./content.js";
 import { inputsOf, type SheetInput } from "./inputs.js";
-import { hashText, html, type Inset, type Markup, pathText } from "./markup.js";
+import { fileWords, hashText, html, type Inset, type Markup, pathText } from "./markup.js";
 import { bibliography, citedKeys, sourceText } from "./sources.js";
 import { dataTable } from "./table.js";
 
@@ -30,20 +30,21 @@ function sectionOf({ path }: SheetInput): string {
 }
 
 function inputTable(section: string, inputs: readonly SheetInput[]): Markup {
-  return html`<h3>${section}</h3>
+  return html`<details open class="inputs"><summary><h3>${section}</h3></summary>
 ${dataTable(
   {
     caption: `Inputs: ${section}`,
     columns: ["field", "as typed", "as read", "origin and reason"],
     rows: inputs.map((input) => [
-      html`${pathText(input.path)} <small>${input.description}</small>`,
+      html`${pathText(input.path)} <small>${fileWords(input.description)}</small>`,
       input.text,
       input.readAs,
       reasonOf(input),
     ]),
   },
   "unseen",
-)}`;
+)}</details>
+`;
 }
 
 function reasonOf({ origin, because, reference }: SheetInput): Inset {

@@ -2,7 +2,7 @@
 import type { Answer, Verdict } from "../question/index.js";
 import { questionId } from "./answer.js";
 import type { SheetContent } from "./content.js";
-import { html, type Inset, type Markup } from "./markup.js";
+import { html, type Inset, instantText, type Markup, prose } from "./markup.js";
 import { dataTable } from "./table.js";
 import { judgementClass, judgementMark, judgementShape } from "./verdict.js";
 
@@ -13,10 +13,7 @@ export function headPart({ prediction, printedAt }: SheetContent, name: string):
   const ofCase = cases?.find(({ id }) => id === caseId)?.description;
   const facts: readonly (readonly [string, Inset])[] = [
     ["Case", ofCase === undefined ? caseId : `${caseId}: ${ofCase}`],
-    [
-      "Printed",
-      html`<time datetime="${printedAt}">${printedAt.replace("T", " ").replace(/Z$/, " UTC")}</time>`,
-    ],
+    ["Printed", instantText(printedAt)],
     ["Model version", model],
     ["Band", options.samples === 0 ? "not computed" : `${options.samples} samples, seed ${options.seed}`],
   ];
@@ -67,10 +64,11 @@ export function overviewPart(answers: readonly Answer[]): Markup {
       rows: answers.map(({ number, question, verdict, sentence }) => [
         html`<a href="#${questionId(number)}">${number} ${question}</a>`,
         judgementMark(verdict),
-        sentence,
+        prose(sentence),
       ]),
     },
     "unseen",
+    "overview",
   )}<dl class="meanings">
 ${meanings.map(
   ([verdict, words]) => html`<div><dt>${judgementMark(verdict)}</dt><dd>${words}</dd></div>

@@ -22,10 +22,26 @@ export function trusted(markup: string): Markup {
   return { markup };
 }
 
+/** Running text in which no line breaks between a number and its unit. */
+export function prose(text: string): string {
+  return text.replace(/(?<=\d) (?=\S)/g, "\u00a0").replaceAll("\u00a0N m", "\u00a0N\u00a0m");
+}
+
+/** Text whose parts between grave accents are words of the valve file. */
+export function fileWords(text: string): Markup {
+  return html`${text.split("`").map((part, index) => (index % 2 === 0 ? part : html`<code>${part}</code>`))}`;
+}
+
 /** The path of a field, which may break behind its dots and underscores. */
 export function pathText(path: string): Markup {
   const parts = path.split(/(?<=[._\]])/);
   return html`<code>${parts.map((part, index) => (index === 0 ? part : html`<wbr>${part}`))}</code>`;
+}
+
+/** An instant as a reader sees it; what is no ISO 8601 stamp stays as it is. */
+export function instantText(iso: string): Markup {
+  if (!/^\d{4}-\d{2}-\d{2}T[\d:.]+(Z|[+-]\d{2}:\d{2})$/.test(iso)) return html`${iso}`;
+  return html`<time datetime="${iso}">${prose(iso.replace("T", " ").replace(/Z$/, " UTC"))}</time>`;
 }
 
 /** A hash in groups, between which it may break. */

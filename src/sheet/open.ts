@@ -2,7 +2,7 @@
 import { type Answer, type Check, checkWords } from "../question/index.js";
 import { questionId } from "./answer.js";
 import { checkId } from "./check.js";
-import { html, type Inset, type Markup, pathText } from "./markup.js";
+import { html, type Inset, type Markup, pathText, prose } from "./markup.js";
 import { dataTable } from "./table.js";
 import { judgementMark } from "./verdict.js";
 
@@ -42,7 +42,7 @@ ${items.map(
     check,
     number,
     id,
-  }) => html`<li>${judgementMark(check.verdict)} <span><a href="#${id}">${check.name}</a>, question ${number}: ${checkWords(check)}</span></li>
+  }) => html`<li>${judgementMark(check.verdict)} <span><a href="#${id}">${check.name}</a>, question ${number}: ${prose(checkWords(check))}</span></li>
 `,
 )}</ul>
 `;

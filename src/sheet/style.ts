@@ -8,7 +8,7 @@ import { type Markup, trusted } from "./markup.js";
 /** The style element. @param title stands at the foot of every printed page */
 export function styleSheet(title: string): Markup {
   return trusted(
-    `<style>\n${[colours(), text, layout, marks, parts, tables, narrow, paper, pageFoot(title)].join("\n")}\n</style>`,
+    `<style>\n${[colours(), text, layout, marks, parts, tables, columns, narrow, paper, pageFoot(title)].join("\n")}\n</style>`,
   );
 }
 
@@ -66,25 +66,26 @@ const layout = `.head{display:grid;grid-template-columns:minmax(0,1fr) minmax(17
 .contents a{display:inline-block;padding:.5rem 0}
 .part{margin-block-start:3.5rem}
 .part>h2{border-block-start:4px solid var(--ink);padding-block-start:.5rem}
-.question{display:grid;grid-template-columns:7rem minmax(0,1fr);column-gap:2rem;margin-block-start:3.5rem;padding-block-start:1.25rem;border-block-start:1px solid var(--quiet)}
-.question>*{grid-column:2;min-inline-size:0}
+.question{position:relative;padding:1.25rem 0 0 9rem;margin-block-start:3.5rem;border-block-start:1px solid var(--quiet)}
+.question:first-of-type{margin-block-start:0;border:0;padding-block-start:.5rem}
 .question>h3{font-size:1.7rem;margin:.15rem 0 .5rem}
-.question>.margin{grid-column:1;grid-row:1/span 2;margin:0;display:flex;flex-direction:column;gap:.4rem}
+.margin{position:absolute;inset-inline-start:0;display:grid;gap:.5rem;font-size:1.125rem;font-weight:400}
 .numeral{font-size:3.4rem;line-height:.8;font-weight:300;color:var(--tone)}
 .sentence{font-size:1.3rem;line-height:1.45}`;
 
 const marks = `.shape{inline-size:1em;block-size:1em;flex:none}
 .mark{display:inline-flex;align-items:center;gap:.4em;color:var(--tone);font-weight:700;white-space:nowrap}
 .meanings{display:grid;grid-template-columns:repeat(auto-fit,minmax(min(100%,26rem),1fr));gap:.25rem 2rem;margin:1.5rem 0 .5rem}
-.meanings div{display:grid;grid-template-columns:7.5rem 1fr}
+.meanings div{display:grid;grid-template-columns:8.5rem 1fr}
 .meanings dd{margin:0}
 .open{list-style:none;padding:0;margin:.5rem 0}
-.open li{display:grid;grid-template-columns:7.5rem minmax(0,1fr);margin-block:.35rem}
+.open li{display:grid;grid-template-columns:8.5rem minmax(0,1fr);margin-block:.35rem}
 .open .mark{align-self:start}`;
 
 const parts = `.pictures{display:grid;grid-template-columns:repeat(auto-fill,minmax(min(100%,27rem),1fr));gap:2rem 1.5rem;margin-block:1.25rem}
 figure{margin:0;min-inline-size:0}
-figcaption{color:var(--quiet);font-size:1rem;line-height:1.4;margin-block-start:.25rem;padding-inline-start:.75rem}
+.whole{grid-column:1/-1}
+figcaption{max-inline-size:80ch;color:var(--quiet);font-size:1rem;line-height:1.4;margin-block-start:.25rem;padding-inline-start:.75rem}
 .data{white-space:nowrap}
 .narrow{display:none}
 .drivers{list-style:none;padding:0;margin:.5rem 0}
@@ -95,13 +96,14 @@ figcaption{color:var(--quiet);font-size:1rem;line-height:1.4;margin-block-start:
 .caution ul{margin:0;padding-inline-start:1.2rem}
 .cautions{list-style:none}
 .cautions h3{margin:1rem 0 .25rem;font-size:1.125rem}
-.cautions li:first-child>h3{margin-block-start:0}
+h2+p+.cautions>li:first-child>h3{margin-block-start:0}
 .sources{padding-inline-start:1.2rem}
 .sources li{margin-block:.4rem;max-inline-size:80ch}
 .lines{list-style:none;padding:0}
 .lines li{min-block-size:4rem;border-block-end:1px solid var(--ink);color:var(--quiet)}`;
 
-const tables = `table{border-collapse:collapse;inline-size:100%}
+const tables = `.roll{overflow-x:auto}
+table{border-collapse:collapse;inline-size:100%}
 caption.seen{text-align:start;font-weight:700;padding-block:.5rem .25rem}
 th,td{text-align:start;vertical-align:top;padding:.4rem 1rem .4rem 0;border-block-end:1px solid var(--rule);font-weight:400}
 th:last-child,td:last-child{padding-inline-end:0}
@@ -110,44 +112,66 @@ tbody th{font-weight:600}
 tbody th small,td small{display:block}
 td .mark small{display:inline}
 .tables{display:grid;grid-template-columns:repeat(2,minmax(0,1fr));gap:1.25rem 2rem;align-items:start}
-.tables .broad{grid-column:1/-1}
+.roll:has(>.broad){grid-column:1/-1}
 .checks tbody{border-block-end:1px solid var(--rule)}
 .checks tbody td,.checks tbody th{border:0}
-.checks th{inline-size:20%}
 .checks .ground td{padding-block:0 .5rem}
+summary h3{display:inline-block;margin:1.25rem 0 .25rem}
 summary{cursor:pointer;padding-block:.35rem;color:var(--quiet);inline-size:fit-content}
 .ground dl{display:grid;grid-template-columns:7.5rem minmax(0,1fr);gap:.2rem 1rem;margin:.25rem 0 .5rem;max-inline-size:80ch}
 .ground dt{color:var(--quiet)}
 .ground dd{margin:0}
 .ground ul{margin:0;padding-inline-start:1.2rem}`;
 
+const columns = `@media print,(min-width:42.01rem){
+.overview th:first-child{inline-size:26%}
+.checks th:first-child{inline-size:20%}
+.inputs th:first-child{inline-size:34%}
+.inputs th:nth-child(2){inline-size:21%}
+}`;
+
 const narrow = `@media screen and (max-width:60rem){
 .head{grid-template-columns:minmax(0,1fr)}
 .plate{justify-self:start}
-.question{grid-template-columns:minmax(0,1fr)}
-.question>*{grid-column:1}
-.question>.margin{grid-row:1;flex-direction:row;align-items:center;gap:1rem;margin-block-end:.75rem}
+.question{padding-inline-start:0}
+.question>h3{display:flex;flex-direction:column-reverse;gap:.6rem}
+.margin{position:static;display:flex;align-items:center;gap:1rem}
 .tables{grid-template-columns:minmax(0,1fr)}
 }
-@media screen and (max-width:48rem){
+@media screen and (min-width:42.01rem) and (max-width:60rem){
+table{font-size:1rem}
+th,td{padding-inline-end:.75rem}
+.dense{font-size:.875rem}
+.dense :is(th,td){padding-inline-end:.5rem}
+}
+@media screen and (max-width:42rem){
 html{scroll-padding-top:1rem}
 .strip{position:static}
 .strip ol{grid-template-columns:repeat(6,1fr)}
 .plate{justify-self:stretch;padding:1.4rem 1.5rem}
 .plate div{grid-template-columns:1fr;gap:0}
-.pictures .wide{display:none}
-.pictures .narrow{display:block}
-table,caption.seen,tbody,tr,tbody th,td{display:block}
-thead{position:absolute;inline-size:1px;block-size:1px;overflow:hidden;clip-path:inset(50%)}
-tr,.checks tbody{border-block-end:1px solid var(--quiet);padding-block:.5rem}
-.checks tr{border:0;padding-block:0}
-th,td,.checks th{border:0;padding:.1rem 0;inline-size:auto}
-td[data-label]{display:grid;grid-template-columns:8rem minmax(0,1fr);gap:.75rem}
-td[data-label]::before{content:attr(data-label);color:var(--quiet)}
+th,td{overflow-wrap:anywhere}
+table:not(.slim),:not(.slim)>:is(caption.seen,tbody),:not(.slim)>tbody>tr,:not(.slim)>tbody>tr>:is(th,td){display:block}
+:not(.slim)>thead{position:absolute;inline-size:1px;block-size:1px;overflow:hidden;clip-path:inset(50%)}
+:not(.slim)>tbody>tr,.checks tbody{border-block-end:1px solid var(--quiet);padding-block:.5rem}
+.checks>tbody>tr{border:0;padding-block:0}
+:not(.slim)>tbody>tr>:is(th,td){border:0;padding:.1rem 0}
+.slim :is(th,td){padding-inline-end:.75rem}
+.open li{grid-template-columns:minmax(0,1fr)}
+table:not(.slim) td[data-label]{display:grid;grid-template-columns:9.25rem minmax(0,1fr);gap:0 .75rem}
+table:not(.slim) td[data-label]::before{content:attr(data-label);color:var(--quiet)}
 td[data-label]>*{grid-column:2}
-.empty{display:none}
+table:not(.slim) .empty{display:none}
+table.overview>tbody>tr{display:grid;grid-template-columns:minmax(0,1fr) auto;gap:.1rem 1rem}
+table.overview td[data-label]{display:block}
+table.overview td[data-label]::before{content:none}
+.overview td:last-child{grid-column:1/-1}
 .drivers li{grid-template-columns:3rem minmax(0,1fr)}
 .ground dl{grid-template-columns:minmax(0,1fr);gap:0}
+}
+@media screen and (max-width:34rem){
+.pictures .wide{display:none}
+.pictures .narrow{display:block}
 }`;
 
 const paper = `@media print{
@@ -159,18 +183,27 @@ html{font-size:10pt}
 .skip,.contents,.data{display:none}
 a{color:inherit;text-decoration:none}
 .part{margin-block-start:2rem}
-.question{display:block;margin-block-start:2rem;padding-block-start:.75rem}
-.question>.margin{flex-direction:row;align-items:center;gap:1rem;margin-block-end:.5rem}
-.numeral{font-size:2.4rem}
-.question>.margin,.question>h3{break-after:avoid}
-.pictures{grid-template-columns:repeat(2,minmax(0,1fr));gap:1rem}
-.pictures .wide{display:none}
-.pictures .narrow{display:block}
+.question{margin-block-start:2rem;padding:.75rem 0 0}
+.question>h3{display:flex;align-items:baseline;gap:.75rem;font-size:1.5rem}
+.margin{display:contents}
+.numeral{order:-1;font-size:2.2rem}
+#questions,.question:has(.pictures):not(:first-of-type){break-before:page}
+.pictures{display:block;margin-block:.5rem}
+figure{display:inline-block;vertical-align:top;margin-block-end:1rem}
+.whole svg{max-block-size:205mm!important;inline-size:auto!important}
+.half{inline-size:48.5%}
+.half:nth-child(odd){margin-inline-end:2%}
+figure .f-paper{fill:#fff!important}
+figure .s-paper{stroke:#fff!important}
+.half .wide,.whole .narrow{display:none}
+.half .narrow,.whole .wide{display:block}
 figcaption{font-size:.9rem}
-h2,h3,h4,caption,thead,.question>h3{break-after:avoid}
-figure,tr,.checks tbody,.caution,.cautions li,.lines,.plate,.meanings div,.sources li{break-inside:avoid}
+h2,h3,h4,caption,thead,summary{break-after:avoid}
+figure,tr,.checks tbody,.caution:not(.cautions),.cautions>li,.lines,.plate,.meanings div,.sources li{break-inside:avoid}
 p,li{orphans:3;widows:3}
-th,td{padding:.25rem .8rem .25rem 0}
+th,td{padding:.2rem .8rem .2rem 0}
+table,.ground{font-size:9pt}
+.ground dl{gap:0 1rem}
 details::details-content{content-visibility:visible;block-size:auto}
 summary{list-style:none;padding-block:0}
 summary::-webkit-details-marker{display:none}

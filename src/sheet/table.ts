@@ -12,13 +12,15 @@ export interface TableContent {
 /**
  * A table; the roles keep it a table for a screen reader where the style turns rows into cards.
  * @param captionLook "unseen" where a heading above says the same
+ * @param className   "slim" tables stand side by side where there is room
  */
 export function dataTable(
   { caption, columns, rows }: TableContent,
   captionLook: "seen" | "unseen" = "seen",
+  className = widthClass(columns.length),
 ): Markup {
   return tableAround(
-    { caption, columns, captionLook, className: columns.length <= slimColumns ? "slim" : "broad" },
+    { caption, columns, captionLook, className },
     html`<tbody role="rowgroup">
 ${rows.map(
   (
@@ -29,8 +31,10 @@ ${rows.map(
   );
 }
 
-/** Tables of so few columns stand side by side where there is room. */
-const slimColumns = 3;
+function widthClass(columns: number): string {
+  if (columns <= 3) return "slim";
+  return columns <= 5 ? "broad" : "broad dense";
+}
 
 /** What stands around the bodies of a table. */
 export interface TableFrame {
@@ -42,9 +46,9 @@ export interface TableFrame {
 
 /** A table with bodies that are made elsewhere. */
 export function tableAround({ caption, captionLook, columns, className }: TableFrame, bodies: Inset): Markup {
-  return html`<table role="table" class="${className}"><caption class="${captionLook}">${caption}</caption>
+  return html`<div class="roll"><table role="table" class="${className}"><caption class="${captionLook}">${caption}</caption>
 <thead role="rowgroup"><tr role="row">${columns.map((column) => html`<th scope="col" role="columnheader">${column}</th>`)}</tr></thead>
-${bodies}</table>
+${bodies}</table></div>
 `;
 }
 
