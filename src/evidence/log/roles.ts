@@ -33,7 +33,7 @@ interface Role {
   readonly also?: RegExp;
 }
 
-const pressureName = /^p(?!o)|\b(press(ure)?|druck|pt|dp)\b/;
+const pressureName = /^p(?!o)|\b(press(ure)?|\w*druck|pt|dp)\b/;
 const temperatureName = /^t(?!o|i)|\b(temp(erature?|eratur)?|tc|therm\w*)\b/;
 
 /** Every role, the more particular ahead of the more general. */
@@ -71,26 +71,28 @@ export const roles: readonly Role[] = [
     words: "the command",
     dimensions: [],
     names:
-      /\b(cmd|command|commanded|demand|set ?point|soll(wert)?|target|trigger|trig|kommando|befehl|enable|dout|digital out|valve open|open signal)\b/,
+      /\b(cmd|command|commanded|demand|set ?point|soll(wert)?|target|trigger|trig|\w*kommando|\w*befehl|enable|dout|digital out|valve open|open signal)\b/,
   },
   {
     id: "motor_current",
     words: "the motor current",
     dimensions: ["current"],
-    names: /\b(current|strom(st(ä|ae)rke)?|courant|i mot(or)?|imot(or)?|shunt|amps?)\b|^i( m)?$/,
+    names:
+      /\b(current|(motor|anker|phasen)?strom(st(ä|ae)rke)?|courant|i mot(or)?|imot(or)?|shunt|amps?)\b|^i( m)?$/,
   },
   {
     id: "supply_voltage",
     words: "the supply voltage",
     dimensions: ["voltage"],
-    names: /\b(voltage|spannung|tension|supply|batt?(ery)?|v ?bat|u ?bat|v ?bus|vdc|v supply)\b|^[uv]( s)?$/,
+    names:
+      /\b(voltage|\w*spannung|tension|supply|batt?(ery)?|v ?bat|u ?bat|v ?bus|vdc|v supply)\b|^[uv]( s)?$/,
   },
   {
     id: "angle",
     words: "the angle of the ball",
     dimensions: ["angle"],
     names:
-      /\b(angle|winkel|angular|pos(ition)?|stellung|opening|travel|stem|ball|encoder|resolver|pot(i|entiometer)?|theta|alpha|phi)\b/,
+      /\b(angle|\w*winkel|angular|pos(ition)?|stellung|opening|travel|stem|ball|encoder|resolver|pot(i|entiometer)?|theta|alpha|phi)\b/,
   },
   {
     id: "torque",
