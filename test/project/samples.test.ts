@@ -17,6 +17,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { filesIn, root, textOf } from "./files.js";
+import { missingLine, wantedLines } from "./printed.js";
 
 interface Sample {
   readonly line: number;
@@ -36,26 +37,10 @@ function samplesOf(page: string): readonly Sample[] {
       const line = page.slice(0, index).split("\n").length;
       samples.push({ line, commands: body, status: Number(status), prints: [] });
     } else if (last !== undefined) {
-      const lines = body.split("\n").map((text) => text.trim());
-      samples[samples.length - 1] = {
-        ...last,
-        prints: lines.filter((text) => text !== "" && text !== "..."),
-      };
+      samples[samples.length - 1] = { ...last, prints: wantedLines(body) };
     }
   }
   return samples;
-}
-
-/** The first wanted line that does not follow the one before it. */
-function missingLine(wanted: readonly string[], printed: string): string | undefined {
-  const lines = printed.split("\n").map((text) => text.trim());
-  let from = 0;
-  for (const line of wanted) {
-    const at = lines.indexOf(line, from);
-    if (at < 0) return line;
-    from = at + 1;
-  }
-  return undefined;
 }
 
 /** A copy of the project whose demo may be written to; the rest is shared. */

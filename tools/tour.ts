@@ -1,0 +1,150 @@
+/**
+ * Draws the pictures of docs/tour/: the demo's story on the Petrel valve, in the figures that
+ * `coldturn predict` and `coldturn reconcile` show. Nothing but the demo's valve file and its generated
+ * logs goes in: same program, same pictures.
+ *
+ *   node dist/tools/tour.js
+ */
+import { mkdirSync, readFileSync, writeFileSync } from "node:fs";
+import { dirname, join } from "node:path";
+import { fileURLToPath } from "node:url";
+import { generateLogs } from "../demo/generator/generate.js";
+import { applyDefaults, editValveText, readDossier } from "../src/dossier/index.js";
+import {
+  decodeText,
+  heldFromBand,
+  inspectLog,
+  measureStroke,
+  type Proposal,
+  proposalsOf,
+  type Reconciliation,
+  readLog,
+  reconcile,
+  strokeChannels,
+} from "../src/evidence/index.js";
+import { drawSvg, type Figure } from "../src/picture/index.js";
+import {
+  defaultOptions,
+  openingDefinition,
+  type Prediction,
+  planFor,
+  predict,
+  runBlock,
+} from "../src/predict/index.js";
+import type { Angle } from "../src/quantity/index.js";
+import { answersOf, type Evidence } from "../src/question/index.js";
+
+/** A picture of the tour: the name of its file and its SVG. */
+export interface TourPicture {
+  readonly file: string;
+  readonly svg: string;
+}
+
+/** Width of a page's column [px]. */
+const width = 760;
+
+/**
+ * The story that the demo tells, in pictures.
+ * @param valveText  the demo's valve file, as it lies in demo/petrel-oxygen-main
+ */
+export async function tourPictures(valveText: string): Promise<readonly TourPicture[]> {
+  const duty = await figuresOf(valveText, { reconciliations: [] });
+  const logs = generateLogs(dossierOf(valveText));
+  const find = (caseId: string) => {
+    const log = logs.find((one) => one.caseId === caseId);
+    if (log === undefined) throw new Error(`the generator makes no log of ${caseId}`);
+    return log.bytes;
+  };
+  const test = (text: string, caseId: string, runId: string) => testOf(text, caseId, runId, find(caseId));
+  const water = await test(valveText, "pressurised-ambient", "2031-04-16-pressurised");
+  const learnt = accepted(valveText, water.proposals);
+  const cold = [
+    await test(learnt, "nitrogen", "2031-04-18-nitrogen"),
+    await test(learnt, "nitrogen-pressurised", "2031-04-18-nitrogen-28bar"),
+  ];
+  const after = await figuresOf(learnt, {
+    reconciliations: cold.map(({ reconciliation }) => reconciliation),
+  });
+  return [
+    picture("torque-against-angle", duty, /^turning-opening$/),
+    picture("angle-against-time", water.figures, /-angle$/),
+    picture("time-ledger", water.figures, /-ledger$/),
+    // The words say which number is which input.
+    picture("inputs-before-and-after", water.figures, /-inputs$/, "drawn"),
+    picture("opening-times", after, /^opening-times$/),
+    picture("checks", after, /^stand-checks$/),
+  ];
+}
+
+function picture(
+  name: string,
+  figures: readonly Figure[],
+  id: RegExp,
+  caption: "drawn" | "left out" = "left out",
+): TourPicture {
+  const figure = figures.find((one) => id.test(one.id));
+  if (figure === undefined)
+    throw new Error(`no figure is called ${id.source}: ${figures.map((one) => one.id).join(", ")}`);
+  return { file: `${name}.svg`, svg: drawSvg(figure, { width, caption }) };
+}
+
+function dossierOf(valveText: string) {
+  const { dossier, faults } = readDossier({ valve: { path: "valve.yaml", text: valveText } });
+  if (faults.length > 0) throw new Error("the demo's valve file has faults; `coldturn check` shows them");
+  return dossier;
+}
+
+function predicted(valveText: string, caseId: string, effectSamples: number): Promise<Prediction> {
+  const { dossier } = applyDefaults(dossierOf(valveText), caseId);
+  return predict(dossier, caseId, { ...defaultOptions, effectSamples }, (plan, blocks) =>
+    Promise.resolve(blocks.map((request) => runBlock(plan, request))),
+  );
+}
+
+async function figuresOf(valveText: string, evidence: Evidence): Promise<readonly Figure[]> {
+  const answers = answersOf(await predicted(valveText, "duty", 0), evidence);
+  return answers.flatMap(({ figures }) => figures);
+}
+
+interface Test {
+  readonly reconciliation: Reconciliation;
+  readonly proposals: readonly Proposal[];
+  readonly figures: readonly Figure[];
+}
+
+/** A test held against the prediction of its case, as `coldturn import` and `coldturn reconcile` do it. */
+async function testOf(valveText: string, caseId: string, runId: string, log: Uint8Array): Promise<Test> {
+  const prediction = await predicted(valveText, caseId, 0);
+  const { dossier, band, nominal } = prediction;
+  const { text } = decodeText(log);
+  const channels = strokeChannels(readLog(text, inspectLog(text).mapping));
+  const travel = dossier.valve.valve?.travel?.value;
+  const { stroke } = measureStroke(runId, channels, travel as Angle);
+  if (stroke === undefined || band === undefined) throw new Error(`the log of ${runId} shows no stroke`);
+  const plan = planFor(dossier, caseId);
+  const held = heldFromBand(band, stroke.sense, nominal[stroke.sense]?.times_s ?? {});
+  const reconciliation = reconcile(plan, stroke, held, openingDefinition(dossier));
+  const proposals = proposalsOf(plan, reconciliation);
+  const evidence = { reconciliations: [reconciliation], proposals };
+  const answer = answersOf(prediction, evidence).find(({ id }) => id === "test");
+  return { reconciliation, proposals, figures: answer?.figures ?? [] };
+}
+
+/** The valve file with the values that a test proposed, as `coldturn reconcile --accept` writes them. */
+function accepted(valveText: string, proposals: readonly Proposal[]): string {
+  const edits = proposals.map(({ path, proposed, because }) => ({
+    path,
+    value: `{ value: ${proposed}, origin: fitted, because: ${JSON.stringify(because)} }`,
+  }));
+  return editValveText(valveText, edits);
+}
+
+const self = fileURLToPath(import.meta.url);
+if (process.argv[1] === self) {
+  // The compiled file lies in dist/tools/, the source in tools/.
+  const root = dirname(dirname(self)).replace(/[/\\]dist$/, "");
+  const valve = readFileSync(join(root, "demo", "petrel-oxygen-main", "valve.yaml"), "utf8");
+  const folder = join(root, "docs", "tour");
+  mkdirSync(folder, { recursive: true });
+  for (const { file, svg } of await tourPictures(valve)) writeFileSync(join(folder, file), svg);
+}
