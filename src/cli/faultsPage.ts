@@ -8,9 +8,16 @@ export function faultsPage(page: Page, faults: readonly Fault[]): string {
     .split("\n")
     .flatMap((line) => {
       const isSource = /^ *\d* \| ?/.test(line);
-      return isSource || widthOf(line) <= page.columns ? [line] : paragraph(page, line);
+      return isSource || widthOf(line) <= page.columns ? [line] : brokenLine(page, line);
     })
     .join("\n");
+}
+
+/** A head that is too long: the place stays whole, so that it can be clicked; what was found goes below. */
+function brokenLine(page: Page, line: string): readonly string[] {
+  const parts = line.split("  ");
+  const found = parts.pop() ?? "";
+  return parts.length === 0 ? paragraph(page, found) : [parts.join("  "), ...paragraph(page, found, "  ")];
 }
 
 /** Notices, one paragraph each. */

@@ -35,24 +35,24 @@ const mostWorkers = 64;
 const largestSeed = 2 ** 31 - 1;
 
 /** Commander keeps `--dry-run` as `dryRun`. */
-function valueOf({ options }: Input, name: string): unknown {
+function given({ options }: Input, name: string): unknown {
   return options[name.replaceAll(/-([a-z])/g, (_, letter: string) => letter.toUpperCase())];
 }
 
 /** Text of an option, or undefined. */
 export function textOption(input: Input, name: string): string | undefined {
-  const value = valueOf(input, name);
+  const value = given(input, name);
   return typeof value === "string" ? value : undefined;
 }
 
 /** Texts of an option that may be given several times. */
 export function textsOption(input: Input, name: string): readonly string[] {
-  const value = valueOf(input, name);
+  const value = given(input, name);
   return Array.isArray(value) ? value.filter((item) => typeof item === "string") : [];
 }
 
 export function hasOption(input: Input, name: string): boolean {
-  return valueOf(input, name) === true;
+  return given(input, name) === true;
 }
 
 /** A whole number behind an option. Refuses anything else, and a number outside its bounds. */

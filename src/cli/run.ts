@@ -118,10 +118,11 @@ async function commandNamed(name: string): Promise<Command> {
   const entry = commands.find((one) => one.name === name);
   if (entry !== undefined) return await entry.load();
   const names = commands.map((one) => one.name);
+  const order = name.startsWith("-") ? " Options stand behind the command." : "";
   return refuse(
     "command-unknown",
     `"${name}" is no command`,
-    `The commands are ${names.join(", ")}.`,
+    `The commands are ${names.join(", ")}.${order}`,
     "`coldturn --help` says what each does",
     nearName(name, names),
   );
