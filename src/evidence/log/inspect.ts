@@ -51,13 +51,14 @@ export function inspectLog(text: string): Inspection {
   const draft: Mapping = { dialect, time, channels };
   const sensed = withSense(table, draft);
   const read = attempt(table, sensed.mapping);
+  const doubtful = doubtfulDecimal(table);
   return {
     dialect,
     metadata: table.metadata,
     columns,
     footer: table.footer,
     mapping: sensed.mapping,
-    questions: [...doubtfulDecimal(table), ...("faults" in read ? read.faults : [])],
+    questions: doubtful.length > 0 ? doubtful : "faults" in read ? read.faults : [],
     notices: [...sensed.notices, ...("faults" in read ? [] : read.notices)],
   };
 }
@@ -213,7 +214,7 @@ function withSense(
     };
   }
   if (swing.to < swing.from && command.length === 0) {
-    const text = `${run}, and no command says whether the valve opened or closed; it is read as closing. If it opened, write sign: -1`;
+    const text = `${run}, and no command says whether the valve opened or closed; it is read as closing. If it opened, write sign: -1 and zero: ${degrees(swing.from)}`;
     return { mapping, notices: [{ code: "log-angle-sense-open", text, field }] };
   }
   return same;
