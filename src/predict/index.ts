@@ -10,6 +10,7 @@ export {
 export { type BlockRequest, type BlockResult, blocksOf, runBlock } from "./block.js";
 export { type Ceilings, ceilingsOf, frictionless, scaledFriction } from "./ceiling.js";
 export { type Column, columnIndex, columns } from "./columns.js";
+export { closingDefinition, openingDefinition } from "./definition.js";
 export type { InputEffect } from "./effect.js";
 export { type Input, type InputSpace, lawQuantile, valuesAt } from "./inputs.js";
 export {
@@ -26,9 +27,7 @@ export {
 export { isAnswerable, type Matter, type Medium, matters, type Plan, planFor } from "./plan.js";
 export {
   type BlockRunner,
-  closingDefinition,
   defaultOptions,
-  openingDefinition,
   type Prediction,
   type PredictionOptions,
   predict,

@@ -13,7 +13,8 @@ export interface LiquidFit {
   readonly temperature: Temperature;
   readonly criticalPressure: Pressure;
   readonly density: (T: number) => Density;
-  readonly vapourPressure: (T: number) => Pressure;
+  /** At a temperature, kept just below the source's pressure: beyond it the model has no liquid to follow. */
+  readonly vapourPressure: (T: number, supply_Pa: number) => Pressure;
   readonly notices: readonly Notice[];
 }
 
@@ -42,6 +43,7 @@ export function liquidFit(name: string, supply: Declared, temperature: Declared)
   const boiling = liquidLimit(fluid, p, T0);
   const room = Math.min(boiling - T0, T0 - fluid.triple.T);
   const d = Math.min(Math.max(wanted, leastHalfWidth), largestHalfWidth, Math.max(0.9 * room, leastRoom));
+  const followed = (T: number) => Math.min(Math.max(T, T0 - d), T0 + d);
   const at = (T: number) => stateAtPressureTemperature(fluid, p, T as Temperature).rho;
   const density = quadratic(T0, d, at(T0 - d), state.rho, at(T0 + d));
   const logVapour = (T: number) => Math.log(vapourPressure(fluid, T as Temperature));
@@ -50,11 +52,23 @@ export function liquidFit(name: string, supply: Declared, temperature: Declared)
     fluid: name,
     temperature: T0,
     criticalPressure: fluid.critical.p as Pressure,
-    density: (T) => density(T) as Density,
-    // Liquid that boils ahead of the valve would pass hardly anything: the fit stops just below.
-    vapourPressure: (T) => Math.min(Math.exp(vapour(T)), boilingShare * p) as Pressure,
-    notices: state.notices,
+    density: (T) => density(followed(T)) as Density,
+    vapourPressure: (T, supply_Pa) =>
+      Math.min(Math.exp(vapour(followed(T))), boilingShare * supply_Pa) as Pressure,
+    notices: [...state.notices, ...narrowed(name, T0, wanted, d)],
   };
+}
+
+/** Says how far a spread of the temperature is followed, where that is not all of it. */
+function narrowed(name: string, T0: number, wanted: number, d: number): readonly Notice[] {
+  if (!(wanted > d)) return [];
+  return [
+    {
+      code: "fluid-temperature-narrowed",
+      field: "fluid_temperature",
+      text: `density and vapour pressure of ${name} are followed from ${(T0 - d).toFixed(1)} to ${(T0 + d).toFixed(1)} K; the declared spread reaches ${(wanted - d).toFixed(1)} K further, where the value at the end is held`,
+    },
+  ];
 }
 
 /** Half width beside a phase boundary [K]. */

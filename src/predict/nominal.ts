@@ -14,8 +14,9 @@ import {
 import { turningTorque } from "../physics/seat/index.js";
 import type { Angle, AngularSpeed, FlowCoefficient, PressureDifference, Torque } from "../quantity/index.js";
 import { type Ceilings, ceilingsOf } from "./ceiling.js";
+import { askedSpeed, availableTorque } from "./margin.js";
 import { isAnswerable, type Plan } from "./plan.js";
-import { availableTorque, fillRow, rowWidth, wantedSpeed } from "./row.js";
+import { fillRow, rowWidth } from "./row.js";
 import { flowMark, type Sense, strokeOf } from "./strokes.js";
 import { openings, ValveSample } from "./valveSample.js";
 
@@ -114,7 +115,7 @@ export function nominalOf(plan: Plan, definition: string): Nominal {
     torque: hasTorque
       ? { opening: torqueCurve(sample, "opening"), closing: torqueCurve(sample, "closing") }
       : undefined,
-    drive: train === undefined ? undefined : driveCurve(plan, train),
+    drive: train === undefined ? undefined : driveCurve(sample, train),
     opening: train === undefined ? undefined : history(plan, sample, train, "opening"),
     closing: train === undefined ? undefined : history(plan, sample, train, "closing"),
     ceilings: train === undefined ? undefined : ceilings(plan, sample, train, definition),
@@ -188,8 +189,8 @@ function startOf(sense: Sense): number {
   return sense === "opening" ? 0 : openings - 1;
 }
 
-function driveCurve(plan: Plan, train: RigidTrain): DriveCurve {
-  const wanted = wantedSpeed(plan, train.travel, train.deadTime);
+function driveCurve(sample: ValveSample, train: RigidTrain): DriveCurve {
+  const wanted = askedSpeed(sample, train, "opening");
   const noLoad = train.openCircuitVoltage / (train.torqueConstant * train.ratio);
   const speeds = Array.from({ length: speedPoints }, (_, j) => (noLoad * j) / (speedPoints - 1));
   return {

@@ -13,8 +13,9 @@ import {
 } from "../dossier/index.js";
 import type { Notice } from "../fault/index.js";
 import { windingLawRange } from "../physics/drive/index.js";
+import { firstOpeningAngle } from "../physics/flow/index.js";
 import type { ProfileKind } from "../physics/motion/index.js";
-import type { Declared } from "../quantity/index.js";
+import type { Declared, Length } from "../quantity/index.js";
 import { Gatherer, type Slot } from "./gather.js";
 import type { InputSpace } from "./inputs.js";
 import { type LiquidFit, liquidFit } from "./liquidFit.js";
@@ -36,6 +37,7 @@ export interface StageSlots {
   readonly noLoadTorque: Slot;
   readonly noLoadColdRatio: Slot;
   readonly inertia: Slot;
+  readonly backlash: Slot;
 }
 
 export interface TableSlots {
@@ -70,7 +72,7 @@ export type Medium =
 /**
  * Plans the answers about a valve.
  * @param dossier with its defaults applied;  @param caseId `duty` or the id of a case
- * Refuses an unknown case, and a fluid that is no liquid at the inlet.
+ * Refuses an unknown case, a fluid that is no liquid at the inlet, and a bore that its ball cannot shut.
  */
 export function planFor(dossier: Dossier, caseId: string): Plan {
   const file = dossier.valve;
@@ -81,7 +83,10 @@ export function planFor(dossier: Dossier, caseId: string): Plan {
   const notices: Notice[] = [];
   const slots = gatherSlots(gather, file, conditions, at);
   const medium = mediumOf(gather, conditions, at, notices);
-  if (medium.kind === "liquid") needLine(gather, slots, at);
+  if (medium.kind === "liquid") {
+    needLine(gather, slots, at);
+    refusePortThatNeverShuts(file);
+  }
   noteRanges(gather, slots, notices);
   const correlations = (file.correlations ?? []).flatMap(({ first, second, rank }) =>
     first === undefined || second === undefined || rank === undefined
@@ -163,6 +168,7 @@ function gatherSlots(gather: Gatherer<Matter>, file: ValveFile, conditions: Cond
     seatContactDiameter: gather.need("torque", "valve.seat_contact_diameter", valve?.seat_contact_diameter),
     travel: gather.need("torque", "valve.travel", valve?.travel),
     flowCoefficient: isDry ? -1 : gather.take("valve.flow_coefficient", valve?.flow_coefficient),
+    contraction: isDry ? -1 : gather.take("valve.contraction", valve?.contraction),
     characteristic: tableSlots(gather, "valve.characteristic", valve?.characteristic, "flow_coefficient"),
     recovery: tableSlots(gather, "valve.recovery", valve?.recovery, "factor"),
     cavitationOnset: gather.take("valve.cavitation_onset", valve?.cavitation_onset),
@@ -237,6 +243,7 @@ function gatherSlots(gather: Gatherer<Matter>, file: ValveFile, conditions: Cond
         noLoadTorque: gather.need("drive", `${path}.no_load_torque`, stage.no_load_torque),
         noLoadColdRatio: gather.need("drive", `${path}.no_load_cold_ratio`, stage.no_load_cold_ratio),
         inertia: gather.need("drive", `${path}.inertia`, stage.inertia),
+        backlash: gather.take(`${path}.backlash`, stage.backlash),
       };
     }),
     openCircuitVoltage:
@@ -247,6 +254,7 @@ function gatherSlots(gather: Gatherer<Matter>, file: ValveFile, conditions: Cond
     cableResistance: gather.need("drive", "drive.supply.cable_resistance", drive?.supply?.cable_resistance),
     currentLimit: gather.need("drive", "drive.driver.current_limit", drive?.driver?.current_limit),
     deadTime: gather.need("drive", "drive.driver.dead_time", drive?.driver?.dead_time),
+    sensorResolution: gather.take("drive.position_sensor.resolution", drive?.position_sensor?.resolution),
     stopRestitution: gather.need("motion", "drive.stop_restitution", drive?.stop_restitution),
     profileDuration: gather.need("profile", "drive.command.duration", drive?.command?.duration),
     sampleTime: gather.need("profile", "drive.command.sample_time", drive?.command?.sample_time),
@@ -280,8 +288,19 @@ function needLine(gather: Gatherer<Matter>, slots: Slots, at: string): void {
     if (slots[side].at < 0) gather.lack("flow", `${lineAt}.${side}.at`);
   }
   if (slots.flowCoefficient < 0) gather.lack("flow", "valve.flow_coefficient");
+  if (slots.characteristic.angles.length < 2 && slots.contraction < 0)
+    gather.lack("flow", "valve.contraction");
   if (slots.recovery.angles.length === 0) gather.lack("flow", "valve.recovery");
   if (slots.hydrodynamic.angles.length === 0) gather.lack("torque", "valve.hydrodynamic.curve");
+}
+
+/** Without a measured characteristic the flow follows from the port, and a shut port must be shut. */
+function refusePortThatNeverShuts({ valve }: ValveFile): void {
+  if ((valve?.characteristic?.length ?? 0) >= 2) return;
+  const bore = valve?.bore?.value;
+  const ball = valve?.ball_diameter?.value;
+  if (bore === undefined || ball === undefined) return;
+  firstOpeningAngle({ ballRadius: (0.5 * ball) as Length, boreRadius: (0.5 * bore) as Length });
 }
 
 function mediumOf(gather: Gatherer<Matter>, conditions: Conditions, at: string, notices: Notice[]): Medium {

@@ -8,6 +8,7 @@ import { caseIds, type Dossier } from "../dossier/index.js";
 import type { Notice } from "../fault/index.js";
 import { type Band, bandOf } from "./band.js";
 import { type BlockRequest, type BlockResult, blocksOf } from "./block.js";
+import { openingDefinition } from "./definition.js";
 import { effectsOf, type InputEffect } from "./effect.js";
 import { type Nominal, nominalOf } from "./nominal.js";
 import { isAnswerable, type Matter, type Plan, planFor } from "./plan.js";
@@ -34,21 +35,11 @@ export interface Prediction {
   /** Definition in which the opening limit is stated, or the usual one. */
   readonly definition: string;
   readonly nominal: Nominal;
-  /** Undefined where motion is not known or no band was asked for. */
+  /** Undefined where no band was asked for; it holds the figures of the matters that are known. */
   readonly band: Band | undefined;
   readonly effects: readonly InputEffect[];
   readonly missing: Readonly<Record<Matter, readonly string[]>>;
   readonly notices: readonly Notice[];
-}
-
-/** Definition of the opening limit; without one, command to end of travel. */
-export function openingDefinition(dossier: Dossier): string {
-  return dossier.valve.duty?.open_within?.definition ?? "command-to-end";
-}
-
-/** Definition of the closing limit; without one, command to end of travel. */
-export function closingDefinition(dossier: Dossier): string {
-  return dossier.valve.duty?.close_within?.definition ?? "command-to-end";
 }
 
 /**

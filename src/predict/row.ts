@@ -1,11 +1,21 @@
 /** One row of a band: every figure of one sample. */
-import { type HeatingDuty, peakWindingTemperature } from "../physics/drive/index.js";
-import { criticalPressureRatioFactor } from "../physics/flow/index.js";
-import type { RigidTrain, Stroke } from "../physics/motion/index.js";
-import type { Energy, HeatCapacity, Power, Temperature, ThermalResistance, Time } from "../quantity/index.js";
+import { type HeatingDuty, peakWindingTemperature, standstillCurrent } from "../physics/drive/index.js";
+import { circleArea, criticalPressureRatioFactor } from "../physics/flow/index.js";
+import type { RigidTrain } from "../physics/motion/index.js";
+import type {
+  Energy,
+  HeatCapacity,
+  Length,
+  Power,
+  Resistance,
+  Temperature,
+  ThermalResistance,
+  Time,
+} from "../quantity/index.js";
 import { columnIndex, columns } from "./columns.js";
-import { isAnswerable, type Plan } from "./plan.js";
-import { flowMark, strokeOf } from "./strokes.js";
+import { availableTorque, breakawayTorque, greatestRunning, turningMargins } from "./margin.js";
+import { isAnswerable } from "./plan.js";
+import { flowMark, type StrokeTimes, strokeOf } from "./strokes.js";
 import { openings, type ValveSample } from "./valveSample.js";
 
 const at = (id: string) => columnIndex(id);
@@ -55,22 +65,13 @@ export function fillRow(sample: ValveSample, row: Float64Array, wish: RowWish): 
   if (!isAnswerable(plan, "torque")) return;
   sample.updateTorque();
   if (!wish.openingOnly) {
-    row[place.breakawayTorque] =
-      (sample.breakaway[0] ?? 0) + sample.dwellTorqueAt(0) + (sample.fluidTorque[0] ?? 0);
+    row[place.breakawayTorque] = breakawayTorque(sample);
     row[place.runningTorque] = greatestRunning(sample);
   }
   if (!isAnswerable(plan, "motion")) return;
   const train = sample.train();
   if (!wish.openingOnly) torqueFigures(sample, train, row);
   motionFigures(sample, train, row, wish);
-}
-
-function greatestRunning(sample: ValveSample): number {
-  let greatest = 0;
-  for (let j = 0; j < openings; j++) {
-    greatest = Math.max(greatest, (sample.running[j] ?? 0) + (sample.fluidTorque[j] ?? 0));
-  }
-  return greatest;
 }
 
 function flowFigures(sample: ValveSample, row: Float64Array): void {
@@ -81,124 +82,91 @@ function flowFigures(sample: ValveSample, row: Float64Array): void {
   const open = sample.massFlow[last] ?? 0;
   row[place.massFlow] = open;
   row[place.valveDrop] = sample.drop[last] ?? 0;
-  const radius = 0.5 * sample.at(slots.bore);
-  row[place.boreVelocity] = open / liquid.density / (Math.PI * radius * radius);
-  const duty = plan.dossier.valve.duty;
-  const budget = duty?.largest_valve_drop?.value;
+  row[place.boreVelocity] = open / liquid.density / circleArea((0.5 * sample.at(slots.bore)) as Length);
+  const budget = plan.dossier.valve.duty?.largest_valve_drop?.value;
   const wanted = sample.at(slots.massFlow);
   if (budget !== undefined && wanted > 0) {
     const needed = wanted / Math.sqrt(liquid.density * budget);
     row[place.capacityMargin] = (sample.coefficient[last] ?? 0) / needed - 1;
   }
-  const lowest = (duty?.throttle?.lowest?.value ?? 1) * Math.min(wanted > 0 ? wanted : open, open);
-  const FF = criticalPressureRatioFactor(liquid.vapourPressure, liquid.criticalPressure);
-  const step = smallestAngleStep(plan, sample);
-  let choke = 0;
-  let cavitation = 0;
-  let flowStep = 0;
-  for (let j = 1; j < openings; j++) {
-    const flow = sample.massFlow[j] ?? 0;
-    if (flow < lowest * operatingShare) continue;
-    const drop = sample.drop[j] ?? 0;
-    const inlet = sample.inlet[j] ?? 0;
-    const FL = sample.recovery[j] ?? 1;
-    choke = Math.max(choke, shareOf(drop, FL * FL * (inlet - FF * liquid.vapourPressure)));
-    cavitation = Math.max(cavitation, shareOf(drop, inlet - liquid.vapourPressure));
-    const slope =
-      (flow - (sample.massFlow[j - 1] ?? 0)) / ((sample.angles[j] ?? 0) - (sample.angles[j - 1] ?? 0));
-    flowStep = Math.max(flowStep, slope * step);
-  }
-  row[place.chokeRatio] = choke;
-  row[place.cavitationRatio] = cavitation / sample.at(slots.cavitationOnset);
-  if (wanted > 0) row[place.flowStep] = flowStep / wanted;
+  operatingFigures(sample, row, liquid);
 }
 
-/** A drop over what is there for it; infinite where the inlet boils, so that no limit counts as kept. */
-function shareOf(drop: number, available: number): number {
-  return available > 0 ? drop / available : Number.POSITIVE_INFINITY;
+/** A ratio of pressures beyond this means the same as this: the liquid boils where it enters [-]. */
+const largestRatio = 1e6;
+
+/**
+ * The worst of choking, cavitation and metering over the operating openings: those that pass at least
+ * the lowest throttled share of the wanted flow, or of what the open valve passes if that is less.
+ * Flow from behind counts by its magnitude.
+ */
+function operatingFigures(
+  sample: ValveSample,
+  row: Float64Array,
+  liquid: NonNullable<ValveSample["liquid"]>,
+): void {
+  const { plan } = sample;
+  const open = Math.abs(sample.massFlow[openings - 1] ?? 0);
+  const wanted = sample.at(plan.slots.massFlow);
+  const share = plan.dossier.valve.duty?.throttle?.lowest?.value ?? 1;
+  const lowest = share * (wanted > 0 ? Math.min(wanted, open) : open) * operatingShare;
+  const FF = criticalPressureRatioFactor(liquid.vapourPressure, liquid.criticalPressure);
+  let choke = 0;
+  let cavitation = 0;
+  let slope = 0;
+  for (let j = 1; j < openings; j++) {
+    const flow = Math.abs(sample.massFlow[j] ?? 0);
+    if (!(flow > 0) || flow < lowest) continue;
+    const drop = Math.abs(sample.drop[j] ?? 0);
+    const inlet = sample.inlet[j] ?? 0;
+    const FL = sample.recovery[j] ?? 1;
+    choke = Math.max(choke, ratioOf(drop, FL * FL * (inlet - FF * liquid.vapourPressure)));
+    cavitation = Math.max(cavitation, ratioOf(drop, inlet - liquid.vapourPressure));
+    const before = Math.abs(sample.massFlow[j - 1] ?? 0);
+    slope = Math.max(
+      slope,
+      Math.abs(flow - before) / ((sample.angles[j] ?? 0) - (sample.angles[j - 1] ?? 0)),
+    );
+  }
+  row[place.chokeRatio] = choke;
+  row[place.cavitationRatio] = cavitation / sample.at(plan.slots.cavitationOnset);
+  if (wanted > 0) row[place.flowStep] = (slope * smallestAngleStep(sample)) / wanted;
+}
+
+/** A drop over what there is before the liquid boils; none left is the largest ratio [-]. */
+function ratioOf(drop: number, room: number): number {
+  return room > 0 ? Math.min(drop / room, largestRatio) : largestRatio;
 }
 
 /** The wide-open point itself must count as operating whatever rounding does. */
 const operatingShare = 1 - 1e-9;
 
-/** Backlash at the stem plus the step of the position sensor; NaN where either is not known [rad]. */
-function smallestAngleStep(plan: Plan, sample: ValveSample): number {
-  const { drive } = plan.dossier.valve;
-  const stages = drive?.stages;
-  if (stages === undefined) return Number.NaN;
+/**
+ * Backlash at the stem plus the step of the position sensor; NaN where either is not known. Each
+ * stage's backlash is at its output, and the stages behind it divide it [rad].
+ */
+function smallestAngleStep(sample: ValveSample): number {
+  const { stages, sensorResolution } = sample.plan.slots;
   let backlash = 0;
   let below = 1;
   for (let j = stages.length - 1; j >= 0; j--) {
-    backlash += (stages[j]?.backlash?.value ?? Number.NaN) / below;
-    below *= sample.at(plan.slots.stages[j]?.ratio ?? -1);
+    const stage = stages[j];
+    if (stage === undefined) continue;
+    backlash += sample.at(stage.backlash) / below;
+    below *= sample.at(stage.ratio);
   }
-  return backlash + (drive?.position_sensor?.resolution?.value ?? Number.NaN);
-}
-
-/** Greatest steady torque of the drive at the stem at a stem speed [N m]. */
-export function availableTorque(train: RigidTrain, speed: number): number {
-  const total = train.resistance + train.supplyResistance;
-  const motorSpeed = train.ratio * speed;
-  const byVoltage = (train.openCircuitVoltage - train.torqueConstant * motorSpeed) / total;
-  const current = Math.min(byVoltage, train.currentLimit);
-  return (
-    (train.torqueConstant * current - train.motorDamping * motorSpeed - train.forward.friction) /
-    train.forward.loadShare
-  );
-}
-
-/** Mean stem speed that the opening limit asks for, or undefined without one [rad/s]. */
-export function wantedSpeed(plan: Plan, travel: number, deadTime: number): number | undefined {
-  const limit = plan.dossier.valve.duty?.open_within?.time?.value;
-  return limit === undefined || limit <= deadTime ? undefined : travel / (limit - deadTime);
+  return backlash + sample.at(sensorResolution);
 }
 
 function torqueFigures(sample: ValveSample, train: RigidTrain, row: Float64Array): void {
-  const { plan } = sample;
-  const { nasa, ecss } = plan.rules;
-  const { factors } = ecss;
-  const standstill = availableTorque(train, 0);
-  const wanted = wantedSpeed(plan, train.travel, train.deadTime);
-  const moving = wanted === undefined ? Number.NaN : availableTorque(train, wanted);
-  row[place.standstillTorque] = standstill;
-  const breakaway = row[place.breakawayTorque] ?? Number.NaN;
-  row[place.breakawayMargin] = standstill / breakaway - 1;
-  const ice = sample.at(plan.slots.iceTorque);
-  const magnetic = train.motorFriction / train.forward.loadShare;
-  let running = Number.POSITIVE_INFINITY;
-  let closing = Number.POSITIVE_INFINITY;
-  let nasaMargin = Number.POSITIVE_INFINITY;
-  let ecssMargin = Number.POSITIVE_INFINITY;
-  for (let j = 0; j < openings; j++) {
-    const atRest = j === 0 ? sample.dwellTorqueAt(0) + (sample.breakaway[0] ?? 0) : (sample.running[j] ?? 0);
-    const flow = sample.fluidTorque[j] ?? 0;
-    const available = j === 0 ? standstill : moving;
-    running = Math.min(running, moving / Math.max((sample.running[j] ?? 0) + flow, tiny) - 1);
-    // Closing without the flow's help: it can be absent. The start from open is a breakaway too.
-    const toClose = j === openings - 1 ? (sample.breakaway[j] ?? 0) : (sample.running[j] ?? 0);
-    closing = Math.min(closing, standstill / Math.max(toClose + Math.max(-flow, 0), tiny) - 1);
-    for (const friction of [atRest, toClose]) {
-      const help = friction === atRest ? flow : -flow;
-      const resisting = friction + Math.max(help, 0);
-      nasaMargin = Math.min(nasaMargin, available / Math.max(nasa.variable * resisting, tiny) - 1);
-      const required =
-        factors.overall *
-        (factors.friction * (friction - ice) +
-          factors.adhesion * ice +
-          factors.other * Math.max(help, 0) +
-          factors.magneticLosses * magnetic);
-      // The drive's own friction is a component of the rule, so it is not taken off the torque as well.
-      ecssMargin = Math.min(ecssMargin, (available + magnetic) / Math.max(required, tiny) - 1);
-    }
-  }
-  row[place.runningMargin] = running;
-  row[place.closingMargin] = closing;
-  row[place.torqueMargin] = nasaMargin;
-  row[place.motorisationMargin] = ecssMargin;
+  const margins = turningMargins(sample, train);
+  row[place.standstillTorque] = availableTorque(train, 0);
+  row[place.breakawayMargin] = margins.breakaway;
+  row[place.runningMargin] = margins.running;
+  row[place.closingMargin] = margins.closing;
+  row[place.torqueMargin] = margins.nasa;
+  row[place.motorisationMargin] = margins.ecss;
 }
-
-/** Stands for no resisting torque at all, where a margin would be infinite [N m]. */
-const tiny = 1e-9;
 
 function motionFigures(sample: ValveSample, train: RigidTrain, row: Float64Array, wish: RowWish): void {
   const { plan } = sample;
@@ -224,20 +192,39 @@ function motionFigures(sample: ValveSample, train: RigidTrain, row: Float64Array
     row[place.ledgerResidual] ?? 0,
     Math.abs(closing.stroke.ledger.relativeResidual),
   );
-  if (isAnswerable(plan, "heat")) row[place.windingTemperature] = windingTemperature(sample, train, stroke);
+  if (isAnswerable(plan, "heat"))
+    row[place.windingTemperature] = windingTemperature(sample, train, hotter(opening, closing));
 }
 
-function windingTemperature(sample: ValveSample, train: RigidTrain, stroke: Stroke): number {
+/** The stroke that leaves more heat in the winding. */
+function hotter(a: StrokeTimes, b: StrokeTimes): StrokeTimes {
+  return b.stroke.ledger.entries.copper > a.stroke.ledger.entries.copper ? b : a;
+}
+
+/**
+ * Highest winding temperature over the duty, every stroke as this one. A drive that stalls is cut
+ * after the hold: up to the last angle it is known to have passed, and for the hold, it is counted
+ * with the loss at standstill, which is the greatest.
+ */
+function windingTemperature(
+  sample: ValveSample,
+  train: RigidTrain,
+  { stroke, times, path }: StrokeTimes,
+): number {
   const { slots } = sample.plan;
   const start = sample.at(slots.motorTemperature) as Temperature;
-  const hold = Math.min(
-    train.openCircuitVoltage / (train.resistance + train.supplyResistance),
+  const current = standstillCurrent(
+    train.openCircuitVoltage,
+    (train.resistance + train.supplyResistance) as Resistance,
     train.currentLimit,
   );
+  const stallLoss = (train.resistance * current * current) as Power;
+  const moved = Math.max(0, ...[...times, ...path].filter((time) => time > 0));
+  const isStalled = stroke.outcome === "stalled";
   const duty: HeatingDuty = {
-    strokeEnergy: stroke.ledger.entries.copper as Energy,
-    strokeTime: stroke.end as Time,
-    stallLoss: (train.resistance * hold * hold) as Power,
+    strokeEnergy: isStalled ? ((stallLoss * moved) as Energy) : (stroke.ledger.entries.copper as Energy),
+    strokeTime: isStalled ? (moved as Time) : stroke.end,
+    stallLoss,
     stallTime: sample.at(slots.stallHold) as Time,
     period: sample.at(slots.cyclePeriod) as Time,
     count: sample.at(slots.cycleCount),

@@ -55,9 +55,7 @@ import type { Plan, TableSlots } from "./plan.js";
 /** Openings at which flow and torque are evaluated: every 1.5 degrees of a quarter turn. */
 export const openings = 61;
 
-/** Contraction of the stream in a small opening, of the middle of Weisbach's values [weisbach-1855] [-]. */
-const portContraction = 0.63;
-/** Gaussian fall from breakaway to running friction; the other exponent in use is 1. */
+/** Gaussian fall from breakaway to running friction, as the rigid train has it (physics/motion/train.ts). */
 export const stribeckExponent = 2;
 
 /** Relative distance of the two tables of throat ratios, and how far from the first they are used. */
@@ -132,12 +130,12 @@ export class ValveSample {
     for (let j = 0; j < openings; j++) this.angles[j] = (travel * j) / (openings - 1);
     const supply = this.at(slots.supplyPressure);
     const back = this.at(slots.backPressure);
-    this.fillCoefficients(travel);
     if (medium.kind === "liquid") {
+      this.fillCoefficients(travel);
       const T = this.at(slots.fluidTemperature);
       const liquid: Liquid = {
         density: medium.fit.density(T),
-        vapourPressure: medium.fit.vapourPressure(T),
+        vapourPressure: medium.fit.vapourPressure(T, supply),
         criticalPressure: medium.fit.criticalPressure,
       };
       this.liquidNow = liquid;
@@ -324,13 +322,11 @@ export class ValveSample {
     }
     const boreRadius = (0.5 * this.at(slots.bore)) as Length;
     this.fillRatios(0.5 * this.at(slots.ballDiameter), boreRadius, travel);
-    const area = circleArea(boreRadius);
-    // Without a flow coefficient only where the port is shut matters, and that is geometry.
     geometricCoefficientsOverAngles(
       this.ratios,
-      area,
-      Number.isNaN(wideOpen) ? area : wideOpen,
-      portContraction,
+      circleArea(boreRadius),
+      wideOpen,
+      this.at(slots.contraction),
       this.coefficient,
     );
   }
