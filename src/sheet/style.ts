@@ -188,9 +188,9 @@ a{color:inherit;text-decoration:none}
 .margin{display:contents}
 .numeral{order:-1;font-size:2.2rem}
 #questions,.question:has(.pictures):not(:first-of-type){break-before:page}
-.pictures{display:block;margin-block:.5rem}
+.pictures{display:block;margin-block:.5rem;orphans:1;widows:1}
 figure{display:inline-block;vertical-align:top;margin-block-end:1rem}
-.whole svg{max-block-size:205mm!important;inline-size:auto!important}
+.whole svg{max-block-size:180mm!important;inline-size:auto!important}
 .half{inline-size:48.5%}
 .half:nth-child(odd){margin-inline-end:2%}
 figure .f-paper{fill:#fff!important}
