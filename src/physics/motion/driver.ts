@@ -7,6 +7,9 @@ import type { SlipEquations } from "./slipEquations.js";
 import { along, CURRENT, crossing, SPEED, states, turn } from "./stepPath.js";
 import type { RigidTrain } from "./train.js";
 
+/** A current this share beyond its limit has passed it; less is rounding. */
+const limitMargin = 1e-9;
+
 type Holding =
   | { readonly kind: "dead" }
   | { readonly kind: "full" }
@@ -78,17 +81,28 @@ export class Driver {
 
   /** Share of a step at which the driver changes what it does by itself; 2 if it does not. */
   changeIn(path: Float64Array): number {
-    const { sense, limit } = this;
-    if (this.holding.kind === "full") {
-      if (sense * ((path[states + CURRENT] as number) - limit) > 0) return crossing(path, CURRENT, limit);
-      const peak = turn(path, CURRENT, sense);
-      if (peak < 1 && sense * (along(path, CURRENT, peak) - limit) > 0)
-        return crossing(path, CURRENT, limit, peak);
-    } else if (this.holding.kind === "limiting") {
-      if (sense * ((path[states + SPEED] as number) - this.freeSpeed) > 0)
-        return crossing(path, SPEED, this.freeSpeed);
-    }
-    return 2;
+    if (this.holding.kind === "full") return this.limitIn(path);
+    if (this.holding.kind !== "limiting") return 2;
+    const isFree = this.sense * ((path[states + SPEED] as number) - this.freeSpeed) > 0;
+    return isFree ? crossing(path, SPEED, this.freeSpeed) : 2;
+  }
+
+  /** The speed has jumped at a stop: the limit may be beyond what the voltage can drive now. */
+  meetsSpeed(speed: number): void {
+    if (this.holding.kind === "limiting" && this.sense * (speed - this.freeSpeed) > 0) this.driveFully();
+  }
+
+  private limitIn(path: Float64Array): number {
+    const { sense, limit, freeSpeed } = this;
+    const past = sense * limit * (1 + limitMargin);
+    const endsPast = sense * (path[states + CURRENT] as number) > past;
+    // The slope of the path at its start is only as good as the step: a current that leaves its limit
+    // may seem to rise first. What it does at its start is known from the speed.
+    if ((path[CURRENT] as number) === limit && sense * ((path[SPEED] as number) - freeSpeed) >= 0)
+      return endsPast ? 1 : 2;
+    if (endsPast) return crossing(path, CURRENT, limit);
+    const peak = turn(path, CURRENT, sense);
+    return peak < 1 && sense * along(path, CURRENT, peak) > past ? crossing(path, CURRENT, limit, peak) : 2;
   }
 
   /** Changes from full voltage to the held limit or back; returns the current that is exact now [A]. */

@@ -38,19 +38,25 @@ export const entry = {
   magnetic: 10,
 } as const satisfies Record<LedgerEntryId, number>;
 
+/** The books are closed when the residual is at most this share of the largest entry [-]. */
+export const ledgerTolerance = 1e-3;
+
 /** Energy ledger of one stroke. */
 export interface EnergyLedger {
   readonly entries: Readonly<Record<LedgerEntryId, Energy>>;
   /** Supplied minus all the others. */
   readonly residual: Energy;
-  /** Residual over the largest entry [-]; closed means within 1e-3. */
+  /** Residual over the largest entry, or over a picojoule [-]. */
   readonly relativeResidual: number;
 }
+
+/** Less than this has no books to close: the ball trembled [J]. */
+const leastEnergy = 1e-12;
 
 /** Closes the books: sums in the order of `ledgerEntries` [J]. */
 export function closeLedger(sums: Float64Array): EnergyLedger {
   let residual = sums[0] as number;
-  let largest = Math.abs(residual);
+  let largest = Math.max(Math.abs(residual), leastEnergy);
   for (let j = 1; j < ledgerEntries.length; j++) {
     const value = sums[j] as number;
     residual -= value;
@@ -72,6 +78,6 @@ export function closeLedger(sums: Float64Array): EnergyLedger {
       magnetic: at(entry.magnetic),
     },
     residual: residual as Energy,
-    relativeResidual: largest > 0 ? residual / largest : 0,
+    relativeResidual: residual / largest,
   };
 }

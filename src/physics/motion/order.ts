@@ -23,6 +23,7 @@ export interface CurrentController {
   readonly duration: Time;
   /**
    * Wanted current at a sample; called once per sample in ascending time since the drive came alive.
+   * Time 0 begins anew: a controller with a memory forgets there.
    * @param time [s];  @param angle of the stem from closed [rad];  @param speed of the stem [rad/s];  @returns [A]
    */
   current(time: number, angle: number, speed: number): number;
@@ -97,6 +98,7 @@ export function refuseImpossible(train: RigidTrain, order: StrokeOrder): void {
   notNegative(train.motorFriction, "the friction of the motor", "N m");
   notNegative(train.damping, "the damping at the stem", "N m s/rad");
   notNegative(train.dwellTorque, "the torque added by dwell", "N m");
+  positive(train.forward.loadShare, "the motor torque per torque at the stem", "");
   for (const regime of [train.forward, train.backward, train.lossless]) regimePossible(regime);
   if (!(train.currentLimit >= 0))
     impossible(train.currentLimit, "the current limit", "A", "It is zero or more.");

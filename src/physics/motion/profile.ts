@@ -92,6 +92,7 @@ export function positionController(
     lag: (train.inductance / train.resistance / currentLoopSpeedUp) as Time,
     duration: settings.duration,
     current(time, angle, speed) {
+      if (time === 0) integral = 0;
       const wanted = profilePoint(settings.kind, left as Angle, settings.duration, time);
       const angleError = start + sense * wanted.angle - angle;
       const speedError = sense * wanted.speed + settings.positionGain * angleError - speed;

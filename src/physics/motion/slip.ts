@@ -11,12 +11,24 @@ import { rodas } from "../../numerics/index.js";
 import { type Point, type SlipEquations, START } from "./slipEquations.js";
 import { ANGLE, along, CURRENT, pathWidth, SPEED, states } from "./stepPath.js";
 
-/** Errors a step may make: angle [rad], speed [rad/s], current [A]. */
+/** Errors a step may make. */
 export interface StepTolerance {
+  /** [rad]. */
   readonly angle: number;
+  /** At no speed [rad/s], and what a speed adds to it per rad/s. */
   readonly speed: number;
+  readonly perSpeed: number;
+  /** [A]. */
   readonly current: number;
+  /** Angle a step may pass, whatever its error: no feature of the load may hide between its stages [rad]. */
+  readonly advance: number;
 }
+
+/**
+ * Where friction falls with speed the motion can run away. An L-stable method damps that too, and its
+ * error estimate does not see it: no step is longer than this many time constants of the growth.
+ */
+const largestGrowth = 1;
 
 export class SlipStep {
   /** y0, y1, e2, e3 of angle, speed and current in the last attempted step. */
@@ -55,6 +67,10 @@ export class SlipStep {
     const wi = jacobian[2] as number;
     const iw = jacobian[3] as number;
     const ii = jacobian[4] as number;
+    if (ww > 0) {
+      const growth = h * growthRate(ww, wi, iw, ii);
+      if (growth > largestGrowth) return (growth / largestGrowth) ** 4;
+    }
     const g = 1 / (h * m.gamma);
     const gi = 1 / (g - ii);
     const ga = 1 / g;
@@ -135,8 +151,17 @@ export class SlipStep {
     path[3 * states + CURRENT] = m.h31 * i1 + m.h32 * i2 + m.h33 * i3 + m.h34 * i4 + m.h35 * i5;
 
     const ea = a6 / tolerance.angle;
-    const ew = w6 / tolerance.speed;
+    const ew = w6 / (tolerance.speed + tolerance.perSpeed * Math.abs(yw + w6));
     const ei = i6 / tolerance.current;
-    return Math.sqrt((ea * ea + ew * ew + ei * ei) / 3);
+    const passed = (ya + a6 - angle) / tolerance.advance;
+    const tooFar = passed * passed;
+    return Math.max(Math.sqrt((ea * ea + ew * ew + ei * ei) / 3), tooFar * tooFar);
   }
+}
+
+/** Greatest real part of the eigenvalues of speed and current [1/s]. */
+function growthRate(ww: number, wi: number, iw: number, ii: number): number {
+  const half = 0.5 * (ww + ii);
+  const squared = half * half - ww * ii + wi * iw;
+  return squared > 0 ? half + Math.sqrt(squared) : half;
 }

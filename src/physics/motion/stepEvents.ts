@@ -70,6 +70,8 @@ export class StepEvents {
 /** Share of a step at which the speed vanishes, also where it would pass zero and return; 2 if it does not. */
 function restIn(path: Float64Array, direction: 1 | -1): number {
   if (direction * (path[states + SPEED] as number) < 0) return crossing(path, SPEED, 0);
+  // A ball that has just broken away starts with neither speed nor acceleration: its path may seem to dip.
+  if ((path[SPEED] as number) === 0) return 2;
   const slowest = turn(path, SPEED, direction > 0 ? -1 : 1);
   return slowest < 1 && direction * along(path, SPEED, slowest) < 0 ? crossing(path, SPEED, 0, slowest) : 2;
 }

@@ -32,8 +32,8 @@ const crossingIterations = 60;
 const crossingWidth = 1e-14;
 
 /**
- * Share of the step at which a state passes to the side of a value on which it lies at `high`;
- * 0 if it starts on that side or on the value itself. Regula falsi with the Illinois modification.
+ * Share of the step at which a state passes to the side of a value on which it lies at `high`; 0 if it
+ * starts on that side or on the value itself. Regula falsi with the Illinois modification.
  */
 export function crossing(path: Float64Array, state: State, value: number, high = 1): number {
   let a = 0;

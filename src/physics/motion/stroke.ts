@@ -11,6 +11,7 @@
 import type { Angle, AngularSpeed, Current, Time, Torque, Voltage } from "../../quantity/index.js";
 import { Accounts } from "./accounts.js";
 import { Driver } from "./driver.js";
+import { ledgerTolerance } from "./ledger.js";
 import {
   type CurrentController,
   refuseImpossible,
@@ -26,8 +27,13 @@ import { StrokeRecord } from "./strokeRecord.js";
 import type { RigidTrain } from "./train.js";
 
 const defaultTolerance = 1e-4;
+/** A stroke whose energy ledger does not close within `ledgerTolerance` is run again this much tighter. */
+const repeatFactor = 0.1;
+const tightestRepeat = 1e-9;
 /** Rest after a bounce: below this share of the no-load speed the ball stays at the stop. */
 const restSpeedShare = 1e-3;
+/** A rebound that is braked within this share of travel is none. */
+const leastRebound = 1e-6;
 /** A ball at rest within this share of travel of a stop touches it. */
 const contactShare = 1e-9;
 const safety = 0.9;
@@ -40,6 +46,15 @@ const smallestStep = 1e-12;
 const balancedWait = 1e-5;
 /** No stroke needs so many; one that does is a fault of the program. */
 const mostSteps = 1_000_000;
+/**
+ * A slow stroke needs its small speed as exactly as a fast one: the error allowed is relative down to
+ * this share of the no-load speed, or to the speed over which friction falls if that is less.
+ */
+const slowShare = 0.1;
+/** Share of travel below which a way does not set the scale of its error. */
+const leastWay = 0.01;
+/** Nodes of the load a step may pass: its six stages and three points of account lie closer than one bump. */
+const nodesPassed = 4;
 /** Scales that tolerances refer to do not vanish with the voltage [rad/s], [A]. */
 const leastSpeedScale = 1e-3;
 const leastCurrentScale = 1e-3;
@@ -56,7 +71,14 @@ const leastCurrentScale = 1e-3;
  */
 export function runStroke(train: RigidTrain, order: StrokeOrder): Stroke {
   refuseImpossible(train, order);
-  return new StrokeRun(train, order).run();
+  let tolerance = order.tolerance ?? defaultTolerance;
+  for (;;) {
+    order.path?.clear();
+    const stroke = new StrokeRun(train, order, tolerance).run();
+    const isClosed = Math.abs(stroke.ledger.relativeResidual) <= ledgerTolerance;
+    if (isClosed || tolerance <= tightestRepeat) return stroke;
+    tolerance *= repeatFactor;
+  }
 }
 
 class StrokeRun {
@@ -80,8 +102,8 @@ class StrokeRun {
   constructor(
     private readonly train: RigidTrain,
     private readonly order: StrokeOrder,
+    tolerance: number,
   ) {
-    const tolerance = order.tolerance ?? defaultTolerance;
     this.resistance = train.resistance + train.supplyResistance;
     this.noLoadSpeed = Math.max(
       train.openCircuitVoltage / (train.torqueConstant * train.ratio),
@@ -89,8 +111,12 @@ class StrokeRun {
     );
     this.equations = new SlipEquations(train);
     this.step = new SlipStep(this.equations, {
-      angle: tolerance * train.travel,
-      speed: tolerance * this.noLoadSpeed,
+      angle:
+        tolerance *
+        Math.max(order.sense > 0 ? train.travel - order.start : order.start, leastWay * train.travel),
+      speed: tolerance * Math.min(slowShare * this.noLoadSpeed, train.stribeckSpeed),
+      perSpeed: tolerance,
+      advance: nodesPassed * train.load.step,
       current: tolerance * Math.max(this.greatestCurrent(), leastCurrentScale),
     });
     this.driver = new Driver(train, this.equations, order.sense);
@@ -285,19 +311,25 @@ class StrokeRun {
   }
 
   private meetStop(speed: number): void {
-    const { train, direction, equations, accounts } = this;
+    const { train, direction, equations, accounts, driver } = this;
     const stop = direction > 0 ? train.travel : 0;
     this.record.meetsStop(this.t, speed, direction === this.order.sense);
     const kept = -train.restitution * speed;
-    if (Math.abs(kept) <= restSpeedShare * this.noLoadSpeed) {
-      accounts.impact(speed, 0);
-      this.comeToRest(stop);
-      return;
-    }
-    accounts.impact(speed, kept);
     equations.breakDwellBond();
     equations.put(START, stop, kept, equations.currentAt(START));
-    this.turnTo(direction > 0 ? -1 : 1);
+    if (Math.abs(kept) > restSpeedShare * this.noLoadSpeed) {
+      this.turnTo(direction > 0 ? -1 : 1);
+      const braking = direction * equations.accelerationAt(START);
+      if (!(kept * kept < 2 * braking * leastRebound * train.travel)) {
+        accounts.impact(speed, kept);
+        driver.meetsSpeed(kept);
+        if (braking > 0) this.h = Math.min(firstStep, Math.abs(kept) / braking);
+        return;
+      }
+    }
+    accounts.impact(speed, 0);
+    driver.meetsSpeed(0);
+    this.comeToRest(stop);
   }
 
   private result(): Stroke {

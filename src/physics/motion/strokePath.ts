@@ -11,6 +11,12 @@ export class StrokePath {
   private pieces = new Float64Array(64 * pieceWidth);
   private count = 0;
 
+  /** Forgets what was recorded. */
+  clear(): void {
+    this.count = 0;
+  }
+
+  /** Time of the last recorded state [s]. */
   get end(): number {
     if (this.count === 0) return 0;
     const p = (this.count - 1) * pieceWidth;
