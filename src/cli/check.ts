@@ -25,8 +25,8 @@ import { standingEvidence } from "./standing.js";
 import { answersStatus } from "./status.js";
 import { tableLines } from "./table.js";
 
-/** Enough for a verdict with two digits of its probability, few enough for a second. */
-const usualSamples = 2000;
+/** Enough for a verdict, few enough for an answer within a second. */
+const usualSamples = 1000;
 
 export const checkCommand: Command = {
   name: "check",

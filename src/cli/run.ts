@@ -35,6 +35,10 @@ export async function runCommandLine(words: readonly string[]): Promise<void> {
   // A reader that has seen enough, as `head`, closes the pipe: there is nobody left to tell.
   process.stdout.on("error", () => process.exit());
   const manner = mannerOf(words);
+  // What is thrown where nobody waits for it, as in a timer, is a defect like any other.
+  process.on("uncaughtException", (thrown) => {
+    void tellDefect(thrown, words, manner).finally(() => process.exit(3));
+  });
   const watched = process.stderr.isTTY === true && !manner.isQuiet;
   const progress = progressLine(watched ? process.stderr : undefined);
   const workers = workersFor(words, { signal: abort.signal, progress });
@@ -84,12 +88,16 @@ async function statusOf(words: readonly string[], manner: Manner, desk: Desk): P
       printFaults(thrown.faults, manner);
       return 2;
     }
-    const defect = await reportDefect(thrown, words, version());
-    if (manner.isJson) print(jsonText({ ...frame(manner, 3), defect }));
-    const page = pageOf(process.stderr, process.env);
-    process.stderr.write(printable(page, `${paragraph(page, defect.text).join("\n")}\n`));
+    await tellDefect(thrown, words, manner);
     return 3;
   }
+}
+
+async function tellDefect(thrown: unknown, words: readonly string[], manner: Manner): Promise<void> {
+  const defect = await reportDefect(thrown, words, version());
+  if (manner.isJson) print(jsonText({ ...frame(manner, 3), defect }));
+  const page = pageOf(process.stderr, process.env);
+  process.stderr.write(printable(page, `${paragraph(page, defect.text).join("\n")}\n`));
 }
 
 /** The outcome of a command; undefined if help or version was printed instead. */

@@ -104,6 +104,21 @@ describe("a defect", () => {
   });
 });
 
+it("a defect where nobody waits for it is told the same way", async () => {
+  const late = {
+    NODE_OPTIONS:
+      "--import data:text/javascript,setTimeout(()=>{throw(new(Error)('a\\u0020late\\u0020cog'))},5000)",
+  };
+  await inFolder(async (folder) => {
+    const ended = await coldturn(["predict", demo, "--samples", "1000000", "--json"], {
+      env: { ...late, TMPDIR: folder },
+    });
+    expect(ended.status).toBe(3);
+    expect(at(recordOf(ended), "defect.text")).toContain("a late cog");
+    expect(ended.stderr).not.toMatch(/\bat .*:\d/);
+  });
+});
+
 describe("in a pipe", () => {
   it("a reader that has seen enough ends the program without a word", () => {
     const program = fileURLToPath(built("src/cli/main.js"));

@@ -118,6 +118,18 @@ const sealer = (module: string, folder: string) => `
     await writeWhole(${JSON.stringify(folder)} + "/" + process.pid + "-" + n + ".json", "S".repeat(2_000_000), "never");
 `;
 
+/** A process that makes one folder of three files after the other. */
+const maker = (module: string, folder: string) => `
+  const { makeWholeFolder } = await import(${JSON.stringify(module)});
+  const { writeFile } = await import("node:fs/promises");
+  process.stdout.write("ready");
+  for (let n = 0; ; n++)
+    await makeWholeFolder(${JSON.stringify(folder)} + "/" + process.pid + "-" + n, async (inside) => {
+      for (const name of ["run.yaml", "log.csv", "log.parquet"])
+        await writeFile(inside + "/" + name, name.repeat(50_000));
+    });
+`;
+
 /** Starts a process, kills it some milliseconds after it said it is ready. */
 function killAfter(script: string, milliseconds: number): Promise<void> {
   return new Promise((resolve, reject) => {
@@ -166,13 +178,28 @@ describe("after a kill at any instant", () => {
     });
   });
 
-  it("what a killed writer left is removed by a later write, what a living one writes is not", async () => {
+  it("a folder is absent or has all its files, whole (40 kills)", { timeout: 240_000 }, async () => {
+    await inFolder(async (folder) => {
+      const script = maker(built("src/host/wholeFile.js"), folder);
+      for (let n = 0; n < 40; n++) await killAfter(script, instantOf(n));
+      const made = readdirSync(folder).filter((name) => !name.startsWith("."));
+      expect(made.length).toBeGreaterThan(0);
+      for (const name of made) {
+        const sizes = ["run.yaml", "log.csv", "log.parquet"].map(
+          (file) => statSync(join(folder, name, file)).size,
+        );
+        expect(sizes, name).toEqual([400_000, 350_000, 550_000]);
+      }
+    });
+  });
+
+  it("what another writer has under way stays", async () => {
     await inFolder(async (folder) => {
       const path = join(folder, "valve.yaml");
-      const left = join(folder, ".valve.yaml.0123456789ab.part");
-      writeFileSync(left, "half");
+      const underWay = join(folder, ".valve.yaml.0123456789ab.part");
+      writeFileSync(underWay, "half");
       await writeWhole(path, "new", "always");
-      expect(existsSync(left)).toBe(true);
+      expect(existsSync(underWay)).toBe(true);
     });
   });
 });
