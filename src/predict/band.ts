@@ -6,7 +6,12 @@
  * happen. The intervals take the samples as independent; scrambled Sobol points are more even than
  * that, so they are on the wide side.
  */
-import { clopperPearson, type ProbabilityInterval, quantileInterval } from "../numerics/index.js";
+import {
+  clopperPearson,
+  type ProbabilityInterval,
+  quantileInterval,
+  quantileOfSorted,
+} from "../numerics/index.js";
 import type { BlockResult } from "./block.js";
 import { columnIndex, columns } from "./columns.js";
 import { rowWidth } from "./row.js";
@@ -26,6 +31,15 @@ export interface BandFigure {
   readonly high: Quantile;
 }
 
+/** Quantiles of a figure from the first samples alone. */
+export interface ConvergencePoint {
+  /** Samples drawn, whether they have the figure or not. */
+  readonly samples: number;
+  readonly low: number;
+  readonly median: number;
+  readonly high: number;
+}
+
 export interface Band {
   readonly samples: number;
   readonly impossible: number;
@@ -37,6 +51,8 @@ export interface Band {
   /** Probability of not opening, and of not closing; undefined where motion is not known. */
   readonly notOpening: ProbabilityInterval | undefined;
   readonly notClosing: ProbabilityInterval | undefined;
+  /** How each time's quantiles settle as samples are added, by column. */
+  readonly convergence: Readonly<Record<string, readonly ConvergencePoint[]>>;
   /** Rows in sample order, `rowWidth` numbers each; the data behind histograms and probabilities. */
   readonly rows: Float64Array;
 }
@@ -67,8 +83,35 @@ export function bandOf(blocks: readonly BlockResult[]): Band {
     figures,
     notOpening: failureShare(rows, "opens"),
     notClosing: failureShare(rows, "closes"),
+    convergence: convergenceOf(rows, samples),
     rows,
   };
+}
+
+/** Shares of the samples at which convergence is shown: each doubles the one before [-]. */
+const convergenceShares = [0.25, 0.5, 1] as const;
+
+/** Quantiles of every time after a quarter, half and all of the samples; a share without the figure has no point. */
+function convergenceOf(rows: Float64Array, samples: number): Band["convergence"] {
+  const found: Record<string, readonly ConvergencePoint[]> = {};
+  columns.forEach(({ id, dimension }, index) => {
+    if (dimension !== "time") return;
+    const points = convergenceShares.flatMap((share): readonly ConvergencePoint[] => {
+      const count = Math.round(share * samples);
+      const values = valuesOf(rows.subarray(0, count * rowWidth), index).sort();
+      if (values.length === 0) return [];
+      return [
+        {
+          samples: count,
+          low: quantileOfSorted(values, (1 - bandCoverage) / 2),
+          median: quantileOfSorted(values, 0.5),
+          high: quantileOfSorted(values, (1 + bandCoverage) / 2),
+        },
+      ];
+    });
+    if (points.length > 0) found[id] = points;
+  });
+  return found;
 }
 
 /** Values of one figure over the samples that have it, in sample order. */

@@ -49,7 +49,11 @@ export function scaledFriction(train: RigidTrain, factor: number): RigidTrain {
 
 /** Factors tried at most before the drive is taken as never stalled by friction. */
 const largestFactor = 1e4;
-const bisections = 30;
+/**
+ * The stalling factor is found within this share of itself. Much nearer to the cliff a stroke creeps
+ * at the balance of drive and friction, which no valve holds so evenly.
+ */
+const stallResolution = 1e-4;
 
 /** @param timeOf time of a stroke by the definition in question, NaN if it does not arrive [s] */
 export function ceilingsOf(train: RigidTrain, timeOf: (train: RigidTrain) => number): Ceilings {
@@ -63,7 +67,7 @@ export function ceilingsOf(train: RigidTrain, timeOf: (train: RigidTrain) => num
     high *= 2;
   }
   if (high >= largestFactor) return { fastest: given, slowest: undefined, stallFactor: undefined };
-  for (let n = 0; n < bisections; n++) {
+  while (high - low > stallResolution * low) {
     const middle = 0.5 * (low + high);
     if (Number.isNaN(timeOf(scaledFriction(train, middle)))) high = middle;
     else low = middle;

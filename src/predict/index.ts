@@ -3,6 +3,7 @@ export {
   type BandFigure,
   bandConfidence,
   bandCoverage,
+  type ConvergencePoint,
   meetingProbability,
   type Quantile,
   valuesOf,

@@ -2,9 +2,10 @@
  * The nominal answers: flow, turning torque and strokes at the declared nominal values, in the detail
  * that pictures and ledgers need.
  */
-import { lowestRatioFactor } from "../physics/drive/index.js";
+import { lowestRatioFactor, standstillCurrent } from "../physics/drive/index.js";
 import { installedFlow } from "../physics/flow/index.js";
 import {
+  batteryCurrent,
   type EnergyLedger,
   type RigidTrain,
   type Stroke,
@@ -12,9 +13,17 @@ import {
   timeDefinitions,
 } from "../physics/motion/index.js";
 import { turningTorque } from "../physics/seat/index.js";
-import type { Angle, AngularSpeed, FlowCoefficient, PressureDifference, Torque } from "../quantity/index.js";
+import type {
+  Angle,
+  AngularSpeed,
+  FlowCoefficient,
+  PressureDifference,
+  Resistance,
+  Torque,
+} from "../quantity/index.js";
 import { type Ceilings, ceilingsOf } from "./ceiling.js";
-import { askedSpeed, availableTorque } from "./margin.js";
+import { columnIndex } from "./columns.js";
+import { askedSpeed, availableTorque, breakawayTorque } from "./margin.js";
 import { isAnswerable, type Plan } from "./plan.js";
 import { fillRow, rowWidth } from "./row.js";
 import { flowMark, type Sense, strokeOf } from "./strokes.js";
@@ -94,6 +103,11 @@ export interface Nominal {
   readonly ratio: { readonly present: number; readonly lowest: number | undefined } | undefined;
   /** Every figure of a band's row at nominal values, by column, NaN where it does not exist. */
   readonly row: readonly number[];
+  /**
+   * Share by which the opening time in the definition moves when the step tolerance is tightened from
+   * a band's to the nominal one; undefined where there is no such time [-].
+   */
+  readonly numericalUncertainty: number | undefined;
 }
 
 /** Points of a history. */
@@ -110,17 +124,22 @@ export function nominalOf(plan: Plan, definition: string): Nominal {
   const hasTorque = isAnswerable(plan, "torque");
   const hasMotion = isAnswerable(plan, "motion");
   const train = hasMotion ? sample.train() : undefined;
+  const opening = train === undefined ? undefined : history(plan, sample, train, "opening");
+  const fine = opening?.times_s[definition];
+  const coarse = row[columnIndex(`opening:${definition}`)] ?? Number.NaN;
   return {
     flow: isAnswerable(plan, "flow") && sample.liquid !== undefined ? flowCurve(sample) : undefined,
     torque: hasTorque
       ? { opening: torqueCurve(sample, "opening"), closing: torqueCurve(sample, "closing") }
       : undefined,
     drive: train === undefined ? undefined : driveCurve(sample, train),
-    opening: train === undefined ? undefined : history(plan, sample, train, "opening"),
+    opening,
     closing: train === undefined ? undefined : history(plan, sample, train, "closing"),
     ceilings: train === undefined ? undefined : ceilings(plan, sample, train, definition),
     ratio: train === undefined ? undefined : ratio(sample, train),
     row: [...row],
+    numericalUncertainty:
+      fine === undefined || !(fine > 0) || Number.isNaN(coarse) ? undefined : Math.abs(coarse / fine - 1),
   };
 }
 
@@ -250,14 +269,9 @@ const shownStall = 1;
  * of what the motor takes at full voltage and what the chopped voltage needs [V].
  */
 export function supplyVoltage(train: RigidTrain, current: number, speed: number): number {
-  const R = train.supplyResistance;
-  const open = train.openCircuitVoltage;
+  const { openCircuitVoltage: open, supplyResistance: R } = train;
   const terminal = train.resistance * current + train.torqueConstant * train.ratio * speed;
-  const power = terminal * current;
-  const discriminant = open * open - 4 * R * power;
-  const battery =
-    discriminant > 0 ? (2 * power) / (open + Math.sqrt(discriminant)) : open / (2 * Math.max(R, 1e-12));
-  return open - R * Math.min(battery, Math.abs(current));
+  return open - R * Math.min(batteryCurrent(open, R, terminal * current), Math.abs(current));
 }
 
 /** Quasi-steady mass flow at an opening [kg/s]. */
@@ -280,15 +294,15 @@ function ceilings(plan: Plan, sample: ValveSample, train: RigidTrain, definition
 }
 
 function ratio(sample: ValveSample, train: RigidTrain): Nominal["ratio"] {
-  const current = Math.min(
-    train.openCircuitVoltage / (train.resistance + train.supplyResistance),
+  const current = standstillCurrent(
+    train.openCircuitVoltage,
+    (train.resistance + train.supplyResistance) as Resistance,
     train.currentLimit,
   );
-  const load = (sample.breakaway[0] ?? 0) + sample.dwellTorqueAt(0) + (sample.fluidTorque[0] ?? 0);
   const factor = lowestRatioFactor(
     (train.torqueConstant * current) as Torque,
     train.motorFriction,
-    load as Torque,
+    breakawayTorque(sample),
     sample.stages(),
   );
   return { present: train.ratio, lowest: factor === undefined ? undefined : train.ratio * factor };

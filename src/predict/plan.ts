@@ -126,6 +126,8 @@ function gatherSlots(gather: Gatherer<Matter>, file: ValveFile, conditions: Cond
   const { duty, valve, drive } = file;
   const isTrunnion = valve?.support === "trunnion";
   const isDry = conditions.fluid === "none";
+  // Flow follows from the port where no characteristic was measured.
+  const needsPort = !isDry && (valve?.characteristic?.length ?? 0) < 2;
   const condition = (
     matter: Matter,
     name: "valve_temperature" | "motor_temperature" | "gearbox_temperature",
@@ -163,10 +165,10 @@ function gatherSlots(gather: Gatherer<Matter>, file: ValveFile, conditions: Cond
       drop: gather.take(`${lineAt}.downstream.drop`, line?.downstream?.drop),
       at: gather.take(`${lineAt}.downstream.at`, line?.downstream?.at),
     } satisfies LineSlots,
-    bore: gather.need("torque", "valve.bore", valve?.bore),
-    ballDiameter: gather.need("torque", "valve.ball_diameter", valve?.ball_diameter),
+    bore: gather.need(isDry ? "torque" : "flow", "valve.bore", valve?.bore),
+    ballDiameter: gather.need(needsPort ? "flow" : "torque", "valve.ball_diameter", valve?.ball_diameter),
     seatContactDiameter: gather.need("torque", "valve.seat_contact_diameter", valve?.seat_contact_diameter),
-    travel: gather.need("torque", "valve.travel", valve?.travel),
+    travel: gather.need("flow", "valve.travel", valve?.travel),
     flowCoefficient: isDry ? -1 : gather.take("valve.flow_coefficient", valve?.flow_coefficient),
     contraction: isDry ? -1 : gather.take("valve.contraction", valve?.contraction),
     characteristic: tableSlots(gather, "valve.characteristic", valve?.characteristic, "flow_coefficient"),

@@ -45,7 +45,7 @@ const stage = fc
 
 const geometry = fc
   .record({
-    bore: number(0.008, 0.08),
+    bore: decades(0.008, 0.08),
     ball: fc.oneof({ weight: 1, arbitrary: number(1.25, 1.45) }, { weight: 12, arbitrary: number(1.45, 2) }),
     contact: number(0.05, 0.8),
     stem: number(0.15, 0.5),
@@ -65,9 +65,9 @@ const valveSection = fc
     travel: number(1.5, 1.65),
     hasKv: fc.integer({ min: 0, max: 5 }).map((n) => n > 0),
     loss: number(0.05, 1),
-    friction: orZero(number(0.01, 0.3)),
+    friction: orZero(number(0.01, 0.2)),
     coldRatio: number(0.5, 2),
-    preload: orZero(number(0, 2000)),
+    preload: orZero(number(0, 1000)),
     preloadCold: number(0, 1.5),
     breakaway: number(1, 3),
     packing: orZero(number(0, 4)),
@@ -135,7 +135,7 @@ const command = fc.oneof(
 
 const driveSection = fc
   .record({
-    resistance: decades(0.1, 5),
+    resistance: decades(0.1, 2),
     timeConstant: decades(1e-4, 5e-3),
     torqueConstant: decades(0.02, 0.2),
     inertia: decades(1e-6, 1e-4),
@@ -183,7 +183,7 @@ const dutySection = fc
   .record({
     liquid: fc.option(fc.constantFrom(...liquids), { freq: 4, nil: undefined }),
     place: number(0, 1),
-    supply: number(6e5, 6e6),
+    supply: decades(6e5, 6e6),
     back: number(0, 1.1),
     outlet: fc.constantFrom("flowing", "flowing", "dead-ended"),
     motor: number(250, 330),
