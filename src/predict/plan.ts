@@ -337,7 +337,7 @@ function noteRanges(gather: Gatherer<Matter>, slots: Slots, notices: Notice[]): 
     notices.push({
       code: "winding-law-extrapolated",
       field: "motor_temperature",
-      text: `the winding resistance at ${motor.toFixed(0)} K is extrapolated ${Math.abs(motor - edge).toFixed(0)} K beyond the range of copper's straight line (${windingLawRange.low} to ${windingLawRange.high} K)`,
+      text: `the winding resistance at ${motor.toFixed(0)} K is extrapolated ${Math.abs(motor - edge).toFixed(0)} K beyond the range of copper's straight line (${windingLawRange.low.toFixed(0)} to ${windingLawRange.high.toFixed(0)} K)`,
     });
   }
   const valve = valueIn(slots.valveTemperature);

@@ -103,7 +103,7 @@ function requireScale(check: KnownCheck): void {
   if (isDrawable(scaleOf(check)) && scaleOf(check) > 0) return;
   refuse(
     "picture-scale",
-    `the check "${check.label}" has the scale ${scaleOf(check)} ${check.unit}`,
+    `the check "${check.label}" has the scale ${`${scaleOf(check)} ${check.unit}`.trim()}`,
     "Its margin is drawn as a share of its scale, which is |limit| unless given.",
     "Give a scale above 0 for a limit of 0.",
   );
