@@ -1,0 +1,14 @@
+import { expect, it } from "vitest";
+import { densityError, derivativeError, equationOfState } from "../../bench/fluids.js";
+
+it("density of boiling oxygen at 80 K: Stewart, Jacobsen, Wagner 1991, table 10, printed to five digits", () => {
+  expect(densityError()).toBeLessThan(5e-5);
+});
+
+it("derivatives agree with central differences, whose own error is of the order of 1e-6", () => {
+  expect(derivativeError()).toBeLessThan(1e-4);
+});
+
+it("the bench of the equation of state holds the absolute budget of 1.5 us", () => {
+  expect(equationOfState.budget).toEqual({ kind: "at most", value: 1.5e-6 });
+});
