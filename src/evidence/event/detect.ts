@@ -16,7 +16,7 @@ import { type Instant, widened } from "./instant.js";
 import { onset } from "./onset.js";
 import { restOf } from "./rest.js";
 import { findStroke, leastSamples, type NoStroke, type Signal, type Stroke, signalOf } from "./stroke.js";
-import { strokeEvents } from "./strokeEvents.js";
+import { arrived, strokeEvents } from "./strokeEvents.js";
 
 /** Channels on one time base. NaN marks a sample that is missing. */
 export interface EventChannels {
@@ -48,7 +48,10 @@ export interface EventOptions {
   readonly to_s?: Time;
   /** Instant of the command, where it is known and no channel shows it. */
   readonly commandTime_s?: Time;
-  /** Travel of the valve, > 0; without it the travel is the one in the record. */
+  /**
+   * Travel of the valve, > 0: tells a ball that stops short from one that has arrived. The travel of a
+   * ball that has arrived is the one in the record.
+   */
   readonly travel_rad?: Angle;
   /** Low-pass filter on every channel but the command, so that simulation and measurement are smoothed alike. */
   readonly filter?: { readonly cutoff_Hz: number };
@@ -119,7 +122,7 @@ export function detectEvents(channels: EventChannels, options: EventOptions = {}
       ...(currentOnset === undefined || "because" in currentOnset ? {} : { current: currentOnset.noise }),
     },
     filterDelay_s: angle.delay as Time,
-    notices: [...angle.notices, ...strokeNotices(angle.signal, stroke, command.at_s)],
+    notices: [...angle.notices, ...strokeNotices(angle.signal, stroke, command.at_s, options.travel_rad)],
   };
 }
 
@@ -254,10 +257,14 @@ function wayOf(stroke: Stroke): Pick<Detection, "sense" | "rests"> {
   };
 }
 
+/** Travels that differ by more than this share are said. */
+const sameTravel = 0.01;
+
 function strokeNotices(
   angle: Signal,
   stroke: Stroke | NoStroke,
   command_s: number | undefined,
+  travel_rad: number | undefined,
 ): readonly Notice[] {
   if (!("sense" in stroke)) return [];
   const notices: Notice[] = [];
@@ -266,6 +273,18 @@ function strokeNotices(
     notices.push({
       code: "event-rest-short",
       text: `only ${rests} samples show the angle before it moves; its rest and noise are poorly known`,
+    });
+  }
+  const travelled = Math.abs(stroke.end - stroke.start);
+  if (
+    travel_rad !== undefined &&
+    Math.abs(travelled / travel_rad - 1) > sameTravel &&
+    travelled > arrived * travel_rad
+  ) {
+    const degrees = (rad: number) => ((rad * 180) / Math.PI).toPrecision(3);
+    notices.push({
+      code: "event-travel-differs",
+      text: `the angle turns by ${degrees(travelled)} deg, the declared travel is ${degrees(travel_rad)} deg; shares of the travel are those of the record`,
     });
   }
   const leaves_s = angle.time_s[stroke.leaves] ?? 0;

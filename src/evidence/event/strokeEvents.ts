@@ -6,7 +6,7 @@ import { type DetectedEvent, found, missing } from "./event.js";
 import type { Instant } from "./instant.js";
 import type { Rest } from "./rest.js";
 import type { Samples } from "./series.js";
-import { arrivalSide, coarse, departureSide, type Leaving, leaving, lowPassing, type Side } from "./side.js";
+import { arrivalSide, coarse, departureSide, leaving, lowPassing, type Side } from "./side.js";
 import { edges } from "./staircase.js";
 import type { Signal, Stroke } from "./stroke.js";
 
@@ -15,8 +15,8 @@ const halfHeight = 0.05;
 /** Less of the rise is fitted where the noise is small: this many times it, but no less than the share below. */
 const stretchInNoise = 60;
 const leastHalfHeight = 0.01;
-/** A ball that comes to rest with less than this share of its travel lacking has arrived. */
-const arrived = 0.985;
+/** A ball that comes to rest beyond this share of its declared travel has arrived: stops and sensors have tolerances. */
+export const arrived = 0.95;
 /** Samples needed at the second rest. */
 const leastRest = 5;
 
@@ -36,19 +36,26 @@ export function strokeEvents(
   const isShort = travelled < arrived * travel;
   const arrival = arrivalSide(signal, stroke);
   const last = hasRested ? leaving(arrival, arrivalShapes) : undefined;
+  // A ball that has arrived shows its travel between its two rests, whatever the sensor's scale.
+  const far =
+    last === undefined || isShort
+      ? { level: first.rest.level + travel, levelUncertainty: first.rest.levelUncertainty }
+      : { level: travelled - last.rest.level, levelUncertainty: last.rest.levelUncertainty };
   const stopped = `the ball stops ${degrees(travelled)} from where it began, ${degrees(travel - travelled)} short of its travel`;
   const lacksRest = "the record ends, or the next motion begins, before the angle has come to rest";
   const passes = (id: EventId, share: number): DetectedEvent => {
     if (fullTravel === undefined && last === undefined)
       return missing(id, `${lacksRest}: its travel is not known`);
-    if (share * travel > travelled) return missing(id, stopped);
-    const instant = travelInstant(departure, stroke, share, travel, first, last, fullTravel !== undefined);
+    if (share * travel > travelled) return missing(id, last === undefined ? lacksRest : stopped);
+    const instant = travelInstant(departure, stroke, share, first.rest, far);
     return instant === undefined
       ? missing(id, "the angle does not rise clearly through this level")
       : found(id, "angle", instant, `local cubic through ${100 * share} % of the travel`);
   };
   const ninetyNine =
-    last === undefined || isShort ? undefined : backwards(lowPassing(arrival, arrivalShapes, 0.01 * travel));
+    last === undefined || isShort
+      ? undefined
+      : backwards(lowPassing(arrival, arrivalShapes, 0.01 * travelled));
   const stop = last === undefined ? undefined : backwards(last.corner);
   return [
     found("first motion", "angle", first.corner, first.how),
@@ -69,21 +76,22 @@ export function strokeEvents(
   ];
 }
 
+/** Where the travel ends, as a height above the rough level of the first rest. */
+interface FarEnd {
+  readonly level: number;
+  readonly levelUncertainty: number;
+}
+
 function travelInstant(
   side: Side,
   stroke: Stroke,
   share: number,
-  travel: number,
-  first: Leaving,
-  last: Leaving | undefined,
-  isDeclared: boolean,
+  rest: Rest,
+  far: FarEnd,
 ): Instant | undefined {
-  const { rest } = first;
-  const far = isDeclared || last === undefined ? rest.level + travel : side.top - last.rest.level;
-  const farUncertainty =
-    isDeclared || last === undefined ? rest.levelUncertainty : last.rest.levelUncertainty;
-  const level = rest.level + share * (far - rest.level);
-  const u = Math.hypot((1 - share) * rest.levelUncertainty, share * farUncertainty);
+  const travel = far.level - rest.level;
+  const level = rest.level + share * travel;
+  const u = Math.hypot((1 - share) * rest.levelUncertainty, share * far.levelUncertainty);
   const end = Math.min(stroke.arrives + leastRest, side.height.length);
   const time_s = side.time_s.subarray(0, end);
   const height = side.height.subarray(0, end);

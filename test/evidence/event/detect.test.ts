@@ -178,6 +178,18 @@ describe("strokes that are not whole", () => {
     expect(reasonOf(events, "end of travel")).toBe(reasonOf(events, "90 % travel"));
   });
 
+  it("a sensor whose scale is 3 % low: the shares of the travel are those of the record, and it is said", () => {
+    const channels = stroke({ noise: 0.001 });
+    const low = { ...channels, angle_rad: channels.angle_rad.map((a) => 0.97 * a) };
+    const { events, notices } = detectEvents(low, { travel_rad: travel as Angle });
+    expect(notices.map((notice) => notice.code)).toEqual(["event-travel-differs"]);
+    const plain = detectEvents(channels, { travel_rad: travel as Angle });
+    expect(plain.notices).toEqual([]);
+    for (const id of ["10 % travel", "90 % travel", "99 % travel", "end of travel"]) {
+      expect(eventOf(events, id).time_s, id).toBeCloseTo(eventOf(plain.events, id).time_s, 9);
+    }
+  });
+
   it("a record that ends while the ball moves", () => {
     const { events } = detectEvents(stroke({ noise: 0.001, seconds: 0.7 }));
     expect(reasonOf(events, "end of travel")).toBe(

@@ -2,6 +2,7 @@ import { readdirSync, readFileSync } from "node:fs";
 import { expect, it } from "vitest";
 import { detectEvents, moveEvent } from "../../../src/evidence/event/index.js";
 import { faultsText, type Notice, noticeText } from "../../../src/fault/index.js";
+import type { Angle } from "../../../src/quantity/index.js";
 import { refusal } from "../log/samples.js";
 
 /** Each code of src/evidence/event has a page in docs/errors that holds what is printed for it. */
@@ -28,6 +29,8 @@ const acts: Readonly<Record<string, () => string>> = {
   "event-move-uncertainty": () => refused({}),
   "event-rest-short": () =>
     noticed("event-rest-short", detectEvents({ time_s, angle_rad: ramp(0.005) }).notices),
+  "event-travel-differs": () =>
+    noticed("event-travel-differs", detectEvents(record, { travel_rad: 1.55 as Angle }).notices),
   "event-motion-before-command": () =>
     noticed(
       "event-motion-before-command",
