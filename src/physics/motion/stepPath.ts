@@ -28,8 +28,10 @@ export function along(path: Float64Array, state: State, share: number, from = 0)
 }
 
 /** Iterations and width at which a crossing is found; the path is a cubic, close to straight. */
-const crossingIterations = 60;
+const crossingIterations = 70;
 const crossingWidth = 1e-14;
+/** Iterations after which a crossing is found by halving: the path is not close to straight after all. */
+const patience = 20;
 
 /**
  * Share of the step at which a state passes to the side of a value on which it lies at `high`; 0 if it
@@ -42,7 +44,7 @@ export function crossing(path: Float64Array, state: State, value: number, high =
   let atB = along(path, state, high) - value;
   if (atA === 0 || (atA > 0 && atB > 0) || (atA < 0 && atB < 0)) return 0;
   for (let n = 0; n < crossingIterations && atB !== 0 && b - a > crossingWidth; n++) {
-    const middle = (a * atB - b * atA) / (atB - atA);
+    const middle = n < patience ? (a * atB - b * atA) / (atB - atA) : 0.5 * (a + b);
     const at = along(path, state, middle) - value;
     if (at === 0) return middle;
     if (at > 0 === atB > 0) {
@@ -71,5 +73,6 @@ export function turn(path: Float64Array, state: State, sense: 1 | -1): number {
   // rise + e2 + 2 (e3 - e2) x - 3 e3 x^2 = 0, the root between: by the form that does not cancel.
   const half = e3 - e2;
   const root = Math.sqrt(half * half + 3 * e3 * (rise + e2));
-  return (rise + e2) / (-half + (rise + e2 > 0 ? root : -root));
+  const share = (rise + e2) / (-half + (rise + e2 > 0 ? root : -root));
+  return Math.min(Math.max(share, 0), 1);
 }
