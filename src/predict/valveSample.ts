@@ -21,7 +21,6 @@ import {
   installedFlowOverAngles,
   type Liquid,
   tableCharacteristic,
-  throatRatiosOverAngles,
 } from "../physics/flow/index.js";
 import { type AngleLoad, angleLoad, type RigidTrain } from "../physics/motion/index.js";
 import {
@@ -50,17 +49,16 @@ import type {
   TorqueConstant,
   Voltage,
 } from "../quantity/index.js";
-import type { Plan, TableSlots } from "./plan.js";
+import { coldShare, ratioAt } from "./coldRatio.js";
+import type { Plan } from "./plan.js";
+import { fillFromTable, tableAt } from "./table.js";
+import { ThroatRatios } from "./throatRatios.js";
 
 /** Openings at which flow and torque are evaluated: every 1.5 degrees of a quarter turn. */
 export const openings = 61;
 
 /** Gaussian fall from breakaway to running friction, as the rigid train has it (physics/motion/train.ts). */
 export const stribeckExponent = 2;
-
-/** Relative distance of the two tables of throat ratios, and how far from the first they are used. */
-const tabledStep = 0.01;
-const tabledReach = 0.02;
 
 /**
  * A blocked outlet is at full pressure after this much opening beyond the first; estimate: a volume of
@@ -88,19 +86,18 @@ export class ValveSample {
   readonly fluidTorque = grid();
   private readonly bodyGauge = grid();
   private readonly torqueCoefficient = grid();
-  private readonly ratios = grid();
   private readonly excess = grid();
+  private readonly throat: ThroatRatios;
   private load: AngleLoad | undefined;
-  private tabledTravel = Number.NaN;
-  private tabledSlenderness = Number.NaN;
-  private readonly ratiosHere = grid();
-  private readonly ratiosBeside = grid();
   private inputs: TurningInputs | undefined;
   private liquidNow: Liquid | undefined;
   private systemNow: InstalledSystem | undefined;
 
   constructor(readonly plan: Plan) {
-    this.values = Float64Array.from(plan.space.nominal);
+    const { nominal } = plan.space;
+    this.values = Float64Array.from(nominal);
+    const nominalAt = (slot: number) => nominal[slot] ?? Number.NaN;
+    this.throat = new ThroatRatios(nominalAt(plan.slots.ballDiameter) / nominalAt(plan.slots.bore), openings);
   }
 
   /** Value of a slot, SI; NaN where it is not known. */
@@ -321,44 +318,13 @@ export class ValveSample {
       return;
     }
     const boreRadius = (0.5 * this.at(slots.bore)) as Length;
-    this.fillRatios(0.5 * this.at(slots.ballDiameter), boreRadius, travel);
     geometricCoefficientsOverAngles(
-      this.ratios,
+      this.throat.ratiosAt(this.at(slots.ballDiameter) / this.at(slots.bore), travel, this.angles),
       circleArea(boreRadius),
       wideOpen,
       this.at(slots.contraction),
       this.coefficient,
     );
-  }
-
-  /**
-   * Throat over bore area at each opening. It depends on ball over bore radius alone, so samples of
-   * one travel share two tables a little apart and lie on the line through them.
-   */
-  private fillRatios(ballRadius: number, boreRadius: number, travel: number): void {
-    const slenderness = ballRadius / boreRadius;
-    if (travel !== this.tabledTravel) this.tabulateRatios(travel);
-    if (!(Math.abs(slenderness / this.tabledSlenderness - 1) < tabledReach)) {
-      throatRatiosOverAngles(portOf(slenderness, travel), this.angles, this.ratios);
-      return;
-    }
-    const share = (slenderness / this.tabledSlenderness - 1) / tabledStep;
-    for (let j = 0; j < openings; j++) {
-      const here = this.ratiosHere[j] ?? 0;
-      const ratio = here + share * ((this.ratiosBeside[j] ?? 0) - here);
-      this.ratios[j] = Math.max(ratio, 0);
-    }
-  }
-
-  /** The tables belong to the nominal ball and bore, so that no sample depends on the one before it. */
-  private tabulateRatios(travel: number): void {
-    const { slots, space } = this.plan;
-    const slenderness =
-      (space.nominal[slots.ballDiameter] ?? Number.NaN) / (space.nominal[slots.bore] ?? Number.NaN);
-    throatRatiosOverAngles(portOf(slenderness, travel), this.angles, this.ratiosHere);
-    throatRatiosOverAngles(portOf(slenderness * (1 + tabledStep), travel), this.angles, this.ratiosBeside);
-    this.tabledTravel = travel;
-    this.tabledSlenderness = slenderness;
   }
 
   private turningInputs(): TurningInputs {
@@ -416,54 +382,4 @@ export class ValveSample {
       stribeck: { speed: this.stribeckSpeed(), exponent: stribeckExponent },
     };
   }
-}
-
-function portOf(
-  slenderness: number,
-  travel: number,
-): { ballRadius: Length; boreRadius: Length; travel: Angle } {
-  return { ballRadius: slenderness as Length, boreRadius: 1 as Length, travel: travel as Angle };
-}
-
-/** How far a temperature lies from ambient (0) towards a cold point (1); beyond it more than 1 [-]. */
-function coldShare(T: number, cold_K: number): number {
-  return (referenceTemperatures.ambient_K - T) / (referenceTemperatures.ambient_K - cold_K);
-}
-
-/** A cold ratio at a temperature, linear between ambient and cold point, not below zero [-]. */
-function ratioAt(ratio: number, share: number): number {
-  return Math.max(1 + (ratio - 1) * share, 0);
-}
-
-/** Values of a table, linear between its rows and held beyond them, over ascending angles. */
-function fillFromTable(
-  angles: Float64Array,
-  table: TableSlots,
-  values: Float64Array,
-  out: Float64Array,
-): void {
-  const last = table.angles.length - 1;
-  let row = 0;
-  for (let j = 0; j < angles.length; j++) {
-    const angle = angles[j] ?? 0;
-    while (row < last - 1 && angle > (values[table.angles[row + 1] ?? 0] ?? 0)) row++;
-    out[j] = between(angle, row, table, values);
-  }
-}
-
-function tableAt(angle: number, table: TableSlots, values: Float64Array): number {
-  let row = 0;
-  while (row < table.angles.length - 2 && angle > (values[table.angles[row + 1] ?? 0] ?? 0)) row++;
-  return between(angle, row, table, values);
-}
-
-function between(angle: number, row: number, table: TableSlots, values: Float64Array): number {
-  const next = Math.min(row + 1, table.angles.length - 1);
-  const a0 = values[table.angles[row] ?? 0] ?? 0;
-  const a1 = values[table.angles[next] ?? 0] ?? 0;
-  const y0 = values[table.values[row] ?? 0] ?? 0;
-  const y1 = values[table.values[next] ?? 0] ?? 0;
-  if (table.angles.length === 0) return 0;
-  if (!(a1 > a0)) return y0;
-  return y0 + (y1 - y0) * Math.min(Math.max((angle - a0) / (a1 - a0), 0), 1);
 }
