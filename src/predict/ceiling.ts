@@ -3,6 +3,7 @@
  * the slowest finite one before friction stalls the drive. No amount of friction explains a measured
  * time outside them.
  */
+import { standstillCurrent } from "../physics/drive/index.js";
 import {
   angleLoad,
   type LoadCurve,
@@ -10,7 +11,7 @@ import {
   type Regime,
   type RigidTrain,
 } from "../physics/motion/index.js";
-import type { AngularDamping, Torque } from "../quantity/index.js";
+import type { AngularDamping, Resistance, Torque } from "../quantity/index.js";
 
 export interface Ceilings {
   /** Time without friction in valve, gears and motor; undefined if even that does not open [s]. */
@@ -21,11 +22,31 @@ export interface Ceilings {
   readonly stallFactor: number | undefined;
 }
 
-/** A train without any friction: gears lossless, seats, packing, stem and motor free. The flow stays. */
+/**
+ * A train without friction: gears lossless, seats, packing, stem and motor free. The flow stays. What
+ * is left, `settlingShare` of the torque at standstill, lets a ball that the flow holds half way come
+ * to rest there instead of swinging about that angle for ever; it moves the time by less than its share.
+ */
 export function frictionless(train: RigidTrain): RigidTrain {
   const free: Regime = { ...train.lossless, friction: 0 as Torque };
+  const { load, travel } = train;
+  const current = standstillCurrent(
+    train.openCircuitVoltage,
+    (train.resistance + train.supplyResistance) as Resistance,
+    train.currentLimit,
+  );
+  const left = (settlingShare * train.torqueConstant * current) / free.loadShare;
+  const nothing = new Float64Array(load.count);
+  const fluid = Float64Array.from(nothing, (_, j) => nodeValue(load, "fluid", j));
   return {
-    ...scaledFriction(train, 0),
+    ...train,
+    dwellTorque: 0 as Torque,
+    load: angleLoad(
+      travel,
+      nothing.map(() => left),
+      nothing,
+      fluid,
+    ),
     motorFriction: 0 as Torque,
     motorDamping: 0 as AngularDamping,
     damping: 0 as AngularDamping,
@@ -34,6 +55,9 @@ export function frictionless(train: RigidTrain): RigidTrain {
     lossless: free,
   };
 }
+
+/** Share of the standstill torque that is left to settle by [-]. */
+const settlingShare = 1e-5;
 
 /** A train with the valve's friction multiplied; the drive's own stays. */
 export function scaledFriction(train: RigidTrain, factor: number): RigidTrain {
