@@ -31,28 +31,29 @@ function treeOf(path: string, text: string): ts.SourceFile {
 function takersIn(tree: ts.SourceFile): readonly (readonly [string, number])[] {
   const found: (readonly [string, number])[] = [];
   const visit = (node: ts.Node): void => {
-    const name = nameOfFunction(node);
-    if (name !== undefined && ts.isFunctionLike(node)) {
-      const index = node.parameters.findIndex((one) => ts.isIdentifier(one.name) && one.name.text === "code");
-      if (index >= 0) found.push([name, index]);
-    }
-    ts.forEachChild(node, (child) => {
-      if (ts.isVariableDeclaration(node) && ts.isIdentifier(node.name) && ts.isArrowFunction(child)) {
-        const index = child.parameters.findIndex(
-          (one) => ts.isIdentifier(one.name) && one.name.text === "code",
-        );
-        if (index >= 0) found.push([node.name.text, index]);
-      }
-      visit(child);
-    });
+    const [name, parameters] = functionIn(node);
+    const index = parameters.findIndex((one) => ts.isIdentifier(one.name) && one.name.text === "code");
+    if (name !== undefined && index >= 0) found.push([name, index]);
+    ts.forEachChild(node, visit);
   };
   visit(tree);
   return found;
 }
 
-function nameOfFunction(node: ts.Node): string | undefined {
-  const isNamed = ts.isFunctionDeclaration(node) || ts.isMethodDeclaration(node);
-  return isNamed && node.name !== undefined && ts.isIdentifier(node.name) ? node.name.text : undefined;
+/** Name and parameters of a function, a method, or a constant that is a function. */
+function functionIn(node: ts.Node): readonly [string | undefined, readonly ts.ParameterDeclaration[]] {
+  if (ts.isFunctionDeclaration(node) || ts.isMethodDeclaration(node))
+    return [nameOf(node.name), node.parameters];
+  const value = ts.isVariableDeclaration(node) ? node.initializer : undefined;
+  return ts.isVariableDeclaration(node) && value !== undefined && ts.isArrowFunction(value)
+    ? [nameOf(node.name), value.parameters]
+    : [undefined, []];
+}
+
+function nameOf(node: ts.Node | undefined): string | undefined {
+  return node !== undefined && (ts.isIdentifier(node) || ts.isPrivateIdentifier(node))
+    ? node.text
+    : undefined;
 }
 
 function codesIn(tree: ts.SourceFile, takers: ReadonlyMap<string, number>): readonly string[] {
@@ -62,7 +63,7 @@ function codesIn(tree: ts.SourceFile, takers: ReadonlyMap<string, number>): read
       found.push(...literalsOf(node.initializer));
     if (ts.isCallExpression(node)) {
       const callee = ts.isPropertyAccessExpression(node.expression) ? node.expression.name : node.expression;
-      const index = ts.isIdentifier(callee) ? takers.get(callee.text) : undefined;
+      const index = takers.get(nameOf(callee) ?? "");
       const given = index === undefined ? undefined : node.arguments[index];
       if (given !== undefined) found.push(...literalsOf(given));
     }
