@@ -174,7 +174,7 @@ describe("bands of random valves", () => {
         const { band, effects } = await predict(
           dossier,
           "duty",
-          { seed: 3, samples: 40, effectSamples: 8 },
+          { seed: 3, samples: 24, effectSamples: 6 },
           async (plan, blocks) => blocks.map((block) => runBlock(plan, block)),
         );
         expect(band).toBeDefined();
@@ -196,8 +196,8 @@ describe("bands of random valves", () => {
         }
         expect(numbersIn(effects).filter(Number.isNaN)).toEqual([]);
       }),
-      { numRuns: 80, ...quick },
+      { numRuns: 40, ...quick },
     );
-    expect(banded).toBeGreaterThan(50);
-  }, 60_000);
+    expect(banded).toBeGreaterThan(25);
+  }, 120_000);
 });
