@@ -76,7 +76,7 @@ function unanswered(answers: readonly Answer[]): Inset {
   const whole = answers.filter(({ verdict, checks }) => verdict === "not known" && checks.length === 0);
   if (whole.length === 0) return "";
   return html`<p>Not answered at all; each question says what would answer it:</p>
-<ul class="open">
+<ul class="open short">
 ${whole.map(
   ({
     number,

@@ -68,8 +68,8 @@ const layout = `.head{display:grid;grid-template-columns:minmax(0,1fr) minmax(17
 .part>h2{border-block-start:4px solid var(--ink);padding-block-start:.5rem}
 .question{position:relative;padding:1.25rem 0 0 9rem;margin-block-start:3.5rem;border-block-start:1px solid var(--quiet)}
 .question:first-of-type{margin-block-start:0;border:0;padding-block-start:.5rem}
-.question>h3{font-size:1.7rem;margin:.15rem 0 .5rem}
-.margin{position:absolute;inset-inline-start:0;display:grid;gap:.5rem;font-size:1.125rem;font-weight:400}
+.question>h3{position:relative;font-size:1.7rem;margin:.15rem 0 .5rem}
+.margin{position:absolute;inset-inline-start:-9rem;inset-block-start:.1rem;display:grid;gap:.5rem;font-size:1.125rem;font-weight:400}
 .numeral{font-size:3.4rem;line-height:.8;font-weight:300;color:var(--tone)}
 .sentence{font-size:1.3rem;line-height:1.45}`;
 
@@ -80,7 +80,8 @@ const marks = `.shape{inline-size:1em;block-size:1em;flex:none}
 .meanings dd{margin:0}
 .open{list-style:none;padding:0;margin:.5rem 0}
 .open li{display:grid;grid-template-columns:8.5rem minmax(0,1fr);margin-block:.35rem}
-.open .mark{align-self:start}`;
+.open .mark{align-self:start}
+@media print,(min-width:60rem){.short{columns:2}}`;
 
 const parts = `.pictures{display:grid;grid-template-columns:repeat(auto-fill,minmax(min(100%,27rem),1fr));gap:2rem 1.5rem;margin-block:1.25rem}
 figure{margin:0;min-inline-size:0}
@@ -179,6 +180,10 @@ const paper = `@media print{
 *{print-color-adjust:exact}
 body{max-inline-size:none;padding:0;font-size:10pt;line-height:1.4}
 html{font-size:10pt}
+h1{font-size:2.4rem}
+h2{font-size:1.7rem;margin-block-end:.75rem}
+h3{margin-block-start:1rem}
+h4{margin-block:1rem .25rem}
 .strip{position:static}
 .skip,.contents,.data{display:none}
 a{color:inherit;text-decoration:none}
@@ -187,7 +192,6 @@ a{color:inherit;text-decoration:none}
 .question>h3{display:flex;align-items:baseline;gap:.75rem;font-size:1.5rem}
 .margin{display:contents}
 .numeral{order:-1;font-size:2.2rem}
-#questions,.question:has(.pictures):not(:first-of-type){break-before:page}
 .pictures{display:block;margin-block:.5rem;orphans:1;widows:1}
 figure{display:inline-block;vertical-align:top;margin-block-end:1rem}
 .whole svg{max-block-size:180mm!important;inline-size:auto!important}

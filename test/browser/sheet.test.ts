@@ -1,15 +1,13 @@
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
-import { createRequire } from "node:module";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
+import axe from "axe-core";
 import type { Page } from "playwright-core";
 import { afterAll, beforeAll, expect, it } from "vitest";
 import { figureCsv } from "../../src/picture/index.js";
 import { type SheetContent, sheetHtml } from "../../src/sheet/index.js";
 import { testedContent } from "../sheet/petrelSheet.js";
 import { describeInBrowser } from "./browser.js";
-
-const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 
 /** What axe reports of one rule. */
 interface Violation {
@@ -19,7 +17,7 @@ interface Violation {
 }
 
 async function violations(page: Page): Promise<readonly Violation[]> {
-  await page.evaluate(axe);
+  await page.evaluate(axe.source);
   return page.evaluate<readonly Violation[]>("axe.run().then(({ violations }) => violations)");
 }
 
