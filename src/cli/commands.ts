@@ -3,7 +3,7 @@ import type { Command } from "./command.js";
 
 export interface Entry {
   readonly name: string;
-  /** Whether it predicts: its workers start while the command itself is loaded. */
+  /** Whether it predicts whatever is asked for: its workers then start while the command itself is loaded. */
   readonly predicts: boolean;
   readonly load: () => Promise<Command>;
 }
@@ -14,7 +14,7 @@ export const commands: readonly Entry[] = [
   { name: "predict", predicts: true, load: async () => (await import("./predict.js")).predictCommand },
   { name: "seal", predicts: true, load: async () => (await import("./seal.js")).sealCommand },
   { name: "import", predicts: false, load: async () => (await import("./import.js")).importCommand },
-  { name: "reconcile", predicts: true, load: async () => (await import("./reconcile.js")).reconcileCommand },
+  { name: "reconcile", predicts: false, load: async () => (await import("./reconcile.js")).reconcileCommand },
   { name: "sheet", predicts: true, load: async () => (await import("./sheet.js")).sheetCommand },
   { name: "schema", predicts: false, load: async () => (await import("./schema.js")).schemaCommand },
 ];

@@ -48,16 +48,23 @@ export async function runCommandLine(words: readonly string[]): Promise<void> {
   await workers.stop();
 }
 
-/** Workers that start at once for a command that predicts, and never for the others. */
+/** Workers that start at once for a command that surely predicts, and at the first prediction of another. */
 function workersFor(words: readonly string[], { signal, progress }: Omit<Desk, "run">): PredictionWorkers {
-  const isWanted = commands.some(({ name, predicts }) => predicts && name === words[0]);
-  if (!isWanted || words.some((word) => word === "--help" || word === "-h"))
-    return { run: () => Promise.reject(new Error("this command has no workers")), stop: async () => {} };
-  return startWorkers({
-    count: workersAhead(words),
-    signal,
-    onProgress: (done) => progress.tell("predicting", done),
-  });
+  let started: PredictionWorkers | undefined;
+  const start = (): PredictionWorkers => {
+    started ??= startWorkers({
+      count: workersAhead(words),
+      signal,
+      onProgress: (done) => progress.tell("predicting", done),
+    });
+    return started;
+  };
+  const isHelp = words.some((word) => word === "--help" || word === "-h");
+  if (!isHelp && commands.some(({ name, predicts }) => predicts && name === words[0])) start();
+  return {
+    run: async (plan, blocks) => await start().run(plan, blocks),
+    stop: async () => await started?.stop(),
+  };
 }
 
 /** How to print, known before the words are parsed, so that faults of the words print the same way. */
