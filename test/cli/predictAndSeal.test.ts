@@ -49,7 +49,7 @@ describe("coldturn predict", () => {
   it("stops at Ctrl-C without a word and without a result", async () => {
     const started = performance.now();
     const { status, stdout, stderr } = await coldturn(["predict", demo, "--samples", "1000000"], {
-      onStart: (child) => setTimeout(() => child.kill("SIGINT"), 2500),
+      onStart: (child) => setTimeout(() => child.kill("SIGINT"), 4000),
     });
     expect([status, stdout, stderr]).toEqual([130, "", ""]);
     expect((performance.now() - started) / 1000).toBeLessThan(20);
@@ -109,7 +109,7 @@ describe("coldturn seal", () => {
     await inFolder(async (folder) => {
       const place = dossierIn(folder);
       const { status } = await coldturn(["seal", place, "--samples", "1000000"], {
-        onStart: (child) => setTimeout(() => child.kill("SIGINT"), 1500),
+        onStart: (child) => setTimeout(() => child.kill("SIGINT"), 4000),
       });
       expect(status).toBe(130);
       expect(readdirSync(place)).not.toContain("predictions");
