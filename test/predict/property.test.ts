@@ -98,7 +98,7 @@ describe("random valves", () => {
     expect(answered).toBeGreaterThan(600);
     expect(arrived).toBeGreaterThan(150);
     expect(between).toBeGreaterThan(50);
-  });
+  }, 240_000);
 });
 
 describe("opening on full drive", () => {
@@ -154,7 +154,7 @@ describe("opening on full drive", () => {
       { numRuns: 800, ...quick },
     );
     for (const [name, count] of compared) expect(count, name).toBeGreaterThan(80);
-  });
+  }, 240_000);
 });
 
 describe("bands of random valves", () => {
