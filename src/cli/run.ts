@@ -32,8 +32,12 @@ export async function runCommandLine(words: readonly string[]): Promise<void> {
       abort.abort(new Interruption());
     });
   }
-  // A reader that has seen enough, as `head`, closes the pipe: there is nobody left to tell.
-  process.stdout.on("error", () => process.exit());
+  process.stdout.on("error", (error: NodeJS.ErrnoException) => {
+    // A reader that has seen enough, as `head`, closes the pipe: there is nobody left to tell.
+    if (error.code === "EPIPE") process.exit();
+    process.stderr.write(`The output could not be written: ${error.message}\n`);
+    process.exit(2);
+  });
   const manner = mannerOf(words);
   // What is thrown where nobody waits for it, as in a timer, is a defect like any other.
   process.on("uncaughtException", (thrown) => {

@@ -133,6 +133,19 @@ describe("in a pipe", () => {
     expect([stdout, stderr]).toEqual(["{\n", ""]);
   });
 
+  it("an output that cannot be written is told", () => {
+    const program = fileURLToPath(built("src/cli/main.js"));
+    const { status, stderr } = spawnSync(
+      "bash",
+      ["-c", `"${process.execPath}" "${program}" schema > /dev/full`],
+      {
+        encoding: "utf8",
+      },
+    );
+    expect(status).toBe(2);
+    expect(stderr).toContain("The output could not be written: ENOSPC");
+  });
+
   it("there are no colours, unless they are asked for, and NO_COLOR goes before that", async () => {
     expect((await coldturn(["new", "--help"])).stdout).not.toContain(colourCode);
     expect((await coldturn(["new", "--help"], { env: { FORCE_COLOR: "1" } })).stdout).toContain(colourCode);
