@@ -11,7 +11,7 @@ import { judgementMark } from "./verdict.js";
 /** Runs with their findings, then the sealed predictions. */
 export function evidencePart({ runs, seals, answers }: SheetContent): Markup {
   const notices = runs.flatMap(({ id, notices: own }) =>
-    own.map((notice) => ({ ...notice, text: `run ${id}: ${notice.text}` })),
+    own.map(({ text, ...notice }) => ({ ...notice, text: text.includes(id) ? text : `run ${id}: ${text}` })),
   );
   return html`<h3>Runs</h3>
 ${

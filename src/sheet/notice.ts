@@ -1,6 +1,6 @@
 /** Caveats that travel with a result. */
 import type { Notice } from "../fault/index.js";
-import { html, type Inset, pathText } from "./markup.js";
+import { fileWords, html, type Inset, pathText } from "./markup.js";
 
 /** A headed list of notices; nothing for none. */
 export function noticeList(notices: readonly Notice[], heading: "h3" | "h4"): Inset {
@@ -9,7 +9,7 @@ export function noticeList(notices: readonly Notice[], heading: "h3" | "h4"): In
   return html`${title}
 <ul class="notices">
 ${notices.map(
-  ({ field, text }) => html`<li>${field === undefined ? "" : html`${pathText(field)} `}${text}</li>
+  ({ field, text }) => html`<li>${field === undefined ? "" : html`${pathText(field)} `}${fileWords(text)}</li>
 `,
 )}</ul>
 `;

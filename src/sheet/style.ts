@@ -38,6 +38,7 @@ body{margin:0 auto;max-inline-size:78rem;padding:1.5rem clamp(1rem,4vw,3rem) 4re
 a{color:var(--link);text-underline-offset:.18em}
 a:focus-visible,summary:focus-visible{outline:3px solid var(--link);outline-offset:3px}
 :target{scroll-margin-top:5rem}
+
 code{font:.86em/1.45 ui-monospace,'Cascadia Mono','Liberation Mono','DejaVu Sans Mono',monospace;overflow-wrap:break-word}
 small{font-size:.86em;color:var(--quiet);font-weight:400}
 h1,h2,h3,h4{line-height:1.2;text-wrap:balance}
@@ -125,6 +126,7 @@ summary{cursor:pointer;padding-block:.35rem;color:var(--quiet);inline-size:fit-c
 .ground ul{margin:0;padding-inline-start:1.2rem}`;
 
 const columns = `@media print,(min-width:42.01rem){
+time{white-space:nowrap}
 .overview th:first-child{inline-size:26%}
 .checks th:first-child{inline-size:20%}
 .inputs th:first-child{inline-size:34%}

@@ -93,7 +93,12 @@ export async function testedContent(): Promise<SheetContent> {
         recorded: undefined,
         log: undefined,
         reconciliations: [second],
-        notices: [],
+        notices: [
+          {
+            code: "stale",
+            text: "run 2031-04-25-oxygen-01 counts for nothing; `coldturn reconcile` does it",
+          },
+        ],
       },
     ],
     seals: [sealed],

@@ -112,6 +112,8 @@ describe("what a sheet holds", () => {
       `${"9f2c4b1e0d3a5f67".repeat(4)} nitrogen 2031-04-17 16:20:00 UTC 0.1.0 2031-04-18-nitrogen-03`,
     );
     expect(evidence).toContain("run 2031-04-18-nitrogen-03: 3 samples are missing");
+    expect(evidence).toContain("run 2031-04-25-oxygen-01 counts for nothing; coldturn reconcile does it");
+    expect(evidence).not.toContain("2031-04-25-oxygen-01: run");
     expect(evidence).not.toMatch(/validated|validation of/);
   });
 
