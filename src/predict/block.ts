@@ -6,7 +6,7 @@
 import { Refusal } from "../fault/index.js";
 import { effectsPoint, sobolBlock } from "../numerics/index.js";
 import { columnIndex } from "./columns.js";
-import { type InputSpace, valuesAt } from "./inputs.js";
+import { valuesAt } from "./inputs.js";
 import type { Plan } from "./plan.js";
 import { fillRow, rowWidth } from "./row.js";
 import { ValveSample } from "./valveSample.js";
@@ -87,11 +87,6 @@ function tryRow(sample: ValveSample, row: Float64Array, openingOnly: boolean): b
     row.fill(Number.NaN);
     return false;
   }
-}
-
-/** Number of random numbers per sample of the effects' designs; Sobol points have this many coordinates. */
-export function effectsDimensions(space: InputSpace): number {
-  return 2 * space.inputs.length;
 }
 
 /** Samples a block holds at most: a few tens of milliseconds of work, for progress and cancelling. */

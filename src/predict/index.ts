@@ -1,15 +1,13 @@
 export {
   type Band,
   type BandFigure,
-  bandConfidence,
-  bandCoverage,
   type ConvergencePoint,
   meetingProbability,
   type Quantile,
   valuesOf,
 } from "./band.js";
 export { type BlockRequest, type BlockResult, blocksOf, runBlock } from "./block.js";
-export { type Ceilings, ceilingsOf, frictionless, scaledFriction } from "./ceiling.js";
+export { type Ceilings, ceilingsOf } from "./ceiling.js";
 export { type Column, columnIndex, columns } from "./columns.js";
 export { closingDefinition, openingDefinition } from "./definition.js";
 export type { InputEffect } from "./effect.js";
@@ -18,7 +16,6 @@ export {
   type DriveCurve,
   type FlowCurve,
   type Nominal,
-  nominalFlowAt,
   nominalOf,
   type StrokeHistory,
   supplyVoltage,
@@ -32,7 +29,6 @@ export {
   type Prediction,
   type PredictionOptions,
   predict,
-  predictableCases,
 } from "./prediction.js";
 export { rowWidth } from "./row.js";
 export { flowMark, pathLevels, type Sense, strokeOf } from "./strokes.js";

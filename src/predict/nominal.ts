@@ -3,7 +3,6 @@
  * that pictures and ledgers need.
  */
 import { lowestRatioFactor, standstillCurrent } from "../physics/drive/index.js";
-import { installedFlow } from "../physics/flow/index.js";
 import {
   batteryCurrent,
   type EnergyLedger,
@@ -13,14 +12,7 @@ import {
   timeDefinitions,
 } from "../physics/motion/index.js";
 import { turningTorque } from "../physics/seat/index.js";
-import type {
-  Angle,
-  AngularSpeed,
-  FlowCoefficient,
-  PressureDifference,
-  Resistance,
-  Torque,
-} from "../quantity/index.js";
+import type { Angle, AngularSpeed, PressureDifference, Resistance, Torque } from "../quantity/index.js";
 import { type Ceilings, ceilingsOf } from "./ceiling.js";
 import { columnIndex } from "./columns.js";
 import { askedSpeed, availableTorque, breakawayTorque } from "./margin.js";
@@ -306,15 +298,4 @@ function ratio(sample: ValveSample, train: RigidTrain): Nominal["ratio"] {
     sample.stages(),
   );
   return { present: train.ratio, lowest: factor === undefined ? undefined : train.ratio * factor };
-}
-
-/** Flow at a single opening of the nominal valve, with caveats; undefined without flow. */
-export function nominalFlowAt(plan: Plan, opening: Angle): ReturnType<typeof installedFlow> | undefined {
-  if (!isAnswerable(plan, "flow")) return undefined;
-  const sample = new ValveSample(plan);
-  sample.updateFlow();
-  const { system } = sample;
-  if (system === undefined) return undefined;
-  const j = Math.round((opening / (sample.angles[openings - 1] ?? 1)) * (openings - 1));
-  return installedFlow(system, (sample.coefficient[j] ?? 0) as FlowCoefficient, sample.recovery[j] ?? 1);
 }

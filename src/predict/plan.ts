@@ -93,6 +93,8 @@ export function planFor(dossier: Dossier, caseId: string): Plan {
       ? []
       : [{ first, second, rank: rank.value }],
   );
+  if (file.valve?.support === undefined) gather.lack("torque", "valve.support");
+  if (file.drive?.command?.kind === undefined) gather.lack("motion", "drive.command.kind");
   const torque = gather.missingFor("flow", "torque");
   const motion = gather.missingFor("flow", "torque", "drive", "motion");
   const command = file.drive?.command?.kind ?? "full";
@@ -107,7 +109,7 @@ export function planFor(dossier: Dossier, caseId: string): Plan {
     rules: marginRules(file.duty?.margin_phase),
     missing: {
       flow: gather.missingFor("flow"),
-      torque: file.valve?.support === undefined ? [...torque, "valve.support"] : torque,
+      torque,
       drive: gather.missingFor("drive"),
       motion: [...motion, ...(command === "full" ? [] : gather.missingFor("profile"))],
       profile: gather.missingFor("profile"),

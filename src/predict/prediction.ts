@@ -4,7 +4,7 @@
  * `predict` plans the work, lets the caller run its blocks wherever it likes (here, in worker
  * threads, in a browser) and puts the results together. Same dossier, seed and sizes: same bits.
  */
-import { caseIds, type Dossier } from "../dossier/index.js";
+import type { Dossier } from "../dossier/index.js";
 import type { Notice } from "../fault/index.js";
 import { type Band, bandOf } from "./band.js";
 import { type BlockRequest, type BlockResult, blocksOf } from "./block.js";
@@ -81,9 +81,4 @@ export async function predict(
 /** Without a flowing liquid there is no flow event: the end of travel stands in, and is named. */
 function usableDefinition(plan: Plan, definition: string): string {
   return definition === "command-to-90-flow" && plan.medium.kind !== "liquid" ? "command-to-end" : definition;
-}
-
-/** Every set of conditions a dossier describes. */
-export function predictableCases(dossier: Dossier): readonly string[] {
-  return caseIds(dossier);
 }

@@ -39,14 +39,6 @@ export const zeroCelsius: Constant = {
   reference: "nist-sp811-2008, section 4.2.1.1",
 };
 
-/** Molar gas constant, exact since 2019 [J/(mol K)]: product of the exact Avogadro and Boltzmann constants. Source [codata-2018]. */
-export const molarGasConstant: Constant = {
-  value: 8.314_462_618_153_24,
-  unit: "J/(mol K)",
-  uncertainty: 0,
-  reference: "codata-2018, molar gas constant",
-};
-
 /**
  * Density of water at 15 degC that defines relative density in flow coefficients [kg/m3].
  * Conventional value of the sizing equations. Source [iec60534-2-1, rho0].

@@ -1,10 +1,8 @@
 export { type Bounds, parseQuantity } from "./bounds.js";
 export {
   type Constant,
-  molarGasConstant,
   referenceWaterDensity,
   standardAtmosphere,
-  standardGravity,
   zeroCelsius,
 } from "./constants.js";
 export { type DeclaredOptions, parseDeclared } from "./declaration.js";

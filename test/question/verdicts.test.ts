@@ -81,10 +81,15 @@ const provocations: readonly Provocation[] = [
   },
   {
     id: "motorisation",
-    holds: { "duty.margin_rule": "ecss-e-st-33-01c", "drive.driver.current_limit": "20 A" },
+    holds: {
+      "duty.margin_rule": "ecss-e-st-33-01c",
+      "drive.driver.current_limit": "20 A",
+      "duty.close_within.time": "1.5 s",
+    },
     thin: {
       "duty.margin_rule": "ecss-e-st-33-01c",
       "drive.driver.current_limit": "20 A",
+      "duty.close_within.time": "1.5 s",
       "valve.seat.friction": "0.10 +/- 0.06",
     },
     fails: { "duty.margin_rule": "ecss-e-st-33-01c" },
