@@ -23,6 +23,8 @@ const leastHalfWidth = 0.5;
 /** A wider spread than this is followed only so far [K]. */
 const largestHalfWidth = 5;
 
+const normalReach = 4;
+
 /** Refuses a fluid that does not enter the valve as liquid. */
 export function liquidFit(name: string, supply: Declared, temperature: Declared): LiquidFit {
   const fluid = fluidNamed(name);
@@ -37,7 +39,11 @@ export function liquidFit(name: string, supply: Declared, temperature: Declared)
       "Raise the supply pressure, lower the fluid temperature, or set the outlet to dead-ended if nothing flows in this test.",
     );
   }
-  const spread = lawInterval(temperature.law, temperature.value);
+  const { law } = temperature;
+  const outer = lawInterval(law, temperature.value);
+  // A normal law has no end: beyond four deviations lie 6 in 100,000.
+  const tail = law.kind === "normal" ? normalReach * law.deviation : Number.POSITIVE_INFINITY;
+  const spread = { low: Math.max(outer.low, T0 - tail), high: Math.min(outer.high, T0 + tail) };
   const reach = Math.max(spread.high - T0, T0 - spread.low);
   const wanted = Number.isFinite(reach) ? reach : largestHalfWidth;
   const boiling = liquidLimit(fluid, p, T0);

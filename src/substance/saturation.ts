@@ -85,7 +85,7 @@ function solvedEquilibrium(fluid: Fluid, T: Temperature, isotherm: Isotherm): Eq
   let liquid = startingValue(start.rho_liquid_mol_m3, T) / reducing;
   let vapour = startingValue(start.rho_vapour_mol_m3, T) / reducing;
   let step = Number.POSITIVE_INFINITY;
-  for (let iteration = 0; step > CONVERGED; iteration++) {
+  for (let iteration = 0; !(step <= CONVERGED); iteration++) {
     if (iteration === MOST_ITERATIONS) refuseUnconverged(fluid, T, step);
     residual.evaluate(liquid);
     const J1 = liquid * (1 + residual.aD);
