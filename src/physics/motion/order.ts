@@ -54,7 +54,10 @@ export interface Stall {
 }
 
 export interface Stroke {
-  /** Out of time: still in motion, or at rest although the drive could move it, when the horizon came. */
+  /**
+   * Out of time: still in motion, or at rest although the drive could move it, when the horizon came;
+   * or given up before (`end` says when) because it hunts, sticking and slipping a million times.
+   */
   readonly outcome: "arrived" | "stalled" | "out of time";
   /** First motion, if any. */
   readonly firstMotion: Time | undefined;

@@ -36,7 +36,10 @@ const FRICTION = 10;
 
 /** Beyond this square of speed over Stribeck speed nothing is left of the excess in double precision. */
 const fadedOut = 40;
-/** Regimes whose accelerations differ by less than this share are the same: lossless gears have no regime. */
+/**
+ * Regimes whose accelerations differ by less than this share of what the full voltage or the load here
+ * would give are the same: lossless gears have no regime, and a drive that idles has none either.
+ */
 const regimeMargin = 1e-9;
 
 /** Factors of w' = motor i - drag w - s (friction + load F) - load H in one regime. */
@@ -57,6 +60,7 @@ export class SlipEquations {
   private readonly lastRow: number;
   private readonly inverseStribeck: number;
   private readonly full: number;
+  private readonly fullCurrent: number;
   private readonly resistiveRate: number;
   private readonly emfRate: number;
   private readonly perInductance: number;
@@ -78,6 +82,7 @@ export class SlipEquations {
     this.inverseStribeck = 1 / train.stribeckSpeed;
     this.perInductance = 1 / train.inductance;
     this.full = train.openCircuitVoltage * this.perInductance;
+    this.fullCurrent = train.openCircuitVoltage / (train.resistance + train.supplyResistance);
     this.resistiveRate = (train.resistance + train.supplyResistance) * this.perInductance;
     this.emfRate = train.torqueConstant * train.ratio * this.perInductance;
     this.dwell = train.dwellTorque;
@@ -220,9 +225,8 @@ export class SlipEquations {
   regimeLead(point: Point): number {
     const { points, sense, factors } = this;
     const other = this.isBackward ? this.forward : this.backward;
-    const current = points[point + CURRENT] as number;
     const loads = (points[point + FRICTION] as number) + Math.abs(points[point + H] as number);
-    const size = factors.motor * Math.abs(current) + factors.friction + factors.load * loads;
+    const size = factors.motor * this.fullCurrent + factors.friction + factors.load * loads;
     const lead = sense * (this.accelerationIn(other, point) - this.accelerationIn(factors, point));
     return lead + regimeMargin * size;
   }

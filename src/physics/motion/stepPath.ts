@@ -68,11 +68,11 @@ export function turn(path: Float64Array, state: State, sense: 1 | -1): number {
   const rise = (path[state + states] as number) - (path[state] as number);
   const e2 = path[state + 2 * states] as number;
   const e3 = path[state + 3 * states] as number;
-  // The slope is rise + e2 at the start and rise - e2 - e3 at the end.
-  if (sense * (rise + e2) <= 0 || sense * (rise - e2 - e3) >= 0) return 1;
-  // rise + e2 + 2 (e3 - e2) x - 3 e3 x^2 = 0, the root between: by the form that does not cancel.
+  const slope = rise + e2;
+  if (sense * slope <= 0 || sense * (rise - e2 - e3) >= 0) return 1;
+  // The slope is slope + 2 half x - 3 e3 x^2; its root between by the form in which nothing cancels.
   const half = e3 - e2;
-  const root = Math.sqrt(half * half + 3 * e3 * (rise + e2));
-  const share = (rise + e2) / (-half + (rise + e2 > 0 ? root : -root));
+  const root = sense * Math.sqrt(half * half + 3 * e3 * slope);
+  const share = sense * half > 0 ? (half + root) / (3 * e3) : slope / (root - half);
   return Math.min(Math.max(share, 0), 1);
 }

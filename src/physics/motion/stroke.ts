@@ -23,6 +23,7 @@ import { currentAfter, type RestCurrent, timeBeyond, timeTo } from "./restCurren
 import { SlipStep } from "./slip.js";
 import { MIDDLE, SlipEquations, START } from "./slipEquations.js";
 import { type StepEvent, StepEvents } from "./stepEvents.js";
+import { SPEED, states } from "./stepPath.js";
 import { StrokeRecord } from "./strokeRecord.js";
 import type { RigidTrain } from "./train.js";
 
@@ -41,11 +42,18 @@ const largestGrowth = 6;
 const smallestShrink = 0.2;
 /** First step after rest [s]: well under the electrical time constant of any motor of this size. */
 const firstStep = 2e-4;
-const smallestStep = 1e-12;
+/** A start that is over in less is none [s]. */
+const shortestStart = 1e-9;
+/** Less time than this is none [s]. */
+const leastTime = 1e-15;
+/** No electrical time constant is so short [s]. */
+const smallestStep = 1e-20;
 /** Rest after a start that came to nothing at the same instant, doubled while that goes on [s]. */
 const balancedWait = 1e-5;
-/** No stroke needs so many; one that does is a fault of the program. */
+/** A stroke that hunts, sticking and slipping without end, is given up after so many steps. */
 const mostSteps = 1_000_000;
+/** So many steps in succession at one instant are a fault of the program. */
+const mostIdle = 1000;
 /**
  * A slow stroke needs its small speed as exactly as a fast one: the error allowed is relative down to
  * this share of the no-load speed, or to the speed over which friction falls if that is less.
@@ -84,10 +92,12 @@ export function runStroke(train: RigidTrain, order: StrokeOrder): Stroke {
 class StrokeRun {
   private t = 0;
   private moving = false;
+  /** Nothing more is to come: the ball rests where the stroke was to end, or the stroke was given up. */
   private settled = false;
   private direction: 1 | -1 = 1;
   private h = firstStep;
   private steps = 0;
+  private idle = 0;
   private lastStart = Number.NaN;
   private wait = balancedWait;
   private readonly equations: SlipEquations;
@@ -155,13 +165,22 @@ class StrokeRun {
     return Math.min(this.train.openCircuitVoltage / this.resistance, this.train.currentLimit);
   }
 
+  /** Runs on to a time, or to where the ball rests at the end of its stroke. */
   private advance(until: number): void {
-    while (this.t < until && !this.settled) {
-      if (++this.steps > mostSteps)
-        throw new Error(`a stroke took more than ${mostSteps} steps, at ${this.t} s`);
+    while (until - this.t > leastTime) {
+      const before = this.t;
       if (this.moving) this.slipUntil(until);
       else this.restUntil(until);
+      if (this.settled) return;
+      this.steps++;
+      this.idle = this.t > before ? 0 : this.idle + 1;
+      if (this.idle > mostIdle) throw new Error(`a stroke stands still at ${this.t} s`);
+      if (this.steps >= mostSteps) {
+        this.settled = true;
+        return;
+      }
     }
+    this.t = Math.max(this.t, until);
   }
 
   // Rest.
@@ -198,7 +217,9 @@ class StrokeRun {
     const forth = this.timeToStart(piece, order.sense);
     const away = this.timeToStart(piece, back);
     const change = Number.isNaN(piece.ends) ? Number.POSITIVE_INFINITY : timeTo(piece, current, piece.ends);
-    const start = Math.min(forth, away);
+    // Balanced to the last bit, a start comes to nothing: wait until something has changed.
+    const isBalanced = this.t === this.lastStart && Math.min(forth, away) === 0;
+    const start = isBalanced ? this.wait : Math.min(forth, away);
     const left = until - this.t;
     if (change <= Math.min(start, left)) {
       this.rest(piece, change);
@@ -206,14 +227,10 @@ class StrokeRun {
     } else if (start > left) {
       this.rest(piece, left);
       this.t = until;
-    } else if (start === 0 && this.t === this.lastStart) {
-      // Balanced to the last bit: wait until something has changed.
-      this.rest(piece, Math.min(this.wait, left));
-      this.wait *= 2;
     } else {
       this.rest(piece, start);
-      this.lastStart = this.t;
-      this.begin(forth <= away ? order.sense : back);
+      if (isBalanced) this.wait *= 2;
+      else this.begin(forth <= away ? order.sense : back);
     }
   }
 
@@ -239,6 +256,7 @@ class StrokeRun {
 
   private begin(direction: 1 | -1): void {
     this.moving = true;
+    this.lastStart = this.t;
     this.record.starts(this.t);
     this.turnTo(direction);
   }
@@ -273,17 +291,30 @@ class StrokeRun {
   private attempt(left: number): number {
     const { step } = this;
     let h = Math.min(this.h, left);
-    const isCut = h === left;
     let error = step.attempt(h);
-    while (!(error <= 1)) {
+    while (!(error <= 1) || this.turnsBack(h)) {
       if (h < smallestStep)
         throw new Error(`a stroke's step of ${h} s has the error ${error}, at ${this.t} s`);
-      h *= Number.isFinite(error) ? Math.max(safety * error ** -0.25, smallestShrink) : smallestShrink;
+      h *=
+        error > 1 && Number.isFinite(error)
+          ? Math.max(safety * error ** -0.25, smallestShrink)
+          : smallestShrink;
       error = step.attempt(h);
     }
     const growth = error > 0 ? Math.min(safety * error ** -0.25, largestGrowth) : largestGrowth;
-    if (!isCut || growth < 1 || h < left) this.h = h * growth;
+    if (h < left || growth < 1) this.h = h * growth;
     return h;
+  }
+
+  /** Whether a ball that has just started is back within the step: only a shorter one shows how far it came. */
+  private turnsBack(h: number): boolean {
+    const { equations, step, direction } = this;
+    return (
+      h > shortestStart &&
+      equations.speedAt(START) === 0 &&
+      direction * (step.path[states + SPEED] as number) < 0 &&
+      direction * equations.accelerationAt(START) > 0
+    );
   }
 
   private meet(event: StepEvent): void {
@@ -305,7 +336,7 @@ class StrokeRun {
   private comeToRest(angle: number): void {
     const { equations } = this;
     this.moving = false;
-    this.wait = balancedWait;
+    if (this.t !== this.lastStart) this.wait = balancedWait;
     equations.breakDwellBond();
     equations.put(START, angle, 0, equations.currentAt(START));
   }
