@@ -169,7 +169,7 @@ export function reconcile(
     held,
     comparisons,
     leading: lead,
-    finding: findingOf(lead, stroke, held),
+    finding: isCircular(plan, stroke, held) ? "cannot tell" : findingOf(lead, stroke, held),
     inputs,
     confused: confusedPairs(plan, update),
     ledger: shared,
@@ -196,6 +196,14 @@ function leadingOf(comparisons: readonly Comparison[], wanted: string): Comparis
     if (found !== undefined) return found;
   }
   return undefined;
+}
+
+/** Values fitted to this very run, held against it without a seal: it would agree by construction. */
+function isCircular(plan: Plan, stroke: MeasuredStroke, held: HeldPrediction): boolean {
+  const mark = `fitted to run ${stroke.runId},`;
+  return (
+    held.sealed === undefined && plan.space.declared.some(({ because }) => because?.includes(mark) === true)
+  );
 }
 
 /** A valve that should not have moved but did, or the other way round, is a finding without a time. */

@@ -114,6 +114,18 @@ describe("reconciliation of one stroke", () => {
     expect(result.refusals.length).toBeGreaterThan(0);
   });
 
+  it("values fitted to this very run can only agree with it: that is no finding, unless a seal was made before", async () => {
+    const fitted = '{ value: 0.075 +/- 0.028, because: "fitted to run bench, was 0.1" }';
+    const plan = planOf("dry-ambient", {
+      '{ value: 0.075 +/- 0.028, because: "lower half of the handbook range: new seats, polished ball" }':
+        fitted,
+    });
+    const held = await heldOf(plan);
+    expect(reconcile(plan, measured(plan, {}), held, "command-to-end").finding).toBe("cannot tell");
+    const sealed = { ...held, sealed: "a".repeat(64) };
+    expect(reconcile(plan, measured(plan, {}), sealed, "command-to-end").finding).toBe("agrees");
+  });
+
   it("the same stroke gives the same bits", async () => {
     const plan = planOf("dry-ambient");
     const held = await heldOf(plan);
