@@ -1,6 +1,12 @@
 /** How the program read the uncertain values: by law, each in one form, whatever way it was written. */
 import { uncertainInputs } from "../dossier/index.js";
-import { type Declared, formatQuantity, formatUncertain, type Law } from "../quantity/index.js";
+import {
+  type Declared,
+  formatQuantity,
+  formatUncertain,
+  type Law,
+  type Pressure,
+} from "../quantity/index.js";
 import type { OpenDossier } from "./openDossier.js";
 import { type Page, padded, paragraph, widthOf } from "./page.js";
 
@@ -22,7 +28,7 @@ export function readingLines(page: Page, { dossier, caseId }: OpenDossier): read
     return [
       ...paragraph(page, `${words}:`, "  "),
       ...group.flatMap(({ path, declared }) =>
-        paragraph(page, spreadWords(declared), `    ${padded(path, width)}`),
+        paragraph(page, spreadWords(declared, ambientOf(dossier)), `    ${padded(path, width)}`),
       ),
     ];
   });
@@ -36,14 +42,22 @@ function counts(path: string, caseId: string, { valve }: OpenDossier["dossier"])
   return caseId === "duty" || !isConditionOfDuty;
 }
 
-function spreadWords({ law, value, dimension, unit }: Declared): string {
+/** The atmosphere that the gauge pressures of the file count from. */
+function ambientOf({ valve }: OpenDossier["dossier"]): Atmosphere {
+  const ambient = valve.duty?.ambient_pressure?.value;
+  return ambient === undefined ? {} : { ambientPressure: ambient as Pressure };
+}
+
+type Atmosphere = { readonly ambientPressure?: Pressure };
+
+function spreadWords({ law, value, dimension, unit }: Declared, atmosphere: Atmosphere): string {
   const style = unit === "" ? {} : { unit };
-  const one = (si: number): string => formatQuantity(si, dimension, style);
+  const one = (si: number): string => formatQuantity(si, dimension, style, atmosphere);
   switch (law.kind) {
     case "exact":
       return one(value);
     case "normal":
-      return formatUncertain(law.mean, law.deviation, dimension, style);
+      return formatUncertain(law.mean, law.deviation, dimension, style, atmosphere);
     case "uniform":
       return `${one(law.low)} to ${one(law.high)}`;
     case "triangular":

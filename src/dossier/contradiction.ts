@@ -141,6 +141,18 @@ function ballRule({ valve }: ValveFile): readonly Finding[] {
       },
       "must differ",
     ),
+    ...order(
+      contact,
+      ["valve.seat.seal_diameter", valve?.seat?.seal_diameter],
+      "seal-smaller-than-contact",
+      {
+        found: (small, large) => `a contact circle of ${small} is wider than the body seal of ${large}`,
+        allowed:
+          "The seat ring of a trunnion ball seals in the body outside its contact with the ball, so that pressure pushes it on.",
+        mend: `${mend}; the seal diameter is that of the seat ring's seal in the body`,
+      },
+      "may be equal",
+    ),
   ];
 }
 

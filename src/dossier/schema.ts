@@ -94,7 +94,7 @@ const lineDrop = (what: string, example: string) =>
       at: quantity(
         "mass flow",
         positive,
-        "Mass flow of the duty's fluid at which the drop was found.",
+        "Mass flow at which the drop was found, of the fluid and density of these conditions.",
         "3.8 kg/s",
       ),
     },
