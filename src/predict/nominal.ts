@@ -18,7 +18,7 @@ import { columnIndex } from "./columns.js";
 import { askedSpeed, availableTorque, breakawayTorque } from "./margin.js";
 import { isAnswerable, type Plan } from "./plan.js";
 import { fillRow, rowWidth } from "./row.js";
-import { flowMark, type Sense, strokeOf } from "./strokes.js";
+import { flowMark, isDone, type Sense, strokeOf } from "./strokes.js";
 import { openings, ValveSample } from "./valveSample.js";
 
 /** Flow of the installed valve against opening; arrays of one length. */
@@ -219,8 +219,8 @@ function history(plan: Plan, sample: ValveSample, train: RigidTrain, sense: Sens
     path,
     tolerance: nominalTolerance,
   });
-  const end =
-    stroke.outcome === "arrived" ? (stroke.arrival ?? stroke.end) : Math.min(stroke.end, shownStall);
+  const end = shownUntil(stroke);
+  const hasFailed = isDone(stroke, sense, train.travel) === false;
   const time = Array.from({ length: historyPoints }, (_, j) => (end * j) / (historyPoints - 1));
   const angle = new Float64Array(historyPoints);
   const speed = new Float64Array(historyPoints);
@@ -236,7 +236,7 @@ function history(plan: Plan, sample: ValveSample, train: RigidTrain, sense: Sens
     times_s: Object.fromEntries(
       timeDefinitions.flatMap(({ id }, j) => {
         const value = times[j] ?? Number.NaN;
-        return stroke.outcome !== "arrived" || Number.isNaN(value) ? [] : [[id, value]];
+        return hasFailed || Number.isNaN(value) ? [] : [[id, value]];
       }),
     ),
     time_s: time,
@@ -255,6 +255,11 @@ function history(plan: Plan, sample: ValveSample, train: RigidTrain, sense: Sens
 
 /** A stalled stroke is shown this long [s]. */
 const shownStall = 1;
+
+function shownUntil({ outcome, arrival, end }: Stroke): number {
+  if (outcome === "arrived") return arrival ?? end;
+  return outcome === "stalled" ? Math.min(end, shownStall) : end;
+}
 
 /**
  * Voltage at the driver at a motor current and stem speed, current slow: the battery gives the smaller
@@ -281,7 +286,7 @@ function ceilings(plan: Plan, sample: ValveSample, train: RigidTrain, definition
   const mark = flowMark(sample, "opening");
   return ceilingsOf(train, (changed) => {
     const { stroke, times } = strokeOf(plan, sample, changed, "opening", mark);
-    return stroke.outcome === "arrived" ? (times[index] ?? Number.NaN) : Number.NaN;
+    return isDone(stroke, "opening", changed.travel) === false ? Number.NaN : (times[index] ?? Number.NaN);
   });
 }
 

@@ -15,7 +15,7 @@ import type {
 import { columnIndex, columns } from "./columns.js";
 import { availableTorque, breakawayTorque, greatestRunning, turningMargins } from "./margin.js";
 import { isAnswerable } from "./plan.js";
-import { flowMark, type StrokeTimes, strokeOf } from "./strokes.js";
+import { flowMark, isDone, type Sense, type StrokeTimes, strokeOf } from "./strokes.js";
 import { openings, type ValveSample } from "./valveSample.js";
 
 const at = (id: string) => columnIndex(id);
@@ -82,7 +82,8 @@ function flowFigures(sample: ValveSample, row: Float64Array): void {
   const open = sample.massFlow[last] ?? 0;
   row[place.massFlow] = open;
   row[place.valveDrop] = sample.drop[last] ?? 0;
-  row[place.boreVelocity] = open / liquid.density / circleArea((0.5 * sample.at(slots.bore)) as Length);
+  row[place.boreVelocity] =
+    Math.abs(open) / liquid.density / circleArea((0.5 * sample.at(slots.bore)) as Length);
   const budget = plan.dossier.valve.duty?.largest_valve_drop?.value;
   const wanted = sample.at(slots.massFlow);
   if (budget !== undefined && wanted > 0) {
@@ -172,8 +173,8 @@ function motionFigures(sample: ValveSample, train: RigidTrain, row: Float64Array
   const { plan } = sample;
   const opening = strokeOf(plan, sample, train, "opening", flowMark(sample, "opening"));
   const { stroke } = opening;
-  row[place.opens] = stroke.outcome === "arrived" ? 1 : 0;
-  if (stroke.outcome === "arrived") {
+  row[place.opens] = doneFigure(opening, "opening", train);
+  if (row[place.opens] !== 0) {
     row.set(opening.times, place.opening);
     row.set(opening.path, place.opening + opening.times.length);
   }
@@ -184,8 +185,8 @@ function motionFigures(sample: ValveSample, train: RigidTrain, row: Float64Array
   row[place.ledgerResidual] = Math.abs(stroke.ledger.relativeResidual);
   if (wish.openingOnly) return;
   const closing = strokeOf(plan, sample, train, "closing", flowMark(sample, "closing"));
-  row[place.closes] = closing.stroke.outcome === "arrived" ? 1 : 0;
-  if (closing.stroke.outcome === "arrived") row.set(closing.times, place.closing);
+  row[place.closes] = doneFigure(closing, "closing", train);
+  if (row[place.closes] !== 0) row.set(closing.times, place.closing);
   row[place.peakCurrent] = Math.max(stroke.peakCurrent, closing.stroke.peakCurrent);
   row[place.lowestVoltage] = Math.min(stroke.lowestSupplyVoltage, closing.stroke.lowestSupplyVoltage);
   row[place.ledgerResidual] = Math.max(
@@ -194,6 +195,12 @@ function motionFigures(sample: ValveSample, train: RigidTrain, row: Float64Array
   );
   if (isAnswerable(plan, "heat"))
     row[place.windingTemperature] = windingTemperature(sample, train, hotter(opening, closing));
+}
+
+/** 1 for a stroke that did what it was for, 0 for one that did not, NaN for one not followed far enough. */
+function doneFigure({ stroke }: StrokeTimes, sense: Sense, { travel }: RigidTrain): number {
+  const done = isDone(stroke, sense, travel);
+  return done === undefined ? Number.NaN : Number(done);
 }
 
 /** The stroke that leaves more heat in the winding. */

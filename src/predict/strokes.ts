@@ -21,9 +21,15 @@ const travelShares = [0.1, 0.9, 0.99] as const;
 export const pathLevels = [0.1, 0.25, 0.5, 0.75] as const;
 /** Flow share at which an opening counts as passing flow; on closing, the share it has lost. */
 const flowShare = 0.9;
-/** A stroke is followed this long [s], or this many times the planned duration of a profile. */
-const longestStroke = 10;
+/**
+ * A stroke that neither arrives nor stalls is followed this long under full drive and under a profile
+ * [s], or this many planned durations of the profile, or this many limits of the duty: the longest.
+ */
+const longestStroke = { full: 10, profile: 3 } as const;
 const profileOverrun = 3;
+const limitOverrun = 2;
+/** A stroke left at rest short of this share of the travel has not opened, or closed, the valve [-]. */
+const doneShare = 0.98;
 
 /** Travelled angle at which the flow has made 90 % of its change, or undefined without flow [rad]. */
 export function flowMark(sample: ValveSample, sense: Sense): number | undefined {
@@ -72,14 +78,12 @@ export function strokeOf(
   shares.sort((a, b) => a.angle - b.angle);
   const start = (sense === "opening" ? 0 : train.travel) as Angle;
   const settings = plan.command === "full" ? undefined : loopSettings(sample, plan.command);
-  const overrun =
-    settings === undefined ? longestStroke : profileOverrun * settings.duration + train.deadTime;
   // The dwell is that of a valve that stood closed; one that closes stood open, and was not loaded.
   const moved = sense === "opening" ? train : { ...train, dwellTorque: 0 as Torque };
   const stroke = runStroke(moved, {
     sense: sign,
     start,
-    horizon: (options.horizon ?? overrun) as Time,
+    horizon: (options.horizon ?? horizonOf(plan, sense, settings, train.deadTime)) as Time,
     marks: Float64Array.from(shares, ({ angle }) => angle),
     ...(settings === undefined ? {} : { controller: positionController(train, sign, start, settings) }),
     ...(options.path === undefined ? {} : { path: options.path }),
@@ -106,6 +110,36 @@ export function strokeOf(
     times: timeDefinitions.map(({ from, to }) => eventTime(to) - eventTime(from)),
     path: pathLevels.map((level) => eventTime(levelEvent(level))),
   };
+}
+
+function horizonOf(plan: Plan, sense: Sense, settings: LoopSettings | undefined, deadTime: number): number {
+  const duty = plan.dossier.valve.duty;
+  const limit = (sense === "opening" ? duty?.open_within : duty?.close_within)?.time?.value ?? 0;
+  const least =
+    settings === undefined
+      ? longestStroke.full
+      : Math.max(longestStroke.profile, profileOverrun * settings.duration + deadTime);
+  return Math.max(least, limitOverrun * limit);
+}
+
+/**
+ * Whether a stroke did what it was for. Late is not failed: a stroke still on its way when it was
+ * followed no further is neither, unless all but the last 2 % of its travel is done.
+ * @returns undefined where it was not followed far enough to say
+ */
+export function isDone(stroke: Stroke, sense: Sense, travel: number): boolean | undefined {
+  if (stroke.outcome === "arrived") return true;
+  if (stroke.outcome === "stalled") return false;
+  const travelled = sense === "opening" ? stroke.angle : travel - stroke.angle;
+  if (travelled >= doneShare * travel) return true;
+  return isAtRest(stroke) ? false : undefined;
+}
+
+/** A stroke whose motion holds less than this share of the energy supplied has stopped [-]. */
+const restingEnergy = 1e-6;
+
+function isAtRest({ ledger }: Stroke): boolean {
+  return Math.abs(ledger.entries.kinetic) <= restingEnergy * Math.abs(ledger.entries.supplied);
 }
 
 function loopSettings(sample: ValveSample, kind: ProfileKind): LoopSettings {

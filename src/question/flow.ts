@@ -15,7 +15,13 @@ export const flow: Question = {
   words: "Does it pass the flow?",
   answer: (context): Finding => ({
     sentence: sentence(context),
-    checks: [capacity(context), choke(context), cavitation(context), velocity(context)],
+    checks: [
+      installedFlow(context),
+      capacity(context),
+      choke(context),
+      cavitation(context),
+      velocity(context),
+    ],
     figures: flowFigures(context),
     drivers: rankDrivers(context, "mass-flow", "the mass flow wide open"),
     notices: noticesFor(context, "flow"),
@@ -30,6 +36,30 @@ function operating({ duty }: Context): string {
   return lowest === undefined
     ? "No throttling is declared: wide open is the only operating opening; the passage while it opens is not judged."
     : `Operating openings are those that pass at least ${percentWords(lowest.value)} of the duty's flow; the passage below it is not judged.`;
+}
+
+const installedDefinition: CheckDefinition = {
+  id: "installed-flow",
+  name: "Mass flow wide open",
+  dimension: "mass flow",
+  equation: "m(dp_upstream(m) + dp_valve(m) + dp_downstream(m) = p_supply - p_back) >= m_duty",
+  source: "iec60534-2-1, liquid flow, choked or not; mass balance along the line",
+  assumptions: [
+    "Steady flow with the line full; supply and back pressure as declared, line drops growing with the square of the flow.",
+  ],
+};
+
+/** Line and valve together; flow that would run backwards is below any wanted flow. */
+function installedFlow(context: Context): Check {
+  const wanted = context.duty.mass_flow?.value;
+  return judge(context, installedDefinition, {
+    column: "mass-flow",
+    limit: wanted === undefined ? undefined : { least: wanted, words: "duty.mass_flow" },
+    matter: "flow",
+    needs: missingOf({ "duty.mass_flow": context.duty.mass_flow }),
+    absent: noLiquid,
+    unit: "kg/s",
+  });
 }
 
 const capacityDefinition: CheckDefinition = {
@@ -126,9 +156,9 @@ const velocityDefinition: CheckDefinition = {
   id: "velocity-body",
   name: "Velocity through the bore",
   dimension: "speed",
-  equation: "v = m / (rho pi d^2 / 4)",
+  equation: "v = |m| / (rho pi d^2 / 4)",
   source: "common practice, no source",
-  assumptions: ["Mean velocity of the liquid in the full bore, wide open."],
+  assumptions: ["Mean velocity of the liquid in the full bore, wide open, whichever way it runs."],
 };
 
 function velocity(context: Context): Check {

@@ -121,7 +121,11 @@ function timeCheck(
     readonly assumptions: readonly string[];
   },
 ): Check {
-  if (stroke !== undefined && stroke.outcome !== "arrived") {
+  const isCutOff = stroke?.outcome === "out of time";
+  if (
+    stroke !== undefined &&
+    (stroke.outcome === "stalled" || (isCutOff && nominalValue(context, how.column) === undefined))
+  ) {
     return {
       ...definition,
       assumptions: [...definition.assumptions, ...how.assumptions],
@@ -135,16 +139,28 @@ function timeCheck(
       wanted: context.wanted,
     };
   }
-  return judge(context, definition, { ...how, matter: "motion", absent: "a predicted stroke that arrives" });
+  return judge(context, definition, {
+    ...how,
+    assumptions: isCutOff ? [...how.assumptions, cutOffAssumption] : how.assumptions,
+    matter: "motion",
+    absent: "a predicted stroke that arrives",
+  });
 }
 
+const cutOffAssumption =
+  "The nominal stroke is late: it passes the events of this definition and was not followed to the end of travel.";
+
 /** Why a stroke has no time: where it stalls, what is short, and which ratio would break away. */
-export function stallWords({ prediction }: Context, stroke: StrokeHistory): string {
+export function stallWords(context: Context, stroke: StrokeHistory): string {
+  const { prediction } = context;
   const verb = stroke.sense === "opening" ? "open" : "close";
   const { stall } = stroke;
   if (stall === undefined) {
     const reached = quantityWords(stroke.angle_rad.at(-1) ?? 0, "angle", "deg");
-    return `does not ${verb}: it has not arrived after ${quantityWords(stroke.time_s.at(-1) ?? 0, "time")}, at ${reached}`;
+    const rests = nominalValue(context, stroke.sense === "opening" ? "opens" : "closes") === 0;
+    if (rests) return `does not ${verb}: its command leaves it at rest at ${reached}, short of its travel`;
+    const followed = quantityWords(stroke.time_s.at(-1) ?? 0, "time");
+    return `${verb}s later than it was followed: after ${followed} it is at ${reached} and has not stalled`;
   }
   const angle = quantityWords(stall.angle_rad, "angle", "deg");
   const lacking = quantityWords(stall.lackingTorque_Nm, "torque", "N m");
@@ -221,14 +237,16 @@ function sentence(context: Context): string {
   const { prediction } = context;
   const { opening: stroke, closing } = prediction.nominal;
   if (stroke === undefined) return missingWords(prediction.missing.motion);
-  const opens =
-    stroke.outcome === "arrived"
-      ? `Opens in ${timeWords(context, "opening", prediction.definition)}`
-      : upperFirst(stallWords(context, stroke));
+  const hasTime = (history: StrokeHistory, column: string) =>
+    history.outcome === "arrived" ||
+    (history.outcome === "out of time" && nominalValue(context, column) !== undefined);
+  const opens = hasTime(stroke, `opening:${prediction.definition}`)
+    ? `Opens in ${timeWords(context, "opening", prediction.definition)}`
+    : upperFirst(stallWords(context, stroke));
   const closes =
     closing === undefined
       ? ""
-      : closing.outcome === "arrived"
+      : hasTime(closing, `closing:${closingUsed(context)}`)
         ? ` Closes in ${timeWords(context, "closing", closingUsed(context))}${closingChance(context)}.`
         : ` ${upperFirst(stallWords(context, closing))}${closingChance(context)}.`;
   return `${opens}${chances(context)}.${standInWords(context)}${closes}`;

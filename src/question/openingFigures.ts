@@ -34,7 +34,7 @@ function endWords(stroke: StrokeHistory): string {
     return end === undefined ? "arrives" : `arrives after ${quantityWords(end, "time", "ms")}`;
   }
   return stroke.stall === undefined
-    ? "does not arrive while it is followed"
+    ? "is late, and not followed to the end of travel"
     : `stalls at ${quantityWords(stroke.stall.angle_rad, "angle", "deg")}`;
 }
 

@@ -71,7 +71,7 @@ function ceilingsTable({ prediction }: Context): Table {
         "slowest",
         time(ceilings?.slowest, "none found"),
         ceilings?.stallFactor === undefined
-          ? opening?.outcome === "arrived"
+          ? opening?.outcome !== "stalled"
             ? "no friction of the valve stalls it"
             : "it does not open as it is"
           : `just before friction stalls the drive, at ${quantityWords(ceilings.stallFactor, "ratio")} times the valve's friction`,

@@ -16,6 +16,13 @@ interface Provocation {
 
 const provocations: readonly Provocation[] = [
   {
+    id: "installed-flow",
+    thin: { "duty.supply_pressure": "11 bar(a) +/- 1 bar" },
+    fails: { "duty.mass_flow": "5.5 kg/s" },
+    unknown: { "duty.mass_flow": undefined },
+    needs: "duty.mass_flow",
+  },
+  {
     id: "flow-capacity",
     thin: { "duty.capacity_margin": "40 %", "duty.mass_flow": "5 kg/s +/- 0.5 kg/s" },
     fails: { "duty.largest_valve_drop": "0.2 bar" },
