@@ -139,6 +139,14 @@ export function openSealed(text: string, file: string, sha256: Sha256): SealedPr
       "A sealed prediction is never edited: a changed byte breaks its seal.",
     );
   }
+  if (sealedText(parsed) !== text) {
+    return refuseSealed(
+      file,
+      "seal-broken",
+      "the text is not the one that was written, though its numbers read the same",
+      "A sealed prediction is never edited: a changed byte breaks its seal.",
+    );
+  }
   return parsed;
 }
 
