@@ -18,7 +18,6 @@ export {
   type Nominal,
   nominalOf,
   type StrokeHistory,
-  supplyVoltage,
   type TorqueCurve,
   type TorqueLine,
 } from "./nominal.js";
@@ -32,5 +31,6 @@ export {
 } from "./prediction.js";
 export { rowWidth } from "./row.js";
 export { flowMark, pathLevels, type Sense, strokeOf } from "./strokes.js";
+export { supplyVoltage } from "./supply.js";
 export { ValveSample } from "./valveSample.js";
 export { modelVersion } from "./version.js";

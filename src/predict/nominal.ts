@@ -4,7 +4,6 @@
  */
 import { lowestRatioFactor, standstillCurrent } from "../physics/drive/index.js";
 import {
-  batteryCurrent,
   type EnergyLedger,
   type RigidTrain,
   type Stroke,
@@ -19,6 +18,7 @@ import { askedSpeed, availableTorque, breakawayTorque } from "./margin.js";
 import { isAnswerable, type Plan } from "./plan.js";
 import { fillRow, rowWidth } from "./row.js";
 import { flowMark, isDone, type Sense, strokeOf } from "./strokes.js";
+import { supplyVoltage } from "./supply.js";
 import { openings, ValveSample } from "./valveSample.js";
 
 /** Flow of the installed valve against opening; arrays of one length. */
@@ -259,16 +259,6 @@ const shownStall = 1;
 function shownUntil({ outcome, arrival, end }: Stroke): number {
   if (outcome === "arrived") return arrival ?? end;
   return outcome === "stalled" ? Math.min(end, shownStall) : end;
-}
-
-/**
- * Voltage at the driver at a motor current and stem speed, current slow: the battery gives the smaller
- * of what the motor takes at full voltage and what the chopped voltage needs [V].
- */
-export function supplyVoltage(train: RigidTrain, current: number, speed: number): number {
-  const { openCircuitVoltage: open, supplyResistance: R } = train;
-  const terminal = train.resistance * current + train.torqueConstant * train.ratio * speed;
-  return open - R * Math.min(batteryCurrent(open, R, terminal * current), Math.abs(current));
 }
 
 /** Quasi-steady mass flow at an opening [kg/s]. */

@@ -16,6 +16,7 @@ import { columnIndex, columns } from "./columns.js";
 import { availableTorque, breakawayTorque, greatestRunning, turningMargins } from "./margin.js";
 import { isAnswerable } from "./plan.js";
 import { flowMark, isDone, type Sense, type StrokeTimes, strokeOf } from "./strokes.js";
+import { supplyVoltage } from "./supply.js";
 import { openings, type ValveSample } from "./valveSample.js";
 
 const at = (id: string) => columnIndex(id);
@@ -181,14 +182,15 @@ function motionFigures(sample: ValveSample, train: RigidTrain, row: Float64Array
   row[place.stallAngle] = stroke.stall?.angle ?? Number.NaN;
   row[place.lackingTorque] = stroke.stall?.lackingTorque ?? Number.NaN;
   row[place.peakCurrent] = stroke.peakCurrent;
-  row[place.lowestVoltage] = stroke.lowestSupplyVoltage;
+  const held = voltageAtStop(train);
+  row[place.lowestVoltage] = Math.min(stroke.lowestSupplyVoltage, held);
   row[place.ledgerResidual] = Math.abs(stroke.ledger.relativeResidual);
   if (wish.openingOnly) return;
   const closing = strokeOf(plan, sample, train, "closing", flowMark(sample, "closing"));
   row[place.closes] = doneFigure(closing, "closing", train);
   if (row[place.closes] !== 0) row.set(closing.times, place.closing);
   row[place.peakCurrent] = Math.max(stroke.peakCurrent, closing.stroke.peakCurrent);
-  row[place.lowestVoltage] = Math.min(stroke.lowestSupplyVoltage, closing.stroke.lowestSupplyVoltage);
+  row[place.lowestVoltage] = Math.min(stroke.lowestSupplyVoltage, closing.stroke.lowestSupplyVoltage, held);
   row[place.ledgerResidual] = Math.max(
     row[place.ledgerResidual] ?? 0,
     Math.abs(closing.stroke.ledger.relativeResidual),
@@ -201,6 +203,23 @@ function motionFigures(sample: ValveSample, train: RigidTrain, row: Float64Array
 function doneFigure({ stroke }: StrokeTimes, sense: Sense, { travel }: RigidTrain): number {
   const done = isDone(stroke, sense, travel);
   return done === undefined ? Number.NaN : Number(done);
+}
+
+/** Current with the rotor held, after the driver's limit: min(V/R, limit), supply included. */
+function heldCurrent(train: RigidTrain) {
+  return standstillCurrent(
+    train.openCircuitVoltage,
+    (train.resistance + train.supplyResistance) as Resistance,
+    train.currentLimit,
+  );
+}
+
+/**
+ * Voltage at the driver while the drive pushes at full command against the stop [V]. A driver that
+ * limits the current chops: the battery then gives no more than the winding's power asks for.
+ */
+function voltageAtStop(train: RigidTrain): number {
+  return supplyVoltage(train, heldCurrent(train), 0);
 }
 
 /** The stroke that leaves more heat in the winding. */
@@ -220,11 +239,7 @@ function windingTemperature(
 ): number {
   const { slots } = sample.plan;
   const start = sample.at(slots.motorTemperature) as Temperature;
-  const current = standstillCurrent(
-    train.openCircuitVoltage,
-    (train.resistance + train.supplyResistance) as Resistance,
-    train.currentLimit,
-  );
+  const current = heldCurrent(train);
   const stallLoss = (train.resistance * current * current) as Power;
   const moved = Math.max(0, ...[...times, ...path].filter((time) => time > 0));
   const isStalled = stroke.outcome === "stalled";

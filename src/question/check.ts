@@ -7,7 +7,9 @@
  *   holds      the probability of keeping the limit reaches the wanted one
  *   thin       the nominal value keeps the limit, the probability is below the wanted one
  *   fails      the nominal value does not keep the limit, or there is none: a valve that does not open
- *              has no opening time
+ *              has no opening time; or the limit is more likely broken than kept; or the check is of a
+ *              percentile (a time: its 95th percentile within the limit) and the probability is below
+ *              the wanted one by more than its confidence interval leaves open
  *   not known  an input or a piece of evidence is missing; such a check has no value to misuse
  *
  * To add a check: one function in the file of its question that returns a Check, one line in that
@@ -118,13 +120,25 @@ export function marginTo(value: number, limit: Limit): number {
   );
 }
 
+/**
+ * `nominal`: the nominal value and a probability that is too low leave it thin. `percentile`: the
+ * criterion is the probability itself, so one that is surely too low fails.
+ */
+export type Criterion = "nominal" | "percentile";
+
+/** A limit kept with a smaller probability than this is more likely broken than kept [-]. */
+const evenChance = 0.5;
+
 /** Verdict by nominal value and probability; without a band the nominal value alone decides. */
 export function verdictOf(
   value: number,
   limit: Limit,
-  probability: number | undefined,
+  probability: Pick<Probability, "estimate" | "high"> | undefined,
   wanted: number,
+  criterion: Criterion = "nominal",
 ): KnownCheck["verdict"] {
   if (!isWithin(value, limit)) return "fails";
-  return probability === undefined || probability >= wanted ? "holds" : "thin";
+  if (probability === undefined || probability.estimate >= wanted) return "holds";
+  if (probability.estimate < evenChance) return "fails";
+  return criterion === "percentile" && probability.high < wanted ? "fails" : "thin";
 }

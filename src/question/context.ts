@@ -17,6 +17,10 @@ export interface Evidence {
   readonly reconciliations: readonly Reconciliation[];
   /** Updated values that await acceptance. */
   readonly proposals?: readonly Proposal[];
+  /** Ids of runs that were not held against the files as they are. */
+  readonly notHeld?: readonly string[];
+  /** Ids of runs that present values were fitted to. */
+  readonly usedToFit?: readonly string[];
 }
 
 /** What a question answers from. */

@@ -1,7 +1,14 @@
 /** Makes a check from a figure of the prediction: value, band, probability, verdict, or what is needed for them. */
 import type { Matter } from "../predict/index.js";
 import { preferredUnit } from "../quantity/index.js";
-import { type Check, type CheckDefinition, type Limit, marginTo, verdictOf } from "./check.js";
+import {
+  type Check,
+  type CheckDefinition,
+  type Criterion,
+  type Limit,
+  marginTo,
+  verdictOf,
+} from "./check.js";
 import { bandFor, type Context, chanceOf, nominalValue } from "./context.js";
 
 /** How a check is judged in one prediction. */
@@ -18,6 +25,8 @@ export interface Judging {
   readonly absent: string;
   /** Where keeping the limit is told by another column than the value: the limit is uncertain too. */
   readonly kept?: { readonly column: string; readonly limit: Pick<Limit, "most" | "least"> };
+  /** `nominal` unless given. */
+  readonly criterion?: Criterion;
   readonly unit?: string;
   readonly assumptions?: readonly string[];
   readonly standing?: Check["standing"];
@@ -46,7 +55,7 @@ export function judge(context: Context, definition: CheckDefinition, judging: Ju
     ...frame,
     assumptions: probability === undefined ? [...assumptions, nominalAlone] : assumptions,
     kind: "known",
-    verdict: verdictOf(value, limit, probability?.estimate, wanted),
+    verdict: verdictOf(value, limit, probability, wanted, judging.criterion),
     value,
     band: bandFor(context, column),
     limit,

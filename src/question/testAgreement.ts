@@ -19,7 +19,7 @@ export const testAgreement: Question = {
   words: "Did the test agree?",
   answer: (context): Finding => ({
     sentence: sentence(context),
-    checks: [...heldAgainst(context), sampleSize(context)],
+    checks: [...heldAgainst(context), ...notHeldChecks(context), ...sampleSizes(context)],
     figures: agreementFigures(context),
     tables: agreementTables(context),
   }),
@@ -84,6 +84,19 @@ function heldAgainstOne(reconciliation: Reconciliation, wanted: number): Check {
   };
 }
 
+/** A run that was not held against the present file may speak against it. */
+function notHeldChecks({ evidence }: Context): readonly Check[] {
+  return (evidence.notHeld ?? []).map((runId) => ({
+    ...heldDefinition,
+    name: `${heldDefinition.name}: run ${runId}`,
+    unit: "ms",
+    standing: "judged",
+    kind: "unknown",
+    verdict: "not known",
+    needs: [`run ${runId} held against the valve file as it is now (coldturn reconcile)`],
+  }));
+}
+
 /** The narrowest word for one run: "run cold-02, opening". */
 function runWords({ runId, sense }: Reconciliation): string {
   return `run ${runId}, ${sense}`;
@@ -117,6 +130,14 @@ const sizeDefinition: CheckDefinition = {
     "Samples count as independent; scrambled Sobol points lie more evenly, so the band is on the wide side.",
   ],
 };
+
+/** Where every test was held against a seal, and nothing was sampled now, the band is the seal's own. */
+function sampleSizes(context: Context): readonly Check[] {
+  const { reconciliations } = context.evidence;
+  const isSealed =
+    reconciliations.length > 0 && reconciliations.every(({ held }) => held.sealed !== undefined);
+  return context.prediction.band === undefined && isSealed ? [] : [sampleSize(context)];
+}
 
 /** Samples behind the band: of the opening time, which only those that open have, else of any figure. */
 function sampleSize({ prediction, wanted }: Context): Check {
@@ -153,8 +174,24 @@ function sampleSize({ prediction, wanted }: Context): Check {
 
 function sentence(context: Context): string {
   const { reconciliations } = context.evidence;
-  if (reconciliations.length === 0) return "Not known: no test has been held against a prediction yet.";
-  return reconciliations.map((one) => runSentence(context, one)).join(" ");
+  const others = otherRuns(context);
+  if (reconciliations.length === 0)
+    return ["Not known: no test has been held against a prediction yet.", ...others].join(" ");
+  return [...reconciliations.map((one) => runSentence(context, one)), ...others].join(" ");
+}
+
+/** Runs that the findings do not speak of, and why. */
+function otherRuns({ evidence }: Context): readonly string[] {
+  const { notHeld = [], usedToFit = [] } = evidence;
+  const runs = (ids: readonly string[]) => `${ids.length > 1 ? "Runs" : "Run"} ${ids.join(", ")}`;
+  return [
+    ...(notHeld.length === 0
+      ? []
+      : [`${runs(notHeld)}: not held against the valve file as it is now, so the answer is open.`]),
+    ...(usedToFit.length === 0
+      ? []
+      : [`${runs(usedToFit)}: used to fit the present values, so neither for nor against them.`]),
+  ];
 }
 
 function runSentence(context: Context, reconciliation: Reconciliation): string {
@@ -194,6 +231,7 @@ const leastNamed = 0.1;
 function causeWords(context: Context, reconciliation: Reconciliation): string {
   const { finding, ledger, explained, refusals } = reconciliation;
   if (finding !== "disagrees") return "";
+  if (reconciliation.held.changedSince !== undefined) return ` ${upperFirst(refusals.join("; "))}.`;
   if (!explained) {
     const because = refusals.length === 0 ? "" : `: ${refusals.join("; ")}`;
     return ` None of the declared inputs explains this test${because}.`;

@@ -16,8 +16,9 @@ export function agreementTables(context: Context): readonly Table[] {
   const tables = reconciliations.flatMap((one) => [
     comparisonTable(one),
     ...ledgerTable(context, one),
-    inputTable(context, one),
-    ...confusedTable(context, one),
+    ...(one.held.changedSince === undefined
+      ? [inputTable(context, one), ...confusedTable(context, one)]
+      : []),
     ...refusalTable(one),
   ]);
   if (proposals.length === 0) return tables;
@@ -94,8 +95,9 @@ function ledgerTable(context: Context, reconciliation: Reconciliation): readonly
 /** A shift below this many declared uncertainties is not worth a row. */
 const noticeableShift = 0.2;
 
-/** Inputs that the test moved or narrowed, farthest moved first. */
-export function touchedInputs({ inputs }: Reconciliation): readonly UpdatedInput[] {
+/** Inputs that the test moved or narrowed, farthest moved first; none where the seal is of another state of the file. */
+export function touchedInputs({ inputs, held }: Reconciliation): readonly UpdatedInput[] {
+  if (held.changedSince !== undefined) return [];
   return inputs
     .filter(({ narrowing, shift }) => narrowing <= untouchedNarrowing || Math.abs(shift) >= noticeableShift)
     .sort((a, b) => Math.abs(b.shift) - Math.abs(a.shift));

@@ -171,6 +171,43 @@ describe("E = S - D against k u_val, u_val = sqrt(u_num^2 + u_input^2 + u_D^2) [
     ]);
   });
 
+  it("runs not held against the present file keep it from more than not known, those it was fitted to do not", async () => {
+    const prediction = await predictionOf({ edits, samples: 100 });
+    const agreeing = [reconciled(compared(0.408))];
+    const open = answerNumbered(answersOf(prediction, { reconciliations: agreeing, notHeld: ["dry"] }), 11);
+    expect(open.verdict).toBe("not known");
+    expect(open.sentence).toContain("Run dry: not held against the valve file as it is now");
+    const learnt = answerNumbered(
+      answersOf(prediction, { reconciliations: agreeing, usedToFit: ["wet"] }),
+      11,
+    );
+    expect(learnt.checks.filter(({ id }) => id === "vv").map(({ verdict }) => verdict)).toEqual(["holds"]);
+    expect(learnt.sentence).toContain("Run wet: used to fit the present values, so neither for nor against");
+  });
+
+  it("a run that agrees with its seal is headed so, also where nothing was sampled now", async () => {
+    const prediction = await predictionOf({ edits, samples: 0 });
+    const one = reconciled(compared(0.408));
+    const sealed = { ...one, held: { ...one.held, sealed: "a".repeat(64) } };
+    expect(answerNumbered(answersOf(prediction, { reconciliations: [sealed] }), 11).verdict).toBe("holds");
+  });
+
+  it("against a seal of another state of the file nothing is shared out", async () => {
+    const one = reconciled(compared(0.52));
+    const { answer } = await answered({
+      ...one,
+      held: { ...one.held, sealed: "a".repeat(64), changedSince: ["valve.seat.friction"] },
+      ledger: undefined,
+      explained: false,
+      refusals: [
+        "the valve file has changed since the seal (valve.seat.friction): the difference is not shared out",
+      ],
+    });
+    expect(answer.sentence).toContain("The valve file has changed since the seal (valve.seat.friction)");
+    expect(answer.sentence).not.toContain("None of the declared inputs");
+    expect(answer.tables.some(({ title }) => title.includes("before and after"))).toBe(false);
+  });
+
   it("without a test it is not known", async () => {
     const { check, answer } = await answered();
     expect(check.kind).toBe("unknown");

@@ -105,14 +105,14 @@ const provocations: readonly Provocation[] = [
   },
   {
     id: "opening-time",
-    thin: { "drive.supply.open_circuit_voltage": "24 V +/- 3 V", "duty.open_within.time": "0.46 s" },
+    thin: { "drive.supply.open_circuit_voltage": "24 V +/- 3 V", "duty.open_within.time": "0.549 s" },
     fails: { "duty.open_within.time": "0.44 s" },
     unknown: { "duty.open_within.time": undefined },
     needs: "duty.open_within.time",
   },
   {
     id: "closing-time",
-    thin: { "drive.supply.open_circuit_voltage": "24 V +/- 3 V", "duty.close_within.time": "0.46 s" },
+    thin: { "drive.supply.open_circuit_voltage": "24 V +/- 3 V", "duty.close_within.time": "0.549 s" },
     fails: { "duty.close_within.no_faster_than": "0.5 s" },
     unknown: { "duty.close_within.time": undefined },
     needs: "duty.close_within.time",
@@ -160,7 +160,7 @@ describe("a check is thin where the nominal value keeps the limit and the probab
       expect(check.verdict).toBe("thin");
       if (check.kind !== "known") throw new Error("a thin check has a value");
       expect(check.band).toBeDefined();
-      expect(check.probability?.estimate).toBeGreaterThan(0.3);
+      expect(check.probability?.estimate).toBeGreaterThanOrEqual(0.5);
       expect(check.probability?.estimate).toBeLessThan(check.wanted);
     },
   );
@@ -175,6 +175,23 @@ describe("a check fails", () => {
       expect(check.kind === "known" && check.margin).toBeLessThan(0);
     },
   );
+});
+
+describe("a time whose nominal value keeps the limit fails once its percentile surely does not", () => {
+  it.each([
+    ["opening-time", "duty.open_within.time"],
+    ["closing-time", "duty.close_within.time"],
+  ])("%s", async (id, path) => {
+    const check = await checkWith(id, {
+      "drive.supply.open_circuit_voltage": "24 V +/- 3 V",
+      [path]: "0.46 s",
+    });
+    if (check.kind !== "known") throw new Error("the valve opens and closes");
+    expect(check.margin).toBeGreaterThan(0);
+    expect(check.probability?.estimate).toBeGreaterThan(0.5);
+    expect(check.probability?.high).toBeLessThan(check.wanted);
+    expect(check.verdict).toBe("fails");
+  });
 });
 
 describe("a check is not known without an input, has no value and says what it needs", () => {
