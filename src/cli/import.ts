@@ -2,6 +2,7 @@
 import { basename } from "node:path";
 import {
   decodeText,
+  doubtedSense,
   type Inspection,
   inspectLog,
   type Log,
@@ -12,7 +13,7 @@ import {
   type StrokeMeasurement,
   strokeChannels,
 } from "../evidence/index.js";
-import { type Fault, Refusal, refuse } from "../fault/index.js";
+import { type Fault, type Notice, Refusal, refuse } from "../fault/index.js";
 import { addRun, type DossierFiles, now, readBytes, readRunRecord, runIds, sha256 } from "../host/index.js";
 import type { Angle } from "../quantity/index.js";
 import type { Command, Input } from "./command.js";
@@ -20,6 +21,8 @@ import { importPage } from "./importText.js";
 import { mapKey, withCorrections } from "./mapOption.js";
 import { type OpenDossier, openDossier } from "./openDossier.js";
 import { folderArgument, folderIn, hasOption, textOption, textsOption } from "./options.js";
+import { conditionNotices } from "./testConditions.js";
+import { dateNotices, headDate, readDate, stampedDate } from "./testDate.js";
 
 export const importCommand: Command = {
   name: "import",
@@ -44,7 +47,10 @@ export const importCommand: Command = {
       description: "correct the mapping: angle=<column>, angle.sign=-1, motor_current.unit=A, time.unit=ms",
       isRepeated: true,
     },
-    { flags: "--anew", description: "propose a mapping anew, whatever earlier runs had" },
+    {
+      flags: "--anew",
+      description: "propose a mapping anew, whatever earlier runs had, also for a log that is a run already",
+    },
     { flags: "--note <text>", description: "a note to keep with the run" },
     { flags: "--dry-run", description: "show mapping, events and times, and write nothing" },
   ],
@@ -61,14 +67,19 @@ export const importCommand: Command = {
   ],
   act: async (input, desk) => {
     const [, path = ""] = input.arguments;
-    const said = dateIn(input);
+    const typed = textOption(input, "date");
+    const said = typed === undefined ? undefined : readDate(typed);
     const open = await openDossier(folderIn(input), caseTested(input));
     const original = await readBytes(path);
     const decoded = decodedLog(original, path);
     const proposal = await proposedMapping(open.files, decoded.text, path, hasOption(input, "anew"));
-    const mapping = withCorrections(proposal.mapping, textsOption(input, "map"));
+    const corrections = textsOption(input, "map");
+    const mapping = withCorrections(proposal.mapping, corrections);
+    const sense = senseNotices(decoded.text, mapping, corrections, proposal.from, path);
     const log = logBy(decoded.text, mapping, path);
-    const date = said ?? stampedDate(mapping, proposal.inspection);
+    const stamped = stampedDate(mapping, proposal.inspection);
+    const date = said ?? stamped;
+    const dated = withFile(path, () => dateNotices(said, stamped ?? headDate(proposal.inspection), now()));
     const record: RunRecord = {
       id: textOption(input, "run") ?? (await freeId(open, date)),
       case: open.caseId,
@@ -83,8 +94,17 @@ export const importCommand: Command = {
     const measurement = measured(open, record, log);
     desk.signal.throwIfAborted();
     const isDry = hasOption(input, "dry-run");
+    if (!isDry && !hasOption(input, "anew")) await refuseSecondImport(open, record);
     const folder = isDry ? undefined : await addRun(open.files.folder, record, original, log);
-    const notices = [...decoded.notices, ...proposal.notices, ...log.notices];
+    const notices = [
+      ...decoded.notices,
+      ...proposal.notices,
+      ...sense,
+      ...log.notices,
+      ...dated,
+      ...angleNotice(log, proposal.inspection),
+      ...conditionNotices(open.filled.dossier, open.caseId, log, measurement),
+    ];
     const result = {
       run: record,
       folder: folder ?? null,
@@ -121,19 +141,6 @@ function caseTested(input: Input): string {
   );
 }
 
-function dateIn(input: Input): string | undefined {
-  const text = textOption(input, "date");
-  if (text === undefined) return undefined;
-  const isDate = /^\d{4}-\d{2}-\d{2}(T\d{2}:\d{2}(:\d{2}(\.\d+)?)?(Z|[+-]\d{2}:\d{2}))?$/.test(text);
-  if (isDate && !Number.isNaN(Date.parse(text))) return text;
-  return refuse(
-    "date-unreadable",
-    `"${text}" is no date`,
-    "The date of a test decides which predictions were sealed before it.",
-    "Write it as 2031-04-18, or with time and zone as 2031-04-18T09:30:00Z",
-  );
-}
-
 function noteIn(input: Input): { readonly notes?: string } {
   const notes = textOption(input, "note");
   return notes === undefined ? {} : { notes };
@@ -141,19 +148,6 @@ function noteIn(input: Input): { readonly notes?: string } {
 
 function decodedLog(bytes: Uint8Array, path: string) {
   return withFile(path, () => decodeText(bytes));
-}
-
-/**
- * When the log begins by its own stamps: the instant where they name their zone, else the day alone,
- * which counts from its first minute.
- */
-function stampedDate({ time }: Mapping, { columns }: Inspection): string | undefined {
-  if (time.kind !== "stamp") return undefined;
-  const column = columns.find(({ name, index }) => name === time.column.name || index === time.column.index);
-  const [, day, rest = ""] = /^(\d{4}-\d{2}-\d{2})(.*)$/.exec(column?.first[0]?.trim() ?? "") ?? [];
-  const [, clock] = /^[T ](\d{2}:\d{2}(?::\d{2})?)[\d.,]*(?:Z|[+-]\d{2}:?\d{2})$/.exec(rest) ?? [];
-  const zone = /(Z|[+-]\d{2}:?\d{2})$/.exec(rest)?.[1]?.replace(/(\d{2})(\d{2})$/, "$1:$2");
-  return day === undefined || clock === undefined || zone === undefined ? day : `${day}T${clock}${zone}`;
 }
 
 interface Proposal {
@@ -188,8 +182,79 @@ async function proposedMapping(
     inspection,
     mapping,
     from: undefined,
-    notices: notices.filter(({ code }) => code === "log-angle-reversed" || code === "log-angle-sense-open"),
+    notices: notices.filter(({ code }) => code === "log-angle-reversed"),
   };
+}
+
+/**
+ * What the log says against the sense of its angle, where nobody gave that sense for this very log.
+ * Refuses an angle that an earlier mapping, or a column named on the command line, would turn the wrong
+ * way: an opening would be judged as a closing.
+ */
+function senseNotices(
+  text: string,
+  mapping: Mapping,
+  corrections: readonly string[],
+  from: string | undefined,
+  path: string,
+): readonly Notice[] {
+  if (corrections.some((one) => givesSense(one, mapping))) return [];
+  const { mapping: other, notices } = withFile(path, () => doubtedSense(text, mapping));
+  const reversed = notices.find(({ code }) => code === "log-angle-reversed");
+  const angle = other.channels.find(({ role }) => role === "angle");
+  const now = mapping.channels.find(({ role }) => role === "angle");
+  if (reversed === undefined || angle === undefined || now === undefined) return notices;
+  const turned = [
+    `--map angle.sign=${angle.sign}`,
+    ...(angle.zero === undefined ? [] : [`--map "angle.zero=${angle.zero}"`]),
+  ];
+  const source = from === undefined ? "" : `, read as in run ${from},`;
+  throw new Refusal([
+    {
+      code: "log-angle-doubted",
+      where: { file: path, field: "angle.sign" },
+      found: `the angle${source} speaks against its sign ${now.sign}: ${reversed.text.replace(/: an opening ball[\s\S]*$|\. If the valve opened[\s\S]*$/, "")}`,
+      allowed:
+        "An opening ball turns to larger angles; read the other way, an opening would be judged as a closing.",
+      mend: `If the valve opened, write ${turned.join(" ")}; if it closed, write --map angle.sign=${now.sign}; or let the mapping be proposed again with --anew`,
+    },
+  ]);
+}
+
+/** True for a correction that says which way the angle counts. */
+function givesSense(correction: string, mapping: Mapping): boolean {
+  const key =
+    correction
+      .split("=")[0]
+      ?.trim()
+      .replace(/^mapping\./, "") ?? "";
+  return /^angle\.(sign|scale)$/.test(mapKey(`mapping.${key}`, mapping) ?? key);
+}
+
+/** A log without an angle is kept, and says nothing of the stroke. */
+function angleNotice(log: Log, { columns }: Inspection): readonly Notice[] {
+  if (log.channels.some(({ role }) => role === "angle")) return [];
+  return [
+    {
+      code: "log-without-angle",
+      text: `no column is mapped to the angle of the ball, so no events and no times are found, and the run cannot be held against a prediction. The columns are ${columns.map(({ name }) => name).join(", ")}; if one of them is the position sensor, write --map angle=<column> --map angle.unit=deg`,
+    },
+  ];
+}
+
+/** Refuses a log that is a run already: evidence counted twice narrows what it does not tell. */
+async function refuseSecondImport({ files }: OpenDossier, { id, original }: RunRecord): Promise<void> {
+  for (const other of await runIds(files.folder)) {
+    if (other === id) continue;
+    const { record } = await readRunRecord(files.folder, other);
+    if (record.original.sha256 !== original.sha256) continue;
+    refuse(
+      "log-imported-already",
+      `${original.file} is run ${other} already: the same bytes, SHA-256 ${original.sha256.slice(0, 12)}...`,
+      "One test is evidence once; under two names it would count twice.",
+      `Use run ${other}, correct its mapping in run.yaml, or import it again with --anew if it must stand twice`,
+    );
+  }
 }
 
 /** Reads the log; what the mapping leaves open is asked for in the words of --map. */

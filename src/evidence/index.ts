@@ -2,6 +2,7 @@ export type { DetectedEvent } from "./event/index.js";
 export {
   type ChannelMapping,
   decodeText,
+  doubtedSense,
   type Inspection,
   inspectLog,
   type Log,

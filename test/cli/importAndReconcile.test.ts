@@ -91,6 +91,7 @@ describe("coldturn import", () => {
   it("uses the mapping of an earlier run with the same columns again, unless told not to", async () => {
     await withLog(async (place, path) => {
       await imported(place, path, "--map", "motor_current=none", "--run", "first");
+      writeFileSync(path, dryLog({ slower: 1.2 }));
       const second = await imported(place, path, "--json");
       expect(at(recordOf(second), "result.mappingFrom")).toBe("first");
       expect(JSON.stringify(at(recordOf(second), "result.run.mapping"))).not.toContain("motor_current");

@@ -1,4 +1,4 @@
-export { type Inspection, inspectLog } from "./inspect.js";
+export { doubtedSense, type Inspection, inspectLog } from "./inspect.js";
 export type { Delimiter } from "./lines.js";
 export {
   type ChannelMapping,

@@ -1,6 +1,6 @@
 /** A first look at a log: its dialect, its columns, and a proposed mapping with the reason for each row. */
 import { type Fault, type Notice, Refusal } from "../../fault/index.js";
-import { unitDimensions } from "../../quantity/index.js";
+import { parseQuantity, unitDimensions } from "../../quantity/index.js";
 import { isData, readCell } from "./cell.js";
 import { cellsOf, linesOf } from "./lines.js";
 import { type ChannelMapping, type Mapping, mappingFault, type TimeMapping } from "./mapping.js";
@@ -61,6 +61,20 @@ export function inspectLog(text: string): Inspection {
     questions: doubtful.length > 0 ? doubtful : "faults" in read ? read.faults : [],
     notices: [...sensed.notices, ...("faults" in read ? [] : read.notices)],
   };
+}
+
+/**
+ * What a log says against the sense that a mapping gives its angle, as of an earlier run or of the
+ * command line. The notices are those of a proposal, and the mapping is what would be proposed instead.
+ *
+ * @param text  of the log;  @param mapping  by which it is to be read
+ * @returns     the mapping as it came and no notices, where nothing speaks against it
+ */
+export function doubtedSense(
+  text: string,
+  mapping: Mapping,
+): { readonly mapping: Mapping; readonly notices: readonly Notice[] } {
+  return withSense(layTable(linesOf(text), mapping.dialect), mapping);
 }
 
 type Rows = readonly (readonly string[])[];
@@ -194,27 +208,30 @@ function withSense(
     channels: mapping.channels.map((channel, i) => (i === at ? { ...channel, ...change } : channel)),
   });
   const degrees = (radians: number) => `${Number(((radians * 180) / Math.PI).toPrecision(3))} deg`;
+  const sign = angle.sign < 0 ? 1 : -1;
+  // A value is sign * (reading - zero): turned round about its first level, it counts from there.
+  const zeroNow = angle.zero === undefined ? 0 : parseQuantity(angle.zero, "angle");
+  const zero = degrees(zeroNow + angle.sign * swing.from);
   const run = `"${angle.column.name}" goes from ${degrees(swing.from)} to ${degrees(swing.to)}`;
   if (swing.to < swing.from && swing.to < -0.5 * (swing.from - swing.to)) {
     const because = `${angle.because ?? ""}; ${run}, below zero: its sense is reversed`;
-    const text = `${run}: an opening ball turns to larger angles, so sign -1 is proposed`;
+    const text = `${run}: an opening ball turns to larger angles, so sign ${sign} is proposed`;
     return {
-      mapping: replaced({ sign: -1, because }),
+      mapping: replaced({ sign, because }),
       notices: [{ code: "log-angle-reversed", text, field }],
     };
   }
   const rise = commandRise(log);
   if (swing.to < swing.from && rise > 0) {
-    const zero = degrees(swing.from);
     const because = `${angle.because ?? ""}; ${run} while the command rises: it counts from wide open`;
-    const text = `${run} while the command rises. If the valve opened, its sensor counts backwards: sign -1 and zero ${zero} are proposed. If it closed, write sign: 1 and remove zero`;
+    const text = `${run} while the command rises. If the valve opened, its sensor counts backwards: sign ${sign} and zero ${zero} are proposed. If it closed, write sign: ${angle.sign} and ${angle.zero === undefined ? "remove zero" : `zero: ${angle.zero}`}`;
     return {
-      mapping: replaced({ sign: -1, zero, because }),
+      mapping: replaced({ sign, zero, because }),
       notices: [{ code: "log-angle-reversed", text, field }],
     };
   }
   if (swing.to < swing.from && command.length === 0) {
-    const text = `${run}, and no command says whether the valve opened or closed; it is read as closing. If it opened, write sign: -1 and zero: ${degrees(swing.from)}`;
+    const text = `${run}, and no command says whether the valve opened or closed; it is read as closing. If it opened, write sign: ${sign} and zero: ${zero}`;
     return { mapping, notices: [{ code: "log-angle-sense-open", text, field }] };
   }
   return same;

@@ -3,6 +3,8 @@ import type { MetadataLine } from "./table.js";
 
 const rateKey =
   /\b(sampl\w*|scan|log\w*|acqui\w*|abtast\w*|daq)[\s_-]*(rate|freq\w*|frequenz)|\bfs\b|\bf_?sample\b/i;
+/** A bare "rate" is the sampling rate where a frequency follows: a flow or a heating rate has no hertz. */
+const bareRate = /^[\W_]*rate\b[^0-9A-Za-z]*[0-9.,]+(e[+-]?\d+)?\W*(k?Hz|k?S\/s)/i;
 const intervalKey = /\b(sampl\w*|scan|log\w*|abtast\w*|time)[\s_-]*(interval|period|step|intervall)|\bdt\b/i;
 
 /**
@@ -10,7 +12,7 @@ const intervalKey = /\b(sampl\w*|scan|log\w*|abtast\w*|time)[\s_-]*(interval|per
  */
 export function declaredRate(metadata: readonly MetadataLine[]): string | undefined {
   for (const { text } of metadata) {
-    const isRate = rateKey.test(text);
+    const isRate = rateKey.test(text) || bareRate.test(text);
     if (!isRate && !intervalKey.test(text)) continue;
     const number =
       /([0-9]+(?:[.,][0-9]+)?(?:[eE][+-]?\d+)?)\s*\]?\s*[;,\t]?\s*(k?Hz|S\/s|kS\/s|ms|µs|us|s\b)?/.exec(

@@ -9,7 +9,7 @@ import {
   unitDimensions,
 } from "../../quantity/index.js";
 import { type ChannelMapping, mappingFault } from "./mapping.js";
-import { needsScale, roleOf, siLabel, takesPressure } from "./roles.js";
+import { needsScale, type RoleId, roleOf, siLabel, takesPressure } from "./roles.js";
 
 /** A conversion, with the SI unit it ends in. */
 export interface Conversion {
@@ -109,6 +109,20 @@ function zeroDimension(dimension: Dimension): Dimension {
   return dimension === "temperature" ? "temperature difference" : dimension;
 }
 
+/** A unit that a channel of each role often has, for the questions. */
+const exampleUnits: { readonly [id in RoleId]?: string } = {
+  angle: "deg",
+  motor_current: "A",
+  supply_voltage: "V",
+  pressure_upstream: "bar(a)",
+  pressure_downstream: "bar(a)",
+  temperature_fluid: "K",
+  temperature_motor: "degC",
+  flow: "kg/s",
+  torque: "N m",
+  strain: "ppm",
+};
+
 /** What the mapping must still say before the channel can be read. */
 function questionsOf(
   channel: ChannelMapping,
@@ -122,11 +136,7 @@ function questionsOf(
     : "";
   if (scale !== undefined) return [];
   const name = channel.column.name;
-  const example = dimensions.includes("angle")
-    ? "deg"
-    : dimensions.includes("pressure")
-      ? "bar(a)"
-      : "the unit";
+  const example = exampleUnits[role] ?? "V";
   if (unit === undefined) {
     return [
       mappingFault(
