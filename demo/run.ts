@@ -129,6 +129,9 @@ coldturn(
 coldturn(["reconcile", folder, "--run", "2031-04-18-nitrogen"], anyJudgement);
 coldturn(["reconcile", folder, "--run", "2031-04-18-nitrogen-28bar"], anyJudgement);
 
+say("The first run, sealed against the file of that day, is held against the values that were learnt since.");
+coldturn(["reconcile", folder, "--run", "2031-04-14-dry"], anyJudgement);
+
 heading("7  The duty in liquid oxygen, as now predicted, and the sheet");
 coldturn(["predict", folder], anyJudgement);
 coldturn(["sheet", folder], anyJudgement);

@@ -1,7 +1,8 @@
 /** Proposed values written into the valve file. */
 import { editValveText, readDossier } from "../dossier/index.js";
+import { fittedTo } from "../evidence/index.js";
 import { Refusal } from "../fault/index.js";
-import { writeWhole } from "../host/index.js";
+import { runsOfSameLog, type StoredRun, writeWhole } from "../host/index.js";
 import type { HeldRun } from "./heldRun.js";
 import type { OpenDossier } from "./openDossier.js";
 
@@ -9,6 +10,24 @@ import type { OpenDossier } from "./openDossier.js";
 export interface Accepted {
   readonly path: string;
   readonly changes: readonly { readonly path: string; readonly value: string }[];
+}
+
+/** Refuses a run, or another with the same log, that values of the file were fitted to already. */
+export async function refuseFitted({ files, dossier }: OpenDossier, run: StoredRun): Promise<void> {
+  const sameLog = await runsOfSameLog(files.folder, run);
+  const paths = fittedTo(dossier, sameLog);
+  if (paths.length === 0) return;
+  const others = sameLog.filter((id) => id !== run.record.id);
+  const log = others.length === 0 ? "" : `, whose log is that of run ${others.join(" and ")} byte for byte`;
+  throw new Refusal([
+    {
+      code: "accept-twice",
+      where: { file: files.valve.path },
+      found: `${paths.join(", ")} ${paths.length > 1 ? "were" : "was"} fitted to run ${run.record.id} already${log}`,
+      allowed: "A test counts once: fitted to it again, the values would only look better known.",
+      mend: "Write the values from before the fit back (each says what it was under because), or accept another run",
+    },
+  ]);
 }
 
 /**

@@ -1,6 +1,10 @@
 /** One run held against the prediction of its case. */
 import { applyDefaults, type Dossier } from "../dossier/index.js";
 import {
+  changedFieldsWords,
+  changedSince,
+  findingAgainst,
+  fittedTo,
   type HeldPrediction,
   heldFromBand,
   heldFromSeal,
@@ -15,12 +19,11 @@ import {
   strokeChannels,
 } from "../evidence/index.js";
 import { type Notice, Refusal, refuse } from "../fault/index.js";
-import { readRunLog, type StoredRun } from "../host/index.js";
+import { readRunLog, restsOn, runsOfSameLog, type StoredRun } from "../host/index.js";
 import {
   closingDefinition,
   isAnswerable,
   openingDefinition,
-  type Plan,
   type Prediction,
   type PredictionOptions,
   planFor,
@@ -30,6 +33,7 @@ import type { Angle } from "../quantity/index.js";
 import { type Answer, answersOf } from "../question/index.js";
 import type { Desk } from "./command.js";
 import type { OpenDossier } from "./openDossier.js";
+import { milliseconds } from "./timeText.js";
 
 /** A run with everything that is said of it. */
 export interface HeldRun {
@@ -43,7 +47,8 @@ export interface HeldRun {
 
 /**
  * Holds a run against the newest prediction of its case that was sealed before the test, or against the
- * valve file as it is.
+ * valve file as it is. A seal of another state of the file is history: what it says is told, and the run
+ * is held against the present file, unless values of that were fitted to this very run.
  * Refuses a run of a case that is not there, one that shows no stroke, and a case whose motion is not known.
  */
 export async function heldRun(
@@ -58,17 +63,23 @@ export async function heldRun(
   const { stroke, notices } = await strokeOf(dossier, run);
   const plan = planFor(dossier, caseId);
   if (!isAnswerable(plan, "motion")) refuseUnknown(run, plan.missing.motion);
+  const sameLog = await runsOfSameLog(open.files.folder, run);
   const seal = newestBefore(sealed, caseId, run.record.date ?? "");
+  const fitted = fittedTo(dossier, sameLog);
+  const changed = seal === undefined ? undefined : changedSince(seal, restsOn(open.files), plan);
+  const fromSeal = seal === undefined ? undefined : heldFromSeal(seal, stroke.sense);
+  const source = changed === undefined ? fromSeal : sealAsHistory(fromSeal, changed, fitted);
   const prediction = await predict(
     dossier,
     caseId,
-    seal === undefined ? options : { ...options, samples: 0 },
+    source === undefined ? options : { ...options, samples: 0 },
     desk.run,
   );
-  const held = seal === undefined ? heldFromNow(prediction, stroke) : heldFromSeal(seal, stroke.sense);
+  const held = source ?? heldFromNow(prediction, stroke);
   const leading = stroke.sense === "opening" ? openingDefinition(dossier) : closingDefinition(dossier);
-  const reconciliation = reconcile(plan, stroke, held, leading);
-  const proposals = proposalsOf(plan, reconciliation);
+  const reconciliation = reconcile(plan, stroke, held, leading, sameLog);
+  const proposals = proposalsOf(plan, reconciliation, sameLog);
+  const about = { seal, changed, isHeld: source !== undefined, ...pastFinding(stroke, fromSeal, leading) };
   const evidence = { reconciliations: [reconciliation], proposals };
   const answer = answersOf(prediction, evidence).find(({ id }) => id === "test");
   if (answer === undefined) throw new Error("there is no question about tests");
@@ -77,7 +88,7 @@ export async function heldRun(
     reconciliation,
     proposals,
     answer,
-    notices: [heldNotice(run, seal, sealed), ...fittedNotice(plan, run), ...notices],
+    notices: [heldNotice(run, about, sealed), ...fittedNotice(fitted), ...notices],
   };
 }
 
@@ -114,16 +125,56 @@ function heldFromNow({ band, nominal }: Prediction, { sense }: MeasuredStroke): 
   return heldFromBand(band, sense, nominal[sense]?.times_s ?? {});
 }
 
+/** A seal of another state of the file is held against only where the present file has learnt from the run. */
+function sealAsHistory(
+  fromSeal: HeldPrediction | undefined,
+  changed: readonly string[],
+  fitted: readonly string[],
+): HeldPrediction | undefined {
+  return fromSeal === undefined || fitted.length === 0 ? undefined : { ...fromSeal, changedSince: changed };
+}
+
+interface About {
+  readonly seal: SealedPrediction | undefined;
+  /** Fields that differ from the seal. */
+  readonly changed: readonly string[] | undefined;
+  /** Whether the finding is against the seal. */
+  readonly isHeld: boolean;
+  /** What the seal says of the test, in words. */
+  readonly past: string;
+}
+
+function pastFinding(
+  stroke: MeasuredStroke,
+  fromSeal: HeldPrediction | undefined,
+  definition: string,
+): Pick<About, "past"> {
+  if (fromSeal === undefined) return { past: "" };
+  const { leading, finding } = findingAgainst(stroke, fromSeal, definition);
+  if (leading === undefined) return { past: finding };
+  const { predicted_s, measured_s, error_s, coverageFactor, validationUncertainty_s } = leading;
+  const reach = coverageFactor * validationUncertainty_s;
+  return {
+    past: `${finding}, predicted ${milliseconds(predicted_s)}, measured ${milliseconds(measured_s)}, they differ by ${milliseconds(Math.abs(error_s))} where ${milliseconds(reach)} were open`,
+  };
+}
+
 /** What the run was held against, and whether that was fixed before the test. */
 function heldNotice(
   { record }: StoredRun,
-  seal: SealedPrediction | undefined,
+  { seal, changed, isHeld, past }: About,
   sealed: readonly SealedPrediction[],
 ): Notice {
   if (seal !== undefined) {
+    const which = `sealed ${seal.made}, SHA-256 ${seal.sha256.slice(0, 12)}, before the test of ${record.date ?? ""}`;
+    if (changed === undefined)
+      return { code: "held-against-seal", text: `held against the prediction ${which}` };
+    const since = `the valve file has changed since (${changedFieldsWords(changed)})`;
     return {
-      code: "held-against-seal",
-      text: `held against the prediction sealed ${seal.made}, SHA-256 ${seal.sha256.slice(0, 12)}, before the test of ${record.date ?? ""}`,
+      code: "seal-outdated",
+      text: isHeld
+        ? `held against the prediction ${which}; ${since}: this is history and says nothing of the file as it is now`
+        : `held against the valve file as it is now; the prediction ${which}, is of another state of it: ${since}. Against that seal: ${past}`,
     };
   }
   const own = sealed.filter((one) => one.case === record.case);
@@ -137,16 +188,13 @@ function heldNotice(
 }
 
 /** Values that were fitted to the very run they are now held against. */
-function fittedNotice(plan: Plan, { record }: StoredRun): readonly Notice[] {
-  const paths = plan.space.paths.filter((_, slot) =>
-    plan.space.declared[slot]?.because?.includes(`fitted to run ${record.id},`),
-  );
+function fittedNotice(paths: readonly string[]): readonly Notice[] {
   return paths.length === 0
     ? []
     : [
         {
           code: "fitted-to-this-run",
-          text: `${paths.join(", ")} in the valve file ${paths.length > 1 ? "were" : "was"} fitted to this very run: agreement with it is no test of them`,
+          text: `${paths.join(", ")} in the valve file ${paths.length > 1 ? "were" : "was"} fitted to this very run: agreement with it is no test of them, and no values are proposed: a test counts once`,
         },
       ];
 }

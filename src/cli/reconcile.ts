@@ -1,7 +1,7 @@
 /** `coldturn reconcile`: runs held against the prediction; which assumption explains how much; what to change. */
 import { type Fault, Refusal, refuse } from "../fault/index.js";
 import { readRunRecord, readSealed, restsOn, runIds, type StoredRun, writeFinding } from "../host/index.js";
-import { acceptProposals } from "./accept.js";
+import { acceptProposals, refuseFitted } from "./accept.js";
 import type { Command } from "./command.js";
 import { type HeldRun, heldRun } from "./heldRun.js";
 import { type OpenDossier, openDossier, refuseFaulty } from "./openDossier.js";
@@ -52,6 +52,7 @@ export const reconcileCommand: Command = {
     if (isAccepting) refuseFaulty(open);
     const runs = await wantedRuns(open, textOption(input, "run"));
     if (isAccepting && runs.length > 1) refuseSeveral(runs);
+    if (isAccepting) for (const run of runs) await refuseFitted(open, run);
     const sealed = await readSealed(open.files.folder);
     const held: HeldRun[] = [];
     const faults: Fault[] = [...open.faults];

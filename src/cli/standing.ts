@@ -1,4 +1,5 @@
 /** What the tests of a dossier have shown, as far as it still holds for the files as they are. */
+import { fittedTo } from "../evidence/index.js";
 import type { Notice } from "../fault/index.js";
 import {
   type RunFinding,
@@ -6,6 +7,7 @@ import {
   readRunRecord,
   restsOn,
   runIds,
+  runsOfSameLog,
   type StoredRun,
 } from "../host/index.js";
 import { modelVersion } from "../predict/index.js";
@@ -22,18 +24,24 @@ export interface Standing {
 export interface StandingRun {
   readonly run: StoredRun;
   readonly finding: RunFinding | undefined;
+  /** Whether present values were fitted to it: then it is no test of them. */
+  readonly isUsedToFit: boolean;
   /** Says why a run shows nothing. */
   readonly notices: readonly Notice[];
 }
 
 /** Refuses a record of a run with faults. */
-export async function standingEvidence({ files }: OpenDossier): Promise<Standing> {
+export async function standingEvidence({ files, dossier }: OpenDossier): Promise<Standing> {
   const ids = await runIds(files.folder);
   const runs = await Promise.all(
     ids.map(async (id): Promise<StandingRun> => {
       const run = await readRunRecord(files.folder, id);
-      const finding = await readFinding(run, restsOn(files), modelVersion);
-      return { run, finding, notices: finding === undefined ? [notHeld(files.folder, id)] : [] };
+      if (fittedTo(dossier, await runsOfSameLog(files.folder, run)).length > 0)
+        return { run, finding: undefined, isUsedToFit: true, notices: [usedToFit(id)] };
+      const kept = await readFinding(run, restsOn(files), modelVersion);
+      const finding = kept?.reconciliation.held.changedSince === undefined ? kept : undefined;
+      const notices = finding === undefined ? [notHeld(files.folder, id)] : [];
+      return { run, finding, isUsedToFit: false, notices };
     }),
   );
   const findings = runs.flatMap(({ finding }) => (finding === undefined ? [] : [finding]));
@@ -41,9 +49,22 @@ export async function standingEvidence({ files }: OpenDossier): Promise<Standing
     evidence: {
       reconciliations: findings.map(({ reconciliation }) => reconciliation),
       proposals: findings.flatMap(({ proposals }) => proposals),
+      notHeld: idsOf(runs.filter(({ finding, isUsedToFit }) => finding === undefined && !isUsedToFit)),
+      usedToFit: idsOf(runs.filter(({ isUsedToFit }) => isUsedToFit)),
     },
     runs,
     notices: runs.flatMap(({ notices }) => notices),
+  };
+}
+
+function idsOf(runs: readonly StandingRun[]): readonly string[] {
+  return runs.map(({ run }) => run.record.id);
+}
+
+function usedToFit(id: string): Notice {
+  return {
+    code: "run-used-to-fit",
+    text: `run ${id} counts neither for nor against: present values were fitted to it`,
   };
 }
 

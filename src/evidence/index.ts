@@ -13,6 +13,7 @@ export {
   roleIds,
 } from "./log/index.js";
 export { type Comparison, compare, coverageFactor, type Finding } from "./reconcile/compare.js";
+export { fittedTo } from "./reconcile/fitted.js";
 export {
   type LoggedChannel,
   type MeasuredHistory,
@@ -23,6 +24,8 @@ export {
 export { type Proposal, proposalsOf } from "./reconcile/proposal.js";
 export {
   type ConfusedPair,
+  changedFieldsWords,
+  findingAgainst,
   type HeldPrediction,
   type HistoryOverlay,
   heldFromBand,
@@ -38,6 +41,7 @@ export { measureStroke, type StrokeChannels, type StrokeMeasurement } from "./ru
 export { type OriginalFile, type RunRecord, readRun, runText } from "./run/runFile.js";
 export {
   canonicalJson,
+  changedSince,
   heldFromSeal,
   newestBefore,
   openSealed,

@@ -9,6 +9,7 @@ export {
   readRunLog,
   readRunRecord,
   runIds,
+  runsOfSameLog,
   type StoredRun,
 } from "./runFolder.js";
 export { readSealed, writeSealed } from "./sealedFolder.js";

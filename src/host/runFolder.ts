@@ -5,7 +5,7 @@
  */
 import { join } from "node:path";
 import type { ChannelLog, Log, Mapping, RunRecord } from "../evidence/index.js";
-import { nearName } from "../fault/index.js";
+import { nearName, Refusal } from "../fault/index.js";
 import { evidence } from "./evidence.js";
 import { sha256 } from "./hash.js";
 import { type NumberTable, readParquet, writeParquet } from "./parquet.js";
@@ -40,6 +40,23 @@ export async function readRunRecord(folder: string, id: string): Promise<StoredR
   const file = await readText(join(runFolder, recordName));
   const { readRun } = await evidence();
   return { folder: runFolder, record: readRun(file.text, file.path), file };
+}
+
+/** Ids of the runs that hold the same original, byte for byte; the run itself among them. */
+export async function runsOfSameLog(folder: string, { record }: StoredRun): Promise<readonly string[]> {
+  const ids = await runIds(folder);
+  const isSame = await Promise.all(
+    ids.map(async (id) => {
+      try {
+        return (await readRunRecord(folder, id)).record.original.sha256 === record.original.sha256;
+      } catch (thrown) {
+        // A faulty record is told where that run is asked for.
+        if (thrown instanceof Refusal) return false;
+        throw thrown;
+      }
+    }),
+  );
+  return [...new Set([record.id, ...ids.filter((_, index) => isSame[index])])];
 }
 
 /**

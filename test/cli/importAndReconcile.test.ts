@@ -213,6 +213,31 @@ describe("coldturn reconcile", () => {
     });
   });
 
+  it("a seal of another state of the file is history: fields named, present file held; other runs are listed", async () => {
+    await withLog(async (place, path) => {
+      await coldturn(["seal", place, "--case", "dry-ambient", ...few], {
+        env: { SOURCE_DATE_EPOCH: "1934100000" },
+      });
+      await imported(place, path, "--run", "first");
+      const file = join(place, "valve.yaml");
+      const sealedFor = readFileSync(file, "utf8");
+      writeFileSync(file, sealedFor.replace(/(dead_time: 15 ms \+\/- )3 ms/, "$14 ms"));
+      expect(readFileSync(file, "utf8")).not.toBe(sealedFor);
+      const edited = recordOf(await coldturn(["reconcile", place, "--accept", "--json", ...few]));
+      expect(at(edited, "result.runs.0.reconciliation.held.sealed")).toBeUndefined();
+      const words = JSON.stringify(at(edited, "result.runs.0.notices"));
+      expect(words).toContain("seal-outdated");
+      expect(words).toContain("has changed since (drive.driver.dead_time)");
+      expect(words).toMatch(/Against that seal: (agrees|disagrees|cannot tell), predicted/);
+      const after = recordOf(await coldturn(["reconcile", place, "--json", ...few]));
+      expect(at(after, "result.runs.0.reconciliation.held.sealed")).toHaveLength(64);
+      expect(at(after, "result.runs.0.reconciliation.ledger")).toBeUndefined();
+      expect(at(after, "result.runs.0.answer.sentence")).toContain("the difference is not shared out");
+      const checked = await coldturn(["check", place, "--samples", "100"]);
+      expect(checked.stdout.replaceAll(/\s+/g, " ")).toContain("run first counts neither for nor against");
+    });
+  });
+
   it("--accept writes the values where they came from, comments kept, and the evidence goes stale", async () => {
     await withLog(async (place, path) => {
       await imported(place, path, "--run", "first");
@@ -228,11 +253,35 @@ describe("coldturn reconcile", () => {
       expect(dossier.valve.drive?.supply?.resistance).toMatchObject({ origin: "fitted" });
       expect(dossier.valve.drive?.supply?.resistance?.because).toContain("fitted to run first");
       const after = await coldturn(["check", place, "--samples", "100"]);
-      expect(after.stdout).toContain("run first counts for nothing here");
+      expect(after.stdout).toContain("run first counts neither for nor against");
       const again = await coldturn(["reconcile", place, ...few]);
       expect(again.stdout.replaceAll(/\s+/g, " ")).toContain(
         "fitted to this very run: agreement with it is no test",
       );
+    });
+  });
+
+  it("--accept takes a log once, also under another run id, and a later fit does not hide an earlier one", async () => {
+    await withLog(async (place, path) => {
+      await imported(place, path, "--run", "first");
+      await imported(place, path, "--run", "again", "--anew");
+      await coldturn(["reconcile", place, "--run", "first", "--accept", ...few]);
+      const text = readFileSync(join(place, "valve.yaml"), "utf8");
+      for (const run of ["first", "again"]) {
+        const twice = await coldturn(["reconcile", place, "--run", run, "--accept", ...few]);
+        expect(twice.status).toBe(2);
+        expect(twice.stderr.replaceAll(/\s+/g, " ")).toContain(`fitted to run ${run} already`);
+        const shown = await coldturn(["reconcile", place, "--run", run, "--json", ...few]);
+        expect(at(recordOf(shown), "result.runs.0.proposals")).toEqual([]);
+      }
+      expect(readFileSync(join(place, "valve.yaml"), "utf8")).toBe(text);
+      // The same test as another logger wrote it is another log.
+      const other = path.replace("bench 03", "bench 04");
+      writeFileSync(other, `${log}\n`);
+      await imported(place, other, "--run", "other");
+      expect((await coldturn(["reconcile", place, "--run", "other", "--accept", ...few])).status).not.toBe(2);
+      const third = await coldturn(["reconcile", place, "--run", "first", "--accept", ...few]);
+      expect(third.stderr.replaceAll(/\s+/g, " ")).toContain("fitted to run first already");
     });
   });
 
@@ -270,7 +319,7 @@ describe("coldturn reconcile", () => {
   it("tells of several runs also when one of them cannot be used, and accepts one at a time", async () => {
     await withLog(async (place, path) => {
       await imported(place, path, "--run", "first");
-      await imported(place, path, "--run", "second");
+      await imported(place, path, "--run", "second", "--anew");
       const both = await coldturn(["reconcile", place, "--accept", ...few]);
       expect(both.status).toBe(2);
       expect(both.stderr).toContain("2 runs propose values");

@@ -2,6 +2,7 @@
 import { normalQuantile } from "../../numerics/index.js";
 import type { Plan } from "../../predict/index.js";
 import { type Declared, formatUncertain } from "../../quantity/index.js";
+import { fittedMark, fittedTo } from "./fitted.js";
 import { type Reconciliation, type UpdatedInput, untouchedNarrowing } from "./reconcile.js";
 
 export interface Proposal {
@@ -17,8 +18,17 @@ export interface Proposal {
 const noticeableShift = 0.2;
 const central = normalQuantile(0.975);
 
-/** Proposals for the single values that the test has moved or narrowed; tables are left to the user. */
-export function proposalsOf(plan: Plan, reconciliation: Reconciliation): readonly Proposal[] {
+/**
+ * Proposals for the single values that the test has moved or narrowed; tables are left to the user.
+ * None where values were fitted to this test already: a second fit would count the same data twice.
+ * @param sameLog ids of the runs that hold the same log, this run's among them
+ */
+export function proposalsOf(
+  plan: Plan,
+  reconciliation: Reconciliation,
+  sameLog: readonly string[] = [reconciliation.runId],
+): readonly Proposal[] {
+  if (fittedTo(plan.dossier, sameLog).length > 0) return [];
   return reconciliation.inputs.flatMap((input, j): Proposal[] => {
     const members = plan.space.inputs[j]?.members ?? [];
     const declared = members[0]?.declared;
@@ -29,10 +39,15 @@ export function proposalsOf(plan: Plan, reconciliation: Reconciliation): readonl
         path: input.path,
         now: declared.text,
         proposed: written(input, declared),
-        because: `fitted to run ${reconciliation.runId}, was ${declared.text}`,
+        because: `${fittedMark(reconciliation.runId)} was ${declared.text}${earlierFit(declared)}`,
       },
     ];
   });
+}
+
+/** A later fit keeps the words of the earlier one, so that neither test is counted again. */
+function earlierFit({ because }: Declared): string {
+  return because?.startsWith("fitted to run ") === true ? `; before that ${because}` : "";
 }
 
 function written(input: UpdatedInput, declared: Declared): string {

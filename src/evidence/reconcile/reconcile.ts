@@ -22,6 +22,7 @@ import {
   valuesOf,
 } from "../../predict/index.js";
 import { type Comparison, compare, coverageFactor } from "./compare.js";
+import { fittedTo } from "./fitted.js";
 import type { MeasuredHistory, MeasuredStroke, MeasuredTime } from "./measured.js";
 import { mixing, valueAtScore, valuesAtScores } from "./scores.js";
 import { shareOut, type TimeLedger, timeAt } from "./share.js";
@@ -38,6 +39,8 @@ export interface HeldPrediction {
   /** Band of each definition [s]. */
   readonly band_s: Readonly<Record<string, { readonly low: number; readonly high: number }>>;
   readonly notArriving: ProbabilityInterval | undefined;
+  /** Declared inputs that differ from those of a seal whose files have changed since; then it is history. */
+  readonly changedSince?: readonly string[];
 }
 
 /** One declared input before and after the test, SI. */
@@ -129,12 +132,17 @@ export function heldFromBand(
   };
 }
 
-/** Reconciles one stroke. @param leading definition that the finding is about */
+/**
+ * Reconciles one stroke.
+ * @param leading definition that the finding is about
+ * @param sameLog ids of the runs that hold the same log, this run's among them
+ */
 export function reconcile(
   plan: Plan,
   stroke: MeasuredStroke,
   held: HeldPrediction,
   leading: string,
+  sameLog: readonly string[] = [stroke.runId],
 ): Reconciliation {
   if (!isAnswerable(plan, "motion")) throw new Error("reconciliation needs a plan that answers motion");
   const comparisons = stroke.times.flatMap((time) => comparisonOf(time, held));
@@ -148,17 +156,19 @@ export function reconcile(
   const ceilings = ceilingsAt(plan, updated, stroke, definition);
   const refusals: string[] = [];
   const measured = lead?.measured_s;
+  const changed = held.changedSince;
   const shared =
-    measured === undefined
+    measured === undefined || changed !== undefined
       ? undefined
       : shareOut(plan, declared, updated, { sense: stroke.sense, definition, measured_s: measured });
-  if (measured === undefined)
+  if (changed !== undefined) refusals.push(changedWords(changed));
+  else if (measured === undefined)
     refusals.push("the test has no time by this definition, so there is no difference to share out");
   else if (shared === undefined)
     refusals.push(
       "some mixture of declared and updated values does not arrive, so there is no time to share out",
     );
-  if (measured !== undefined && lead !== undefined)
+  if (measured !== undefined && lead !== undefined && changed === undefined)
     refusals.push(...beyondCeiling(measured, lead.dataUncertainty_s, ceilings));
   const isExplained = refusals.length === 0 && explains(shared, lead, inputs, update, refusals);
   return {
@@ -169,7 +179,7 @@ export function reconcile(
     held,
     comparisons,
     leading: lead,
-    finding: isCircular(plan, stroke, held) ? "cannot tell" : findingOf(lead, stroke, held),
+    finding: isCircular(plan, held, sameLog) ? "cannot tell" : findingOf(lead, stroke, held),
     inputs,
     confused: confusedPairs(plan, update),
     ledger: shared,
@@ -179,6 +189,34 @@ export function reconcile(
     update,
     overlays: overlaysOf(plan, stroke, declared, updated, update.clockOffset_s),
   };
+}
+
+/** Fields that a sentence names at most. */
+const mostFields = 6;
+
+/** Which fields differ from a seal, in words. */
+export function changedFieldsWords(paths: readonly string[]): string {
+  if (paths.length === 0) return "in no value with a spread";
+  const rest = paths.length - mostFields;
+  return `${paths.slice(0, mostFields).join(", ")}${rest > 0 ? ` and ${rest} more` : ""}`;
+}
+
+/** Why a difference from a seal of another state of the file has no ledger. */
+function changedWords(paths: readonly string[]): string {
+  return `the valve file has changed since the seal (${changedFieldsWords(paths)}): the difference is not shared out`;
+}
+
+/** What a test says of a prediction, without asking why: the leading comparison and the finding. */
+export function findingAgainst(
+  stroke: MeasuredStroke,
+  held: HeldPrediction,
+  leading: string,
+): Pick<Reconciliation, "leading" | "finding"> {
+  const lead = leadingOf(
+    stroke.times.flatMap((time) => comparisonOf(time, held)),
+    leading,
+  );
+  return { leading: lead, finding: findingOf(lead, stroke, held) };
 }
 
 function comparisonOf(time: MeasuredTime, held: HeldPrediction): Comparison[] {
@@ -199,11 +237,8 @@ function leadingOf(comparisons: readonly Comparison[], wanted: string): Comparis
 }
 
 /** Values fitted to this very run, held against it without a seal: it would agree by construction. */
-function isCircular(plan: Plan, stroke: MeasuredStroke, held: HeldPrediction): boolean {
-  const mark = `fitted to run ${stroke.runId},`;
-  return (
-    held.sealed === undefined && plan.space.declared.some(({ because }) => because?.includes(mark) === true)
-  );
+function isCircular({ dossier }: Plan, held: HeldPrediction, sameLog: readonly string[]): boolean {
+  return held.sealed === undefined && fittedTo(dossier, sameLog).length > 0;
 }
 
 /** A valve that should not have moved but did, or the other way round, is a finding without a time. */

@@ -5,7 +5,7 @@
  * The core neither hashes nor reads a clock: the shell passes both in.
  */
 import { type Fault, Refusal } from "../../fault/index.js";
-import { type Prediction, planFor, type Sense } from "../../predict/index.js";
+import { type Plan, type Prediction, planFor, type Sense } from "../../predict/index.js";
 import { type HeldPrediction, heldFromBand } from "../reconcile/reconcile.js";
 
 /** One value the prediction rests on, as declared and as read. */
@@ -160,6 +160,31 @@ export function heldFromSeal(sealed: SealedPrediction, sense: Sense): HeldPredic
     band_s: stroke.band_s,
     notArriving: stroke.notArriving ?? undefined,
   };
+}
+
+/**
+ * Which declared inputs differ from those that were sealed; undefined if the files are byte for byte the
+ * sealed ones. Empty where files differ and no value with a spread does.
+ * @param files name and SHA-256 of the files as they are;  @param plan made from them
+ */
+export function changedSince(
+  sealed: SealedPrediction,
+  files: SealedContent["files"],
+  { space }: Plan,
+): readonly string[] | undefined {
+  if (canonicalJson(byName(sealed.files)) === canonicalJson(byName(files))) return undefined;
+  const before = new Map(sealed.inputs.map((input) => [input.path, input]));
+  const now = new Map(space.declared.map((one, slot) => [space.paths[slot] ?? "", one]));
+  const differing = [...now].filter(([path, { text, value }]) => {
+    const was = before.get(path);
+    return was === undefined || was.text !== text || was.value !== value;
+  });
+  const gone = [...before.keys()].filter((path) => !now.has(path));
+  return [...differing.map(([path]) => path), ...gone];
+}
+
+function byName(files: SealedContent["files"]): SealedContent["files"] {
+  return [...files].sort((a, b) => (a.name < b.name ? -1 : 1));
 }
 
 /** The newest sealed prediction of a case made before an instant, or undefined. @param before ISO 8601 */
