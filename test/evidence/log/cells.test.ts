@@ -143,6 +143,8 @@ describe("the head of a column", () => {
 it.each([
   ["Sample rate,100 Hz", "100 Hz"],
   ["Sampling rate [Hz]: 1000", "1000 Hz"],
+  ["Rate;500 Hz;;;", "500 Hz"],
+  ["Rate: 5 K/min", undefined],
   ["# fs = 2.5 kHz", "2500 Hz"],
   ["Abtastrate;500;Hz", "500 Hz"],
   ["Sample interval: 2 ms", "500 Hz"],
