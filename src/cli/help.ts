@@ -14,6 +14,19 @@ export const statusWords: readonly (readonly [string, string])[] = [
   ["130", "interrupted; nothing is half written"],
 ];
 
+/** Commands that write or print something and judge no check. */
+const withoutJudgement: readonly string[] = ["seal", "new", "import", "schema"];
+
+function judges({ name }: Command): boolean {
+  return !withoutJudgement.includes(name);
+}
+
+const plainStatus: typeof statusWords = [
+  ["0", "done"],
+  ["2", "the input cannot be used: nothing was done"],
+  ...statusWords.filter(([status]) => Number(status) > 2),
+];
+
 /** What was typed behind a command, or that its help is wanted. Refuses an option or argument it does not take. */
 export function parseWords(command: Command, words: readonly string[]): Input | "help" {
   if (words.includes("--help") || words.includes("-h")) return "help";
@@ -86,7 +99,7 @@ export function commandHelp(page: Page, command: Command): string {
     ]),
     "",
     strong(page, "Exit status"),
-    ...rows(page, statusWords),
+    ...rows(page, judges(command) ? statusWords : plainStatus),
   ];
   return `${lines.join("\n")}\n`;
 }
