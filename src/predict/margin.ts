@@ -129,8 +129,49 @@ export function turningMargins(sample: ValveSample, train: RigidTrain): TurningM
   };
 }
 
+/** The point that decides a margin. */
+export interface WorstPoint {
+  readonly sense: Sense;
+  readonly angle_rad: number;
+  /** 0 at the start of motion. */
+  readonly speed_rad_s: number;
+  readonly available_Nm: number;
+  /** What resists there, before factors. */
+  readonly demand_Nm: number;
+}
+
+/** Where the margin by the factors of [nasa-std-5017a] is least; undefined without a wanted speed. */
+export function worstPoint(sample: ValveSample, train: RigidTrain): WorstPoint | undefined {
+  let worst: WorstPoint | undefined;
+  let least = Number.POSITIVE_INFINITY;
+  for (const sense of ["opening", "closing"] as const) {
+    const wanted = askedSpeed(sample, train, sense);
+    if (wanted === undefined) return undefined;
+    const points = [
+      { speed: 0, demand: demandAtStart(sample, sense) },
+      { speed: wanted, demand: demandInMotion(sample, sense, train.damping * wanted, 1, 1) },
+    ];
+    for (const { speed, demand } of points) {
+      const available = availableTorque(train, speed);
+      const margin = byNasa(sample, available, demand);
+      if (margin >= least) continue;
+      least = margin;
+      worst = {
+        sense,
+        angle_rad: demand.angle,
+        speed_rad_s: speed,
+        available_Nm: available,
+        demand_Nm: demand.friction + demand.flow,
+      };
+    }
+  }
+  return worst;
+}
+
 /** What resists at one opening: friction, ice included, and the flow where it opposes; both >= 0 [N m]. */
 interface Demand {
+  /** Opening from closed [rad]. */
+  readonly angle: number;
   readonly friction: number;
   readonly flow: number;
 }
@@ -145,7 +186,11 @@ function opposing(sample: ValveSample, sense: Sense, j: number): number {
 function demandAtStart(sample: ValveSample, sense: Sense): Demand {
   const j = sense === "opening" ? 0 : openings - 1;
   const dwell = sense === "opening" ? sample.dwellTorqueAt(j) : 0;
-  return { friction: (sample.breakaway[j] ?? 0) + dwell, flow: opposing(sample, sense, j) };
+  return {
+    angle: sample.angles[j] ?? 0,
+    friction: (sample.breakaway[j] ?? 0) + dwell,
+    flow: opposing(sample, sense, j),
+  };
 }
 
 /** The opening in motion at which the demand with these factors is greatest. */
@@ -156,7 +201,7 @@ function demandInMotion(
   frictionFactor: number,
   flowFactor: number,
 ): Demand {
-  let worst: Demand = { friction: viscous, flow: 0 };
+  let worst: Demand = { angle: 0, friction: viscous, flow: 0 };
   let greatest = -1;
   for (let j = 0; j < openings; j++) {
     const friction = (sample.running[j] ?? 0) + viscous;
@@ -164,7 +209,7 @@ function demandInMotion(
     const factored = frictionFactor * friction + flowFactor * flow;
     if (factored > greatest) {
       greatest = factored;
-      worst = { friction, flow };
+      worst = { angle: sample.angles[j] ?? 0, friction, flow };
     }
   }
   return worst;

@@ -14,7 +14,7 @@ import { turningTorque } from "../physics/seat/index.js";
 import type { Angle, AngularSpeed, PressureDifference, Resistance, Torque } from "../quantity/index.js";
 import { type Ceilings, ceilingsOf } from "./ceiling.js";
 import { columnIndex } from "./columns.js";
-import { askedSpeed, availableTorque, breakawayTorque } from "./margin.js";
+import { askedSpeed, availableTorque, breakawayTorque, type WorstPoint, worstPoint } from "./margin.js";
 import { isAnswerable, type Plan } from "./plan.js";
 import { fillRow, rowWidth } from "./row.js";
 import { flowMark, isDone, type Sense, strokeOf } from "./strokes.js";
@@ -60,6 +60,10 @@ export interface DriveCurve {
   /** At the mean speed that the opening limit asks for, if there is a limit. */
   readonly atWantedSpeed_Nm: number | undefined;
   readonly wantedSpeed_rad_s: number | undefined;
+  /** At the mean speed that the closing limit asks for; without one, the opening's. */
+  readonly atWantedClosingSpeed_Nm: number | undefined;
+  /** Where the margin with the factors of [nasa-std-5017a] is least; undefined without a wanted speed. */
+  readonly worstPoint: WorstPoint | undefined;
   readonly speed_rad_s: readonly number[];
   readonly available_Nm: readonly number[];
 }
@@ -202,12 +206,15 @@ function startOf(sense: Sense): number {
 
 function driveCurve(sample: ValveSample, train: RigidTrain): DriveCurve {
   const wanted = askedSpeed(sample, train, "opening");
+  const closing = askedSpeed(sample, train, "closing");
   const noLoad = train.openCircuitVoltage / (train.torqueConstant * train.ratio);
   const speeds = Array.from({ length: speedPoints }, (_, j) => (noLoad * j) / (speedPoints - 1));
   return {
     standstill_Nm: availableTorque(train, 0),
     atWantedSpeed_Nm: wanted === undefined ? undefined : availableTorque(train, wanted),
     wantedSpeed_rad_s: wanted,
+    atWantedClosingSpeed_Nm: closing === undefined ? undefined : availableTorque(train, closing),
+    worstPoint: worstPoint(sample, train),
     speed_rad_s: speeds,
     available_Nm: speeds.map((speed) => availableTorque(train, speed)),
   };

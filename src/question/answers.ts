@@ -2,10 +2,11 @@
 import type { Prediction } from "../predict/index.js";
 import type { Answer } from "./answer.js";
 import { cautions } from "./cautions.js";
-import { worstVerdict } from "./check.js";
+import { type Check, worstVerdict } from "./check.js";
 import { contextOf, type Evidence } from "./context.js";
 import { gapsOf } from "./gaps.js";
 import { questions } from "./list.js";
+import { siUnitOf } from "./siUnit.js";
 
 /**
  * Answers every question, in order.
@@ -31,11 +32,16 @@ export function answersOf(
       figures: finding.figures ?? [],
       tables: finding.tables ?? [],
       drivers: finding.drivers ?? [],
-      checks: finding.checks,
+      checks: finding.checks.map(withSiUnit),
       gaps: gapsOf(context, finding.checks),
       notices: finding.notices ?? [],
       cautions: cautions[id] ?? [],
     });
   }
   return answers;
+}
+
+function withSiUnit(check: Check): Check {
+  const siUnit = siUnitOf(check.dimension);
+  return siUnit === undefined ? check : { ...check, siUnit };
 }

@@ -42,8 +42,10 @@ export interface CheckDefinition {
 }
 
 interface CheckFrame extends CheckDefinition {
-  /** Unit in which its numbers are printed; "" for a bare ratio. */
+  /** Unit in which its numbers are printed, not the one they are held in; "" for a bare ratio. */
   readonly unit: string;
+  /** Unit of its numbers as they are held: value, band, limit and margin. Every answer gives it. */
+  readonly siUnit?: string;
   /** `judged` counts for the verdict of its question; `information` is shown beside it. */
   readonly standing: "judged" | "information";
 }

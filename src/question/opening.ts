@@ -17,6 +17,7 @@ import {
   missingWords,
   percentWords,
   quantityWords,
+  steadyPressures,
   valueWords,
 } from "./words.js";
 
@@ -44,6 +45,7 @@ const openingDefinitionOfCheck: CheckDefinition = {
   assumptions: [
     "Rigid train with exact stick and slip; a sample that does not open keeps no limit.",
     "Times are summarised over the openings that happen.",
+    steadyPressures,
   ],
 };
 

@@ -44,7 +44,7 @@ function questionTable(answers: readonly Answer[]): Table {
 function checkTable(answers: readonly Answer[]): Table {
   return {
     title: "The checks",
-    columns: ["check", "verdict", "value and limit", "chance to keep it"],
+    columns: ["check", "verdict", "value and limit", "chance that it holds"],
     rows: answers.flatMap(({ checks }) =>
       checks.map((check) => [
         check.standing === "judged" ? check.name : `${check.name} (for information)`,

@@ -8,7 +8,14 @@ import { noticesFor } from "./notices.js";
 import type { Finding, Question } from "./question.js";
 import { rankDrivers } from "./rankDrivers.js";
 import { turningFigures } from "./turningFigures.js";
-import { bandWords, missingWords, percentWords, quantityWords, valueWords } from "./words.js";
+import {
+  bandWords,
+  missingWords,
+  percentWords,
+  quantityWords,
+  steadyPressures,
+  valueWords,
+} from "./words.js";
 
 /** Question 2. */
 export const turning: Question = {
@@ -54,6 +61,7 @@ const breakDefinition: CheckDefinition = {
   source: "nasa-sp-8097, torque to open; terms derived in docs/theory/seat.md",
   assumptions: [
     "Available torque at standstill: voltage under load, current limit, winding at its declared temperature, gears driving.",
+    steadyPressures,
     "Probability: the available torque is uncertain too, and each sample is held against its own.",
   ],
 };
@@ -65,7 +73,7 @@ function breakTorque(context: Context): Check {
     limit:
       standstill === undefined
         ? undefined
-        : { most: standstill, words: "torque of the drive at standstill, at the stem" },
+        : { most: Math.max(standstill, 0), words: "torque of the drive at standstill, at the stem" },
     matter: standstill === undefined ? "motion" : "torque",
     needs: [],
     absent: "drive",
@@ -81,7 +89,7 @@ const runDefinition: CheckDefinition = {
   equation: "max over the opening of (running friction + C_T dp d^3) <= T at the wanted speed",
   source: "nasa-sp-8097, torque to open; terms derived in docs/theory/seat.md",
   assumptions: [
-    "Wanted speed: the travel in the limit of the opening time less the dead time.",
+    "Wanted speed: the angle between the two events by which the opening limit is defined, over the limit less the dead time.",
     "Probability: the available torque is uncertain too, and each sample is held against its own.",
   ],
 };
@@ -93,7 +101,7 @@ function runTorque(context: Context): Check {
     limit:
       available === undefined
         ? undefined
-        : { most: available, words: "torque of the drive at the wanted speed, at the stem" },
+        : { most: Math.max(available, 0), words: "torque of the drive at the wanted speed, at the stem" },
     matter: "motion",
     needs: speedNeeds(context),
     absent: noSpeed,
@@ -163,6 +171,7 @@ const marginDefinition: CheckDefinition = {
   source: "nasa-std-5017a, torque margin clause; gsfc-std-7000, factors of the torque ratio table",
   assumptions: [
     "Friction, ice and flow count as variable torques; the inertia is left out, because the speed wanted is a steady one.",
+    steadyPressures,
     "At the start of motion the drive gives its torque at standstill, elsewhere that at the wanted speed; flow that helps is not counted.",
   ],
 };
@@ -177,9 +186,24 @@ function torqueMargin(context: Context): Check {
     needs: [...speedNeeds(context), ...missingOf({ "duty.margin_rule": duty.margin_rule })],
     absent: noSpeed,
     unit: "%",
-    assumptions: [`Factors of ${nasa.phase}${phaseWords(context)}.`],
+    assumptions: [`Factors of ${nasa.phase}${phaseWords(context)}.`, ...worstWords(context)],
     standing: standingOf(context, "nasa-std-5017a"),
   });
+}
+
+/** The point that decides, so that anybody can work the margin out again. */
+function worstWords({ prediction }: Context): readonly string[] {
+  const worst = prediction.nominal.drive?.worstPoint;
+  if (worst === undefined) return [];
+  const { sense, angle_rad, speed_rad_s, available_Nm, demand_Nm } = worst;
+  const place = `${sense} at ${quantityWords(angle_rad, "angle", "deg")} from closed`;
+  const speed =
+    speed_rad_s === 0
+      ? "at the start of motion"
+      : `at the speed wanted, ${quantityWords(speed_rad_s, "angular speed", "rad/s")} of the stem`;
+  return [
+    `Worst point of the nominal valve: ${place}, ${speed}; the drive gives ${quantityWords(available_Nm, "torque", "N m")} against ${quantityWords(demand_Nm, "torque", "N m")} before factors.`,
+  ];
 }
 
 const motorisationDefinition: CheckDefinition = {

@@ -14,6 +14,7 @@ export function turningFigures(context: Context): readonly Figure[] {
 
 function torqueFigure(context: Context, curve: TorqueCurve): Figure {
   const { drive } = context.prediction.nominal;
+  const atSpeed = curve.sense === "opening" ? drive?.atWantedSpeed_Nm : drive?.atWantedClosingSpeed_Nm;
   const angle = inUnit(curve.angle_rad, "angle", "deg");
   const from = curve.sense === "opening" ? 0 : (angle.at(-1) ?? 0);
   const start = valueWords(curve.startTotal_Nm, undefined, "torque", "N m");
@@ -22,9 +23,9 @@ function torqueFigure(context: Context, curve: TorqueCurve): Figure {
     drive === undefined
       ? "what the drive gives is not known"
       : `the drive gives ${valueWords(drive.standstill_Nm, undefined, "torque", "N m")} at standstill${
-          drive.atWantedSpeed_Nm === undefined
+          atSpeed === undefined
             ? ""
-            : ` and ${valueWords(drive.atWantedSpeed_Nm, undefined, "torque", "N m")} at the speed wanted`
+            : ` and ${valueWords(atSpeed, undefined, "torque", "N m")} at the speed wanted on ${curve.sense}`
         }`;
   return {
     kind: "plot",
@@ -39,7 +40,7 @@ function torqueFigure(context: Context, curve: TorqueCurve): Figure {
       { kind: "line", role: "demand", label: "turning", x: angle, y: curve.running_Nm },
       startPoint(context, curve, from),
       ...available(drive?.standstill_Nm, "drive at standstill", angle),
-      ...available(drive?.atWantedSpeed_Nm, "drive at the speed wanted", angle),
+      ...available(atSpeed, "drive at the speed wanted", angle),
     ],
   };
 }

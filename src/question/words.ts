@@ -107,6 +107,10 @@ function endsWords({ low, high }: Interval): string {
   return `${end(low)} to ${end(high)} %`;
 }
 
+/** What pressures and flow a stroke is computed with. */
+export const steadyPressures =
+  "Supply and back pressure are those declared, for the whole stroke; the line behind the valve is full and the flow quasi-steady. A start against an empty chamber is a case of its own, to be described as one.";
+
 /** Items that a line names before it counts the rest. */
 const mostListed = 4;
 

@@ -38,6 +38,15 @@ describe("flow by IEC 60534-2-1, liquid without choking: Q [m3/h] = Kv sqrt(dp [
   const line = 9 / 25;
   const massFlow = (Kv: number) => Math.sqrt(10 / (line + perSquare(Kv)));
 
+  it("the torque margin can be worked out again from the point it names", () => {
+    const check = duty.flatMap(({ checks }) => checks).find(({ id }) => id === "torque-margin");
+    const words = check?.assumptions.join(" ") ?? "";
+    const [, gives, resists] = words.match(/the drive gives ([\d.]+) N m against ([\d.]+) N m/) ?? [];
+    const [, factor] = (check?.kind === "known" && check.limit.words.match(/FS_v ([\d.]+)/)) || [];
+    // The words carry three digits or more.
+    near(1 + numberOf(duty, "torque-margin"), Number(gives) / (Number(factor) * Number(resists)), 5e-3);
+  });
+
   it("mass flow wide open: 10 bar over 9 bar of line at 5 kg/s and a valve of 36 Kv pass 5.199 kg/s", () => {
     near(numberOf(duty, "installed-flow"), massFlow(36), kvShare);
   });

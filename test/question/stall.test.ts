@@ -5,6 +5,7 @@ import { answerNumbered, answersTo, checkNamed, type Edits } from "./answering.j
 async function openingWith(edits: Edits, samples = 200) {
   const answers = await answersTo({ edits, samples });
   return {
+    answers,
     sentence: answerNumbered(answers, 3).sentence,
     turning: answerNumbered(answers, 2).sentence,
     check: checkNamed(answers, "opening-time"),
@@ -39,7 +40,9 @@ describe("does not open", () => {
   });
 
   it("no voltage: no ratio helps", async () => {
-    const { sentence, turning } = await openingWith({ "drive.supply.open_circuit_voltage": "0 V" });
+    const { sentence, turning, answers } = await openingWith({ "drive.supply.open_circuit_voltage": "0 V" });
+    const breakaway = checkNamed(answers, "break-torque");
+    expect(breakaway.kind === "known" && breakaway.limit.most).toBe(0);
     expect(sentence).toContain("no gear ratio would break away");
     expect(sentence).toContain("the chance of not opening is above 98.");
     expect(turning).toContain("gives no torque at the stem, so it cannot be turned");

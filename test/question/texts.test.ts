@@ -5,6 +5,7 @@ import { beforeAll, describe, expect, it } from "vitest";
 import { readDossier } from "../../src/dossier/index.js";
 import { drawSvg, drawText, figureCsv } from "../../src/picture/index.js";
 import { predict, runBlock } from "../../src/predict/index.js";
+import { readUnit, toSi } from "../../src/quantity/index.js";
 import { type Answer, answersOf, checkWords } from "../../src/question/index.js";
 import { filesIn, root, textOf } from "../project/files.js";
 import { answersTo, checkNamed } from "./answering.js";
@@ -68,6 +69,7 @@ describe.each(asked)("$name", ({ ask }) => {
   it("has checks that all print, whose numbers are numbers", () => {
     for (const check of answers.flatMap(({ checks }) => checks)) {
       expect(checkWords(check).length).toBeGreaterThan(0);
+      expect(toSi(readUnit(check.siUnit ?? "none given", check.dimension), 1)).toBe(1);
       if (check.kind !== "known") continue;
       for (const number of [check.value, check.margin, check.band?.low ?? 0, check.band?.high ?? 0])
         expect(Number.isFinite(number)).toBe(true);

@@ -1,0 +1,21 @@
+/** Units of the numbers in a record. */
+import type { Dimension } from "../quantity/index.js";
+
+/** Coherent SI units of the dimensions in which checks are made; "" for a bare ratio. */
+const siUnits: Partial<Record<Dimension, string>> = {
+  ratio: "",
+  torque: "N m",
+  time: "s",
+  "mass flow": "kg/s",
+  speed: "m/s",
+  temperature: "K",
+  voltage: "V",
+  number: "",
+  angle: "rad",
+  current: "A",
+};
+
+/** SI unit of a check's numbers; undefined for a dimension in which no check is made. */
+export function siUnitOf(dimension: Dimension): string | undefined {
+  return siUnits[dimension];
+}
