@@ -7,17 +7,19 @@ export {
 } from "./definitions.js";
 export { type EnergyLedger, type LedgerEntryId, ledgerEntries } from "./ledger.js";
 export { angleLoad, type LoadCurve, loadAt, nodeValue } from "./load.js";
-export type {
-  CurrentController,
-  Stall,
-  Stroke,
-  StrokeOrder,
+export {
+  arrivalBand,
+  type CurrentController,
+  type Stall,
+  type Stroke,
+  type StrokeOrder,
 } from "./order.js";
 export {
   type LoopSettings,
   leastMoveTime,
   type ProfileKind,
   positionController,
+  profilePoint,
   type SetPoint,
 } from "./profile.js";
 export { runStroke } from "./stroke.js";

@@ -115,7 +115,7 @@ export function refuseImpossible(train: RigidTrain, order: StrokeOrder): void {
   if (!(order.start >= 0 && order.start <= train.travel)) {
     refuse(
       "start-outside-travel",
-      `a stroke that starts at ${formatQuantity(order.start, "angle")}`,
+      `a stroke that starts at ${stated(order.start)}`,
       `from closed (0) to wide open (${formatQuantity(train.travel, "angle")}): the stops let the ball stand nowhere else`,
       "Start the stroke inside the travel, or correct the travel or the zero of the angle.",
     );
@@ -146,4 +146,9 @@ function notNegative(value: number, what: string, unit: string): void {
 
 function impossible(value: number, what: string, unit: string, allowed: string): never {
   return refuse("impossible-value", `${what} is ${`${value} ${unit}`.trim()}`, allowed, `Correct ${what}.`);
+}
+
+/** An angle with its unit, or the word for what is no number. */
+function stated(angle: number): string {
+  return Number.isFinite(angle) ? formatQuantity(angle, "angle") : String(angle);
 }

@@ -6,22 +6,49 @@
  * (4.5 travel/time^2); the jerk-limited profile lets it rise and fall linearly (peak 9 travel/time^2).
  * Source: textbook [leonhard-2001]; the jerk-limited form derived in docs/theory/motion.md.
  */
-import type { Angle, Time } from "../../quantity/index.js";
+import type { Angle, AngularAcceleration, Time } from "../../quantity/index.js";
 import type { CurrentController } from "./order.js";
 import type { RigidTrain } from "./train.js";
 
 export type ProfileKind = "trapezoid" | "jerk-limited";
 
-/** Share of travel, of peak speed and of peak-speed-per-third acceleration at a share of the duration. */
-function shape(kind: ProfileKind, x: number): { distance: number; speed: number; acceleration: number } {
-  if (x <= 0) return { distance: 0, speed: 0, acceleration: 0 };
-  if (x >= 1) return { distance: 1, speed: 0, acceleration: 0 };
-  if (x > 2 / 3) {
-    const mirrored = shape(kind, 1 - x);
-    return { distance: 1 - mirrored.distance, speed: mirrored.speed, acceleration: -mirrored.acceleration };
-  }
-  if (x > 1 / 3) return { distance: 0.25 + 1.5 * (x - 1 / 3), speed: 1, acceleration: 0 };
-  const z = 3 * x;
+/** Where a profile wants the ball, along the stroke. */
+export interface SetPoint {
+  /** Travelled angle [rad]. */
+  readonly angle: number;
+  /** [rad/s]. */
+  readonly speed: number;
+  /** [rad/s2]. */
+  readonly acceleration: number;
+}
+
+/**
+ * Where a profile wants the ball at a time.
+ * @param travel    angle of the whole move [rad];  @param duration  of the whole move, > 0 [s]
+ * @param time      since its beginning; before it the ball is at the start, after it at the end [s]
+ * @returns         travelled angle, speed and acceleration along the stroke
+ */
+export function profilePoint(kind: ProfileKind, travel: Angle, duration: Time, time: number): SetPoint {
+  const x = time / duration;
+  if (x <= 0) return { angle: 0, speed: 0, acceleration: 0 };
+  if (x >= 1) return { angle: travel, speed: 0, acceleration: 0 };
+  const peak = (1.5 * travel) / duration;
+  if (x > 1 / 3 && x < 2 / 3)
+    return { angle: travel * (0.25 + 1.5 * (x - 1 / 3)), speed: peak, acceleration: 0 };
+  // Slowing down is speeding up, seen from the end.
+  const speedingUp = thirdOf(kind, 3 * Math.min(x, 1 - x));
+  const isSlowing = x > 0.5;
+  const angle = travel * speedingUp.distance;
+  const acceleration = ((3 * peak) / duration) * speedingUp.acceleration;
+  return {
+    angle: isSlowing ? travel - angle : angle,
+    speed: peak * speedingUp.speed,
+    acceleration: isSlowing ? -acceleration : acceleration,
+  };
+}
+
+/** Shares of travel, peak speed and mean acceleration of the first third, z of it gone. */
+function thirdOf(kind: ProfileKind, z: number): { distance: number; speed: number; acceleration: number } {
   if (kind === "trapezoid") return { distance: 0.25 * z * z, speed: z, acceleration: 1 };
   if (z < 0.5) return { distance: (z * z * z) / 3, speed: 2 * z * z, acceleration: 4 * z };
   const rest = 1 - z;
@@ -32,29 +59,13 @@ function shape(kind: ProfileKind, x: number): { distance: number; speed: number;
   };
 }
 
-export interface SetPoint {
-  /** Travelled angle [rad], speed [rad/s] and acceleration [rad/s2] along the stroke. */
-  readonly angle: number;
-  readonly speed: number;
-  readonly acceleration: number;
-}
-
-/** Where a profile wants the ball at a time, along the stroke. */
-export function profilePoint(kind: ProfileKind, travel: Angle, duration: Time, time: number): SetPoint {
-  const s = shape(kind, time / duration);
-  const peak = (1.5 * travel) / duration;
-  return {
-    angle: travel * s.distance,
-    speed: peak * s.speed,
-    acceleration: ((3 * peak) / duration) * s.acceleration,
-  };
-}
-
 /**
  * Least time of a move from rest to rest with acceleration and braking up to alpha, 2 sqrt(travel/alpha):
- * no profile that asks for less can be followed. Source: bang-bang control, textbook [leonhard-2001].
+ * no profile that asks for less can be followed.
+ * @param travel > 0 [rad];  @param acceleration alpha > 0 [rad/s2];  @returns [s]
+ * Source  bang-bang control, textbook [leonhard-2001]
  */
-export function leastMoveTime(travel: Angle, acceleration: number): Time {
+export function leastMoveTime(travel: Angle, acceleration: AngularAcceleration): Time {
   return (2 * Math.sqrt(travel / acceleration)) as Time;
 }
 
@@ -74,9 +85,18 @@ const currentLoopSpeedUp = 4;
 const integralRatio = 4;
 
 /**
- * Cascaded position and speed loops with feed-forward of speed and acceleration. The loops know the
- * train's inertia but not its friction: that is what the integral part is for. The integral stands
- * still while the current is at the driver's limit.
+ * Cascaded position and speed loops with feed-forward of speed and acceleration. With P the position
+ * gain, b the speed bandwidth, T the sample time and m = I/k the current per acceleration,
+ *
+ *   e = w_profile + P (theta_profile - theta) - w
+ *   q' = q + m b^2/4 T e
+ *   i = m (alpha_profile + b e) + q'
+ *
+ * The loops know the train's inertia but not its friction: that is what the integral q is for. It
+ * stands still while the current asked for is more than the drive can give, unless that lessens it.
+ *
+ * @param train  whose inertia, torque constant and greatest current the loops know
+ * @param sense  of the stroke;  @param start  where the ball stands [rad]
  */
 export function positionController(
   train: RigidTrain,
@@ -84,25 +104,28 @@ export function positionController(
   start: Angle,
   settings: LoopSettings,
 ): CurrentController {
+  const { kind, duration, sampleTime, positionGain, speedBandwidth } = settings;
   const perAcceleration = train.forward.inertia / train.torqueConstant;
-  const left = sense > 0 ? train.travel - start : start;
+  const greatest = Math.min(
+    train.openCircuitVoltage / (train.resistance + train.supplyResistance),
+    train.currentLimit,
+  );
+  const left = (sense > 0 ? train.travel - start : start) as Angle;
   let integral = 0;
   return {
-    sampleTime: settings.sampleTime,
+    sampleTime,
     lag: (train.inductance / train.resistance / currentLoopSpeedUp) as Time,
-    duration: settings.duration,
+    duration,
     current(time, angle, speed) {
       if (time === 0) integral = 0;
-      const wanted = profilePoint(settings.kind, left as Angle, settings.duration, time);
+      const wanted = profilePoint(kind, left, duration, time);
       const angleError = start + sense * wanted.angle - angle;
-      const speedError = sense * wanted.speed + settings.positionGain * angleError - speed;
-      const proportional =
-        perAcceleration * (sense * wanted.acceleration + settings.speedBandwidth * speedError);
+      const speedError = sense * wanted.speed + positionGain * angleError - speed;
+      const proportional = perAcceleration * (sense * wanted.acceleration + speedBandwidth * speedError);
       const grown =
-        integral +
-        ((perAcceleration * settings.speedBandwidth ** 2) / integralRatio) * speedError * settings.sampleTime;
-      const total = proportional + grown;
-      if (Math.abs(total) <= train.currentLimit || Math.abs(grown) < Math.abs(integral)) integral = grown;
+        integral + ((perAcceleration * speedBandwidth ** 2) / integralRatio) * speedError * sampleTime;
+      if (Math.abs(proportional + grown) <= greatest || Math.abs(grown) < Math.abs(integral))
+        integral = grown;
       return proportional + integral;
     },
   };

@@ -9,6 +9,7 @@ import {
 } from "../../../src/physics/motion/index.js";
 import {
   type Angle,
+  type AngularAcceleration,
   type AngularSpeed,
   type Inertia,
   parseQuantity,
@@ -171,7 +172,7 @@ describe("least time from rest to rest, 2 sqrt(theta/alpha) (bang-bang, textbook
   it("is what full torque forward to the middle and full torque back takes", () => {
     const train = source(bare, 10);
     const alpha = (0.042 * 10) / (bare.rotorInertia + bare.loadInertia);
-    const least = leastMoveTime(quarterTurn as Angle, alpha);
+    const least = leastMoveTime(quarterTurn as Angle, alpha as AngularAcceleration);
     expect(off(least, 2 * Math.sqrt(quarterTurn / alpha))).toBeLessThan(1e-15);
     const bang: CurrentController = {
       sampleTime: (least / 2000) as Time,

@@ -210,13 +210,14 @@ export function secondSolution(plain: PlainTrain, order: SecondOrder): SecondStr
     return to > from ? solver.solve(rates, from, [...start], to, observe).y : [...start];
   };
 
+  let last = { index: -1, t: Number.NaN };
   /** Runs to a time or to the first event before it; returns the event's name. */
   const runTo = (until: number): string | undefined => {
     const list = watches();
     const before = list.map(({ value }) => value(y));
     let from = t;
     let start = [...y];
-    let found: { at: number; from: number; start: number[]; watch: Watch } | undefined;
+    let found: { at: number; from: number; start: number[]; watch: Watch; index: number } | undefined;
     const end = solve(t, y, until, (n, _, x, state) => {
       if (n === 1) return undefined;
       for (const [j, watch] of list.entries()) {
@@ -224,7 +225,10 @@ export function secondSolution(plain: PlainTrain, order: SecondOrder): SecondStr
         // An event that has just been dealt with starts at zero and must first turn negative.
         if (now > 0 && (before[j] ?? 0) < 0) {
           const at = findRoot((p) => watch.value(solve(from, start, p)), from, x, { tolerance: 1e-15 });
-          if (found === undefined || at < found.at) found = { at, from, start: [...start], watch };
+          // The last bits of a root may lie on its near side: the same event is not found again there.
+          const isSame = last.index === j && at - last.t < 1e-13;
+          if (!isSame && (found === undefined || at < found.at))
+            found = { at, from, start: [...start], watch, index: j };
         }
       }
       if (found !== undefined) return false;
@@ -242,6 +246,7 @@ export function secondSolution(plain: PlainTrain, order: SecondOrder): SecondStr
     }
     y = solve(found.from, found.start, found.at);
     t = found.at;
+    last = { index: found.index, t };
     return found.watch.name;
   };
 
