@@ -97,7 +97,7 @@ function sharesFigure(context: Context, times: Float64Array, trials: number): Fi
     kind: "plot",
     id: "opening-ceilings",
     title: "Openings done by a time, between the two ceilings",
-    words: `Share of the samples that are open by a time, ${label}: ${times.length} of ${trials} samples open at all. Fastest opening without any friction ${say(ceilings?.fastest, "none")}, slowest before friction stalls the drive ${say(ceilings?.slowest, opening?.outcome === "arrived" ? "none found" : "none: it stalls as it is")}${limit === undefined ? "" : `, limit ${quantityWords(limit, "time", "ms")}`}.`,
+    words: `Share of the samples that are open by a time, ${label}: ${times.length} of ${trials} samples open at all. Fastest opening without any friction ${say(ceilings?.fastest, "none")}, slowest before friction stalls the drive ${say(ceilings?.slowest, opening?.outcome === "stalled" ? "none: it stalls as it is" : "none found")}${limit === undefined ? "" : `, limit ${quantityWords(limit, "time", "ms")}`}.`,
     x: { label: `Opening time, ${label}`, unit: "ms" },
     y: { label: "Share of the samples that are open", unit: "%", range: [0, 100] },
     marks: [
