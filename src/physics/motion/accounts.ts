@@ -8,6 +8,7 @@
 import { closeLedger, type EnergyLedger, entry, ledgerEntries } from "./ledger.js";
 import { currentAfter, type RestCurrent } from "./restCurrent.js";
 import { END, MIDDLE, type Point, type SlipEquations, START } from "./slipEquations.js";
+import { along, CURRENT, turn } from "./stepPath.js";
 import { batteryCurrent } from "./supply.js";
 import type { Regime, RigidTrain } from "./train.js";
 
@@ -67,9 +68,23 @@ export class Accounts {
     this.noteBattery(battery);
   }
 
-  /** A step in motion, over the three points of the equations. @param isFull as above */
-  slip(duration: number, regime: Regime, direction: 1 | -1, isFull: boolean): void {
-    const { equations } = this;
+  /**
+   * A step in motion, over the three points of the equations.
+   * @param path of the step, of which `share` was used;  @param isFull as above
+   */
+  slip(
+    duration: number,
+    regime: Regime,
+    direction: 1 | -1,
+    isFull: boolean,
+    path: Float64Array,
+    share: number,
+  ): void {
+    const { equations, sense } = this;
+    if (isFull) {
+      const greatest = turn(path, CURRENT, sense);
+      if (greatest < share) this.noteBattery(sense * along(path, CURRENT, greatest));
+    }
     this.powers(START, duration / 6, regime, direction, isFull);
     this.powers(MIDDLE, (4 * duration) / 6, regime, direction, isFull);
     this.powers(END, duration / 6, regime, direction, isFull);

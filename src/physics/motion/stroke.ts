@@ -42,6 +42,8 @@ const largestGrowth = 6;
 const smallestShrink = 0.2;
 /** First step after rest [s]: well under the electrical time constant of any motor of this size. */
 const firstStep = 2e-4;
+/** A drive that has no more than this share to spare is balanced, and rests. */
+const balanceShare = 1e-12;
 /** A start that is over in less is none [s]. */
 const shortestStart = 1e-9;
 /** Less time than this is none [s]. */
@@ -194,7 +196,7 @@ class StrokeRun {
       forward.friction + forward.loadShare * resist,
       backward.friction + backward.loadShare * resist,
     );
-    return (direction * torque) / torqueConstant;
+    return (direction * (torque + balanceShare * Math.abs(torque))) / torqueConstant;
   }
 
   private isAtStop(direction: 1 | -1): boolean {
@@ -280,7 +282,7 @@ class StrokeRun {
     const duration = share * h;
     this.order.path?.slip(this.t, duration, h, step.path);
     const regime = equations.drivesBack ? train.backward : train.forward;
-    this.accounts.slip(duration, regime, this.direction, driver.isFull);
+    this.accounts.slip(duration, regime, this.direction, driver.isFull, step.path, share);
     this.record.slips(this.t, h, share, step.path, equations);
     this.t = event === "none" && h === left ? until : this.t + duration;
     equations.accept();
