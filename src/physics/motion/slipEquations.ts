@@ -22,7 +22,7 @@ export type Electrical =
  */
 export const pointWidth = 11;
 export const START = 0;
-export const MIDDLE = pointWidth;
+export const MIDDLE = 1 * pointWidth;
 export const END = 2 * pointWidth;
 export type Point = typeof START | typeof MIDDLE | typeof END;
 const F = 3;
