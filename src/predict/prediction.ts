@@ -22,7 +22,7 @@ export interface PredictionOptions {
   readonly effectSamples: number;
 }
 
-export const defaultOptions: PredictionOptions = { seed: 1, samples: 10_000, effectSamples: 512 };
+export const defaultOptions: PredictionOptions = { seed: 1, samples: 10_000, effectSamples: 256 };
 
 /** Runs blocks somewhere and gives their results in any order; rejects when it is cancelled. */
 export type BlockRunner = (plan: Plan, blocks: readonly BlockRequest[]) => Promise<readonly BlockResult[]>;
