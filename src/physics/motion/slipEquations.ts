@@ -176,7 +176,8 @@ export class SlipEquations {
   /** Row of the load for a distance from closed in steps. */
   private rowOf(x: number): number {
     if (x < 0) return 0;
-    return Math.min(Math.floor(x) + 1, this.lastRow);
+    // Truncated to a whole number, which makes the places in the rows whole numbers too.
+    return x < this.lastRow ? (x | 0) + 1 : this.lastRow;
   }
 
   /** Acceleration of the stem [rad/s2]. */

@@ -27,35 +27,36 @@ export function along(path: Float64Array, state: State, share: number, from = 0)
   return rest * y0 + share * (y1 + rest * (e2 + share * e3));
 }
 
-/** Iterations and width at which a crossing is found; the path is a cubic, close to straight. */
-const crossingIterations = 70;
+/** Iterations, and change of the share, at which a crossing is found. */
+const crossingIterations = 60;
 const crossingWidth = 1e-14;
-/** Iterations after which a crossing is found by halving: the path is not close to straight after all. */
-const patience = 20;
 
 /**
  * Share of the step at which a state passes to the side of a value on which it lies at `high`; 0 if it
- * starts on that side or on the value itself. Regula falsi with the Illinois modification.
+ * starts on that side or on the value itself. Newton's iteration on the cubic, kept in its bracket by halving.
  */
 export function crossing(path: Float64Array, state: State, value: number, high = 1): number {
+  const y0 = path[state] as number;
+  const y1 = path[state + states] as number;
+  const e2 = path[state + 2 * states] as number;
+  const e3 = path[state + 3 * states] as number;
+  const start = y0 - value;
+  const end = along(path, state, high) - value;
+  if (start === 0 || (start > 0 && end > 0) || (start < 0 && end < 0)) return 0;
   let a = 0;
   let b = high;
-  let atA = (path[state] as number) - value;
-  let atB = along(path, state, high) - value;
-  if (atA === 0 || (atA > 0 && atB > 0) || (atA < 0 && atB < 0)) return 0;
-  for (let n = 0; n < crossingIterations && atB !== 0 && b - a > crossingWidth; n++) {
-    const middle = n < patience ? (a * atB - b * atA) / (atB - atA) : 0.5 * (a + b);
-    const at = along(path, state, middle) - value;
-    if (at === 0) return middle;
-    if (at > 0 === atB > 0) {
-      b = middle;
-      atB = at;
-      atA *= 0.5;
-    } else {
-      a = middle;
-      atA = at;
-      atB *= 0.5;
-    }
+  let x = (high * start) / (start - end);
+  for (let n = 0; n < crossingIterations; n++) {
+    const rest = 1 - x;
+    const bend = e2 + x * e3;
+    const y = rest * y0 + x * (y1 + rest * bend) - value;
+    if (y === 0) return x;
+    if (y > 0 === end > 0) b = x;
+    else a = x;
+    let next = x - y / (y1 - y0 + (1 - 2 * x) * bend + x * rest * e3);
+    if (!(next > a && next < b)) next = 0.5 * (a + b);
+    if (Math.abs(next - x) <= crossingWidth) return next;
+    x = next;
   }
   return b;
 }

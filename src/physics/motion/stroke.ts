@@ -27,7 +27,7 @@ import { SPEED, states } from "./stepPath.js";
 import { StrokeRecord } from "./strokeRecord.js";
 import type { RigidTrain } from "./train.js";
 
-const defaultTolerance = 1e-4;
+const defaultTolerance = 2e-4;
 /** A stroke whose energy ledger does not close within `ledgerTolerance` is run again this much tighter. */
 const repeatFactor = 0.1;
 const tightestRepeat = 1e-9;
@@ -41,7 +41,7 @@ const safety = 0.9;
 const largestGrowth = 6;
 const smallestShrink = 0.2;
 /** First step after rest [s]: well under the electrical time constant of any motor of this size. */
-const firstStep = 2e-4;
+const firstStep = 1e-4;
 /** A drive that has no more than this share to spare is balanced, and rests. */
 const balanceShare = 1e-12;
 /** A start that is over in less is none [s]. */
@@ -58,13 +58,16 @@ const mostSteps = 1_000_000;
 const mostIdle = 1000;
 /**
  * A slow stroke needs its small speed as exactly as a fast one: the error allowed is relative down to
- * this share of the no-load speed, or to the speed over which friction falls if that is less.
+ * this share of the no-load speed, or of the speed over which friction falls if that is less.
  */
 const slowShare = 0.1;
+const fadingShare = 3;
 /** Share of travel below which a way does not set the scale of its error. */
 const leastWay = 0.01;
-/** Nodes of the load a step may pass: its six stages and three points of account lie closer than one bump. */
-const nodesPassed = 4;
+/** Nodes of the load a step may pass: its stages and points of account then lie no more than two apart. */
+const nodesPassed = 6;
+/** Share of travel a step may pass: the path inside a longer one is not good enough for the marks. */
+const sharePassed = 0.1;
 /** Scales that tolerances refer to do not vanish with the voltage [rad/s], [A]. */
 const leastSpeedScale = 1e-3;
 const leastCurrentScale = 1e-3;
@@ -126,9 +129,9 @@ class StrokeRun {
       angle:
         tolerance *
         Math.max(order.sense > 0 ? train.travel - order.start : order.start, leastWay * train.travel),
-      speed: tolerance * Math.min(slowShare * this.noLoadSpeed, train.stribeckSpeed),
+      speed: tolerance * Math.min(slowShare * this.noLoadSpeed, fadingShare * train.stribeckSpeed),
       perSpeed: tolerance,
-      advance: nodesPassed * train.load.step,
+      advance: Math.min(nodesPassed * train.load.step, sharePassed * train.travel),
       current: tolerance * Math.max(this.greatestCurrent(), leastCurrentScale),
     });
     this.driver = new Driver(train, this.equations, order.sense);
