@@ -44,7 +44,7 @@ describe("coldturn check of a whole file", () => {
   it("looks at a case", async () => {
     const { stdout } = await coldturn(["check", demo, "--case", "nitrogen", "--samples", "100"]);
     expect(stdout).toMatch(/^Petrel oxygen main valve, nitrogen: /);
-    expect(stdout).toMatch(/cases\[2\]\.supply_pressure +3\.00 \+\/- 0\.10 bar\(a\)/);
+    expect(stdout).toMatch(/cases\[3\]\.supply_pressure +3\.00 \+\/- 0\.10 bar\(a\)/);
     expect(stdout).not.toMatch(/^ +duty\.supply_pressure/m);
   });
 

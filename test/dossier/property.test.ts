@@ -189,7 +189,7 @@ describe("random valve files", () => {
 /** Fields that one contradiction can take with them. */
 function related(a: string, b: string): boolean {
   const groups = [
-    /^valve\.(bore|seat_contact_diameter|ball_diameter)$/,
+    /^valve\.(bore|seat_contact_diameter|ball_diameter|seat\.seal_diameter)$/,
     /^valve\.stem\.collar_/,
     /^duty\.close_within\./,
     /^duty\.throttle\./,

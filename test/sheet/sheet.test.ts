@@ -123,7 +123,7 @@ describe("what a sheet holds", () => {
       /valve\.seat\.friction .*\{ value: 0\.075 \+\/- 0\.028 \} 0\.075, normal law with standard uncertainty 0\.028, cut at 0 and 2 assumed: lower half of the handbook range/,
     );
     expect(inputs).toMatch(/duty\.fluid .* oxygen/);
-    expect(inputs).toContain("The conditions of 4 other cases stand in the valve file");
+    expect(inputs).toContain("The conditions of 5 other cases stand in the valve file");
     expect(inputs).not.toContain("cases[");
     expect(inputs).not.toContain("valve.damping");
   });
