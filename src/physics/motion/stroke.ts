@@ -179,8 +179,8 @@ class StrokeRun {
       if (this.settled) return;
       this.steps++;
       this.idle = this.t > before ? 0 : this.idle + 1;
-      if (this.idle > mostIdle) throw new Error(`a stroke stands still at ${this.t} s`);
-      if (this.steps >= mostSteps) {
+      // Balanced to the last bit, or hunting: given up like one that the time ran out for.
+      if (this.idle > mostIdle || this.steps >= mostSteps) {
         this.settled = true;
         return;
       }
