@@ -9,6 +9,8 @@ import type { RigidTrain } from "./train.js";
 
 /** A current this share beyond its limit has passed it; less is rounding. */
 const limitMargin = 1e-9;
+/** A speed found as that at which the voltage comes free may lie this share of the no-load speed below it. */
+const speedRounding = 1e-12;
 
 type Holding =
   | { readonly kind: "dead" }
@@ -22,6 +24,7 @@ export class Driver {
   /** Signed limit of the current, and the speed above which the voltage cannot drive it [A], [rad/s]. */
   private readonly limit: number;
   private readonly freeSpeed: number;
+  private readonly speedMargin: number;
 
   /** @param sense of the stroke, and of the voltage under full drive */
   constructor(
@@ -34,6 +37,7 @@ export class Driver {
     this.freeSpeed =
       (sense * (train.openCircuitVoltage - this.resistance * train.currentLimit)) /
       (train.torqueConstant * train.ratio);
+    this.speedMargin = (speedRounding * train.openCircuitVoltage) / (train.torqueConstant * train.ratio);
     equations.setElectrical({ kind: "held", current: 0 });
   }
 
@@ -93,12 +97,12 @@ export class Driver {
   }
 
   private limitIn(path: Float64Array): number {
-    const { sense, limit, freeSpeed } = this;
+    const { sense, limit, freeSpeed, speedMargin } = this;
     const past = sense * limit * (1 + limitMargin);
     const endsPast = sense * (path[states + CURRENT] as number) > past;
     // The slope of the path at its start is only as good as the step: a current that leaves its limit
     // may seem to rise first. What it does at its start is known from the speed.
-    if ((path[CURRENT] as number) === limit && sense * ((path[SPEED] as number) - freeSpeed) >= 0)
+    if ((path[CURRENT] as number) === limit && sense * ((path[SPEED] as number) - freeSpeed) >= -speedMargin)
       return endsPast ? 1 : 2;
     if (endsPast) return crossing(path, CURRENT, limit);
     const peak = turn(path, CURRENT, sense);
