@@ -1,7 +1,7 @@
 /** Answers on a page: question with verdict, sentence, pictures, drivers, checks, what is missing, cautions. */
 import type { UsedDefault } from "../dossier/index.js";
 import { cellsOf, drawText, wrap } from "../picture/index.js";
-import { type Answer, type Check, chanceWords, checkWords } from "../question/index.js";
+import { type Answer, type Check, checkWords, measureWords, probabilityWords } from "../question/index.js";
 import { type Page, padded, paragraph, strong, widthOf } from "./page.js";
 import { tableLines } from "./table.js";
 import { verdictText, verdictWidth } from "./verdictText.js";
@@ -21,7 +21,7 @@ export function checkLines(page: Page, checks: readonly Check[]): readonly strin
     const chance =
       check.kind === "unknown" || check.probability === undefined
         ? ""
-        : `; chance to keep it ${chanceWords(check.probability)}`;
+        : `; probability of meeting the limit ${probabilityWords(check.probability)}`;
     const lead = `${indent}${verdictText(page, check.verdict)}  `;
     return paragraph(page, `${check.name}${standing}: ${checkWords(check)}${chance}`, lead);
   });
@@ -54,7 +54,7 @@ export function answerLines(page: Page, answer: Answer, shown: Shown): readonly 
     ...answer.tables
       .filter(shown.isListed)
       .flatMap(({ title, columns, rows }) => block(title, tableLines(page, columns, rows, indent.length))),
-    ...block("What drives it (share of the spread)", driverLines(page, answer)),
+    ...block("What drives it", driverLines(page, answer)),
     ...block("Checks", checkLines(page, checks)),
     ...block(
       "Not known",
@@ -77,14 +77,23 @@ export function answerLines(page: Page, answer: Answer, shown: Shown): readonly 
 function driverLines(page: Page, { drivers }: Answer): readonly string[] {
   const rest = drivers.slice(mostDrivers);
   const largest = rest[0];
+  const measures = [...new Set(drivers.map(({ measure }) => measure))];
   return [
     ...drivers
       .slice(0, mostDrivers)
-      .flatMap(({ label, share }) => paragraph(page, label, `${indent}${percent(share)}  `)),
+      .flatMap(({ label, share, alone }) =>
+        paragraph(page, `${label}${aloneWords(alone)}`, `${indent}${percent(share)}  `),
+      ),
     ...(largest === undefined
       ? []
       : [`${indent}and ${rest.length} more, each ${percent(largest.share).trim()} or less`]),
+    ...measures.flatMap((measure) => paragraph(page, measureWords[measure], indent)),
   ];
+}
+
+/** " (alone 35 %)" beside a total effect. */
+function aloneWords(alone: number | undefined): string {
+  return alone === undefined ? "" : ` (alone ${percent(alone).trim()})`;
 }
 
 function percent(share: number): string {

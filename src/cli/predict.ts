@@ -43,7 +43,7 @@ export const predictCommand: Command = {
   name: "predict",
   summary: "answer the questions about the valve, with band, pictures and drivers",
   details: [
-    "Predicts one case: whether the valve passes the flow, can be turned, opens in time, and so on; each answer with its band from the declared uncertainties, the probability of keeping its limit, what drives it, the checks with their limits, what is not known, and cautions.",
+    "Predicts one case: whether the valve passes the flow, can be turned, opens in time, and so on; each answer with its band from the declared uncertainties, the probability of meeting its limit, what drives it, the checks with their limits, what is not known, and cautions.",
     "The same dossier and seed give the same numbers, whatever the number of workers.",
   ],
   arguments: [folderArgument],

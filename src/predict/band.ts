@@ -126,8 +126,8 @@ export function valuesOf(rows: Float64Array, index: number): Float64Array {
 }
 
 /**
- * Share of samples in which a figure keeps a limit; a sample without the figure (a valve that does not
- * open) does not keep it.
+ * Share of samples in which a figure meets a limit; a sample without the figure (a valve that does not
+ * open) does not meet it.
  */
 export function meetingProbability(
   band: Band,

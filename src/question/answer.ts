@@ -11,10 +11,14 @@ import type { Check, Verdict } from "./check.js";
 export interface Driver {
   readonly path: string;
   readonly label: string;
-  /** In words: "explains 41 % of the spread of the opening rate". */
+  /** In words: "takes part in 41 % of the variance of the opening rate". */
   readonly words: string;
-  /** For ordering and bars, 0 to 1 [-]. */
+  /** What `share` is; measureWords.ts says it to a reader. */
+  readonly measure: "total effect" | "rank correlation";
+  /** For ordering and bars, 0 to 1; shares of one answer need not add up to 1 [-]. */
   readonly share: number;
+  /** Beside a total effect, what would go if this input alone were known: its first effect, 0 to 1 [-]. */
+  readonly alone?: number;
 }
 
 /** A field nobody gave, and what entering it would change. */

@@ -2,12 +2,12 @@
  * A check: one number held against one limit, and what the model says of it.
  *
  * The decision follows the guard-band idea of [jcgm-106-2012]: what counts is the probability that the
- * quantity keeps its limit, given the declared uncertainties. It is printed beside the verdict.
+ * quantity meets its limit, given the declared uncertainties. It is printed beside the verdict.
  *
- *   holds      the probability of keeping the limit reaches the wanted one
- *   thin       the nominal value keeps the limit, the probability is below the wanted one
- *   fails      the nominal value does not keep the limit, or there is none: a valve that does not open
- *              has no opening time; or the limit is more likely broken than kept; or the check is of a
+ *   holds      the probability of meeting the limit reaches the wanted one
+ *   thin       the nominal value meets the limit, the probability is below the wanted one
+ *   fails      the nominal value does not meet the limit, or there is none: a valve that does not open
+ *              has no opening time; or the limit is more likely broken than met; or the check is of a
  *              percentile (a time: its 95th percentile within the limit) and the probability is below
  *              the wanted one by more than its confidence interval leaves open
  *   not known  an input or a piece of evidence is missing; such a check has no value to misuse
@@ -66,7 +66,7 @@ export interface KnownCheck extends CheckFrame {
   readonly limit: Limit;
   /** Distance from value to limit, positive inside, in the unit of the value. */
   readonly margin: number;
-  /** Probability of keeping the limit with its confidence interval; undefined without a band. */
+  /** Probability of meeting the limit with its confidence interval; undefined without a band. */
   readonly probability: Probability | undefined;
   /** Probability that the verdict `holds` asks for. */
   readonly wanted: number;
@@ -107,7 +107,7 @@ export function worstVerdict(checks: readonly Check[]): Verdict {
   return worstOf(checks.filter(({ standing }) => standing === "judged").map(({ verdict }) => verdict));
 }
 
-/** Whether a value keeps a limit; a value on the limit does. */
+/** Whether a value meets a limit; a value on the limit does. */
 export function isWithin(value: number, limit: Limit): boolean {
   return (
     value <= (limit.most ?? Number.POSITIVE_INFINITY) && value >= (limit.least ?? Number.NEGATIVE_INFINITY)
@@ -128,7 +128,7 @@ export function marginTo(value: number, limit: Limit): number {
  */
 export type Criterion = "nominal" | "percentile";
 
-/** A limit kept with a smaller probability than this is more likely broken than kept [-]. */
+/** A limit met with a smaller probability than this is more likely broken than met [-]. */
 const evenChance = 0.5;
 
 /** Verdict by nominal value and probability; without a band the nominal value alone decides. */

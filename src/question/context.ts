@@ -77,7 +77,7 @@ export function bandFor(
   return high - low <= noSpread * Math.abs(high) ? undefined : { low, high, coverage: band.coverage };
 }
 
-/** Probability that a column keeps a limit; undefined without a band. */
+/** Probability that a column meets a limit; undefined without a band. */
 export function chanceOf(
   { prediction }: Context,
   column: string,

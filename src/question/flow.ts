@@ -6,7 +6,14 @@ import { judge, missingOf } from "./judge.js";
 import { noticesFor } from "./notices.js";
 import type { Finding, Question } from "./question.js";
 import { rankDrivers } from "./rankDrivers.js";
-import { bandWords, chanceWords, missingWords, percentWords, quantityWords, valueWords } from "./words.js";
+import {
+  bandWords,
+  missingWords,
+  percentWords,
+  probabilityWords,
+  quantityWords,
+  valueWords,
+} from "./words.js";
 
 /** Question 1. */
 export const flow: Question = {
@@ -192,7 +199,7 @@ function sentence(context: Context): string {
   const reached =
     chance === undefined || wanted === undefined
       ? ""
-      : `; the chance that line and valve together pass the wanted flow is ${chanceWords(chance)}`;
+      : `; the probability that line and valve together pass the wanted flow is ${probabilityWords(chance)}`;
   return `Wide open it passes ${flowed}${brackets === "" ? "" : ` (${brackets})`} with a drop of ${across} across the valve${reached}.`;
 }
 

@@ -11,4 +11,5 @@ export type {
   Verdict,
 } from "./check.js";
 export type { Evidence } from "./context.js";
-export { bandWords, chanceWords, checkWords, limitWords, percentWords, valueWords } from "./words.js";
+export { measureWords } from "./measureWords.js";
+export { bandWords, checkWords, limitWords, percentWords, probabilityWords, valueWords } from "./words.js";

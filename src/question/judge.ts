@@ -23,7 +23,7 @@ export interface Judging {
   readonly needs: readonly string[];
   /** What is needed where every field is given and the value does not exist all the same. */
   readonly absent: string;
-  /** Where keeping the limit is told by another column than the value: the limit is uncertain too. */
+  /** Where meeting the limit is told by another column than the value: the limit is uncertain too. */
   readonly kept?: { readonly column: string; readonly limit: Pick<Limit, "most" | "least"> };
   /** `nominal` unless given. */
   readonly criterion?: Criterion;

@@ -12,10 +12,10 @@ import type { Finding, Question } from "./question.js";
 import { spreadFigures } from "./spreadFigures.js";
 import {
   bandWords,
-  chanceWords,
   limitWords,
   missingWords,
   percentWords,
+  probabilityWords,
   quantityWords,
   steadyPressures,
   valueWords,
@@ -43,7 +43,7 @@ const openingDefinitionOfCheck: CheckDefinition = {
   equation: "J dw/dt = T_drive - T_demand, integrated from event to event; P(t <= limit) >= wanted",
   source: "nasa-sp-8097, actuation time",
   assumptions: [
-    "Rigid train with exact stick and slip; a sample that does not open keeps no limit.",
+    "Rigid train with exact stick and slip; a sample that does not open meets no limit.",
     "Times are summarised over the openings that happen.",
     steadyPressures,
   ],
@@ -257,7 +257,7 @@ function sentence(context: Context): string {
         : ` ${upperFirst(stallWords(context, closing))}${closingChance(context)}.`;
   const chance = prediction.band?.notOpening;
   if (chance !== undefined && chance.estimate > quietChance && opens.startsWith("Opens in"))
-    return `The chance of not opening is ${chanceWords(chance)}; the nominal valve ${lowerFirst(opens)}.${standInWords(context)}${closes}`;
+    return `The probability of not opening is ${probabilityWords(chance)}; the nominal valve ${lowerFirst(opens)}.${standInWords(context)}${closes}`;
   return `${opens}${chances(context)}.${standInWords(context)}${closes}`;
 }
 
@@ -291,21 +291,21 @@ function timeWords(context: Context, sense: "opening" | "closing", definition: s
   return `${shown} from ${definitionLabel(definition)} (${parts.join("; ").replace("limit at most", "limit")})`;
 }
 
-/** The chance of not opening, apart from the times of the openings that happen. */
+/** The probability of not opening, apart from the times of the openings that happen. */
 function chances({ prediction }: Context): string {
   const chance = prediction.band?.notOpening;
-  return chance === undefined ? "" : `; the chance of not opening is ${chanceWords(chance)}`;
+  return chance === undefined ? "" : `; the probability of not opening is ${probabilityWords(chance)}`;
 }
 
-/** The chance of not closing, where a sample showed it. */
+/** The probability of not closing, where a sample showed it. */
 function closingChance({ prediction }: Context): string {
   const chance = prediction.band?.notClosing;
   return chance === undefined || chance.estimate === 0
     ? ""
-    : `; the chance of not closing is ${chanceWords(chance)}`;
+    : `; the probability of not closing is ${probabilityWords(chance)}`;
 }
 
-/** A greater chance of not opening than this comes before the time of the openings that happen [-]. */
+/** A greater probability of not opening than this comes before the time of the openings that happen [-]. */
 const quietChance = 0.05;
 
 function lowerFirst(text: string): string {
@@ -322,13 +322,16 @@ const leastShare = 0.005;
 function drivers(context: Context): readonly Driver[] {
   return context.prediction.effects
     .filter(({ total }) => total.estimate >= leastShare)
-    .map(({ path, total }): Driver => {
+    .map(({ path, first, total }): Driver => {
       const share = Math.min(Math.max(total.estimate, 0), 1);
+      const alone = Math.min(Math.max(first.estimate, 0), share);
       return {
         path,
         label: labelOf(context, path),
-        words: `takes part in ${percentWords(share, total)} of the variance of the opening rate`,
+        words: `takes part in ${percentWords(share, total)} of the variance of the opening rate; ${percentWords(alone, first)} would go if it alone were known`,
+        measure: "total effect",
         share,
+        alone,
       };
     });
 }

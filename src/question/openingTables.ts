@@ -5,7 +5,7 @@ import { formatQuantity } from "../quantity/index.js";
 import type { Table } from "./answer.js";
 import { bandFor, type Context, nominalValue } from "./context.js";
 import { definitionLabel } from "./definition.js";
-import { chanceWords, percentWords, quantityWords, valueWords } from "./words.js";
+import { percentWords, probabilityWords, quantityWords, valueWords } from "./words.js";
 
 /** The tables of question 3; none where motion is not known. */
 export function openingTables(context: Context): readonly Table[] {
@@ -46,13 +46,13 @@ function chancesTable({ prediction }: Context): Table {
   const { band } = prediction;
   const row = (what: string, chance: NonNullable<typeof band>["notOpening"]) => [
     what,
-    chance === undefined ? "not known" : chanceWords(chance),
+    chance === undefined ? "not known" : probabilityWords(chance),
   ];
   return {
-    title: "Chance that there is no time",
+    title: "Probability that there is no time",
     columns: [
       "what happens",
-      `chance${band === undefined ? "" : `, ${percentWords(band.confidence)} confidence`}`,
+      `probability${band === undefined ? "" : `, ${percentWords(band.confidence)} confidence`}`,
     ],
     rows: [row("does not open", band?.notOpening), row("does not close", band?.notClosing)],
   };

@@ -35,7 +35,8 @@ export function rankDrivers(context: Context, column: string, of: string): reado
       return {
         path,
         label: labelOf(context, path),
-        words: `${of} ${sense} with it; it goes with ${percentWords(share)} of the spread`,
+        words: `${of} ${sense} with it; it goes with ${percentWords(share)} of the spread of its ranks`,
+        measure: "rank correlation",
         share,
       };
     })

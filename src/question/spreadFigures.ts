@@ -3,7 +3,7 @@ import type { Figure, Mark } from "../picture/index.js";
 import { columnIndex, valuesOf } from "../predict/index.js";
 import { bandFor, type Context } from "./context.js";
 import { definitionLabel } from "./definition.js";
-import { chanceWords, percentWords, quantityWords, valueWords } from "./words.js";
+import { percentWords, probabilityWords, quantityWords, valueWords } from "./words.js";
 
 /** The figures of a band's opening times; none without a band or where nothing opens. */
 export function spreadFigures(context: Context): readonly Figure[] {
@@ -59,7 +59,9 @@ function histogramFigure(context: Context, times: Float64Array, trials: number):
             { value: 1e3 * interval.low, label: "low" },
             { value: 1e3 * interval.high, label: "high" },
           ],
-    ...(chance === undefined ? {} : { apart: `does not open: ${chanceWords(chance)} of ${trials} samples` }),
+    ...(chance === undefined
+      ? {}
+      : { apart: `does not open: ${probabilityWords(chance)} of ${trials} samples` }),
   };
 }
 

@@ -3,7 +3,7 @@ import type { Answer, Table } from "./answer.js";
 import { type Check, type Verdict, worstOf } from "./check.js";
 import type { Finding, Question } from "./question.js";
 import { standFigures } from "./standFigures.js";
-import { chanceWords, checkWords } from "./words.js";
+import { checkWords, probabilityWords } from "./words.js";
 
 /** Question 12. */
 export const stand: Question = {
@@ -44,13 +44,15 @@ function questionTable(answers: readonly Answer[]): Table {
 function checkTable(answers: readonly Answer[]): Table {
   return {
     title: "The checks",
-    columns: ["check", "verdict", "value and limit", "chance that it holds"],
+    columns: ["check", "verdict", "value and limit", "probability of meeting the limit"],
     rows: answers.flatMap(({ checks }) =>
       checks.map((check) => [
         check.standing === "judged" ? check.name : `${check.name} (for information)`,
         check.verdict,
         checkWords(check),
-        check.kind === "unknown" || check.probability === undefined ? "" : chanceWords(check.probability),
+        check.kind === "unknown" || check.probability === undefined
+          ? ""
+          : probabilityWords(check.probability),
       ]),
     ),
   };

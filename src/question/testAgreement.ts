@@ -10,7 +10,7 @@ import { definitionLabel } from "./definition.js";
 import type { Finding, Question } from "./question.js";
 import { agreementFigures } from "./testFigures.js";
 import { agreementTables, ledgerStep, millisecondWords } from "./testTables.js";
-import { chanceWords } from "./words.js";
+import { probabilityWords } from "./words.js";
 
 /** Question 11. */
 export const testAgreement: Question = {
@@ -113,7 +113,7 @@ function arrivalWords({ held, sense }: Reconciliation): string {
   const verb = sense === "opening" ? "open" : "close";
   const chance = held.notArriving;
   if (chance === undefined) return `the ball did not do what was predicted`;
-  const predicted = `the predicted chance that it does not ${verb} is ${chanceWords(chance)}`;
+  const predicted = `the predicted probability that it does not ${verb} is ${probabilityWords(chance)}`;
   return chance.estimate < 0.5
     ? `the ball did not reach the end of its travel; ${predicted}`
     : `the ball reached the end of its travel; ${predicted}`;

@@ -92,7 +92,7 @@ function shareStep({ low, high }: Interval): number {
 }
 
 /** A probability estimated from samples: never printed as none or as certain. */
-export function chanceWords(chance: { readonly estimate: number } & Interval): string {
+export function probabilityWords(chance: { readonly estimate: number } & Interval): string {
   if (chance.estimate <= 0) return `below ${formatNumber(100 * chance.high, { digits: 2 })} %`;
   if (chance.estimate >= 1) return `above ${formatNumber(100 * chance.low, { digits: 4 })} %`;
   return `${percentWords(chance.estimate, chance)} (${percentWords(confidence)} confidence: ${endsWords(chance)})`;

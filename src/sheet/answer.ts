@@ -1,5 +1,5 @@
 /** One question with everything its answer holds. */
-import type { Answer, Driver, Gap, Table } from "../question/index.js";
+import { type Answer, type Driver, type Gap, measureWords, type Table } from "../question/index.js";
 import { checkTable } from "./check.js";
 import { html, type Inset, type Markup, pathText, prose } from "./markup.js";
 import { noticeList } from "./notice.js";
@@ -66,9 +66,13 @@ function driverList(drivers: readonly Driver[]): Markup {
     share,
   }: Driver) => html`<li><span class="bar" aria-hidden="true"><span style="inline-size:${Math.round(100 * Math.min(Math.max(share, 0), 1))}%"></span></span><span><strong>${label}</strong>: ${prose(words)} <small>${pathText(path)}</small></span></li>
 `;
+  const measures = [...new Set(drivers.map(({ measure }) => measure))];
   return html`<ul class="drivers">
 ${drivers.map(one)}</ul>
-`;
+${measures.map(
+  (measure) => html`<p><small>${prose(measureWords[measure])}</small></p>
+`,
+)}`;
 }
 
 function gapList(gaps: readonly Gap[], { checks }: Answer): Markup {

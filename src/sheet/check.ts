@@ -3,10 +3,10 @@ import { formatNumber, fromSi, readUnit } from "../quantity/index.js";
 import {
   bandWords,
   type Check,
-  chanceWords,
   type KnownCheck,
   limitWords,
   percentWords,
+  probabilityWords,
   valueWords,
 } from "../question/index.js";
 import { html, type Inset, type Markup, prose } from "./markup.js";
@@ -19,7 +19,14 @@ export function checkId(number: number, index: number): string {
   return `check-${number}-${index + 1}`;
 }
 
-const columns = ["check", "value and band", "limit", "margin", "chance to keep it", "verdict"] as const;
+const columns = [
+  "check",
+  "value and band",
+  "limit",
+  "margin",
+  "probability of meeting the limit",
+  "verdict",
+] as const;
 
 /** All checks of a question, each with a second row for equation, source and assumptions. */
 export function checkTable(checks: readonly Check[], number: number): Markup {
@@ -66,7 +73,7 @@ function limitCell(check: Check): Inset {
 
 function chanceCell(check: Check): Inset {
   if (check.kind === "unknown" || check.probability === undefined) return "";
-  return html`${prose(chanceWords(check.probability))} <small>wanted ${prose(percentWords(check.wanted))}</small>`;
+  return html`${prose(probabilityWords(check.probability))} <small>wanted ${prose(percentWords(check.wanted))}</small>`;
 }
 
 /** The distance to the limit in the unit of the value; of a temperature scale, in its degrees. */

@@ -49,8 +49,8 @@ ${answers.map(
 }
 
 const meanings: readonly (readonly [Verdict, string])[] = [
-  ["fails", "the nominal value does not keep the limit, or there is no such value"],
-  ["thin", "the nominal value keeps the limit, but with less probability than wanted"],
+  ["fails", "the nominal value does not meet the limit, or there is no such value"],
+  ["thin", "the nominal value meets the limit, but with less probability than wanted"],
   ["not known", "an input or a piece of evidence is missing; nothing is assumed in its place"],
   ["holds", "the limit is kept with the wanted probability"],
 ];

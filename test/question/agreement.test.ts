@@ -154,7 +154,7 @@ describe("E = S - D against k u_val, u_val = sqrt(u_num^2 + u_input^2 + u_D^2) [
       reconciled(undefined, { finding: "disagrees", ledger: undefined, explained: false }),
     );
     expect(check.kind === "failed" && check.finding).toBe(
-      "disagrees: the ball did not reach the end of its travel; the predicted chance that it does not open is below 0.4 %",
+      "disagrees: the ball did not reach the end of its travel; the predicted probability that it does not open is below 0.4 %",
     );
     expect(answer.sentence).toContain("disagrees; the ball did not reach the end of its travel");
   });

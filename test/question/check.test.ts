@@ -2,7 +2,7 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { isWithin, type Limit, marginTo, verdictOf, worstOf } from "../../src/question/check.js";
-import { bare, chanceWords, limitWords, listWords, valueWords } from "../../src/question/words.js";
+import { bare, limitWords, listWords, probabilityWords, valueWords } from "../../src/question/words.js";
 
 const number = fc.double({ min: -1e6, max: 1e6, noNaN: true });
 const limits: fc.Arbitrary<Limit> = fc
@@ -60,9 +60,9 @@ describe("words", () => {
   });
 
   it("a chance is never none and never certain", () => {
-    expect(chanceWords({ estimate: 0, low: 0, high: 0.00184 })).toBe("below 0.18 %");
-    expect(chanceWords({ estimate: 1, low: 0.99816, high: 1 })).toBe("above 99.82 %");
-    expect(chanceWords({ estimate: 0.031, low: 0.027, high: 0.036 })).toBe(
+    expect(probabilityWords({ estimate: 0, low: 0, high: 0.00184 })).toBe("below 0.18 %");
+    expect(probabilityWords({ estimate: 1, low: 0.99816, high: 1 })).toBe("above 99.82 %");
+    expect(probabilityWords({ estimate: 0.031, low: 0.027, high: 0.036 })).toBe(
       "3.1 % (95 % confidence: 2.7 to 3.6 %)",
     );
   });

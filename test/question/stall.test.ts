@@ -44,7 +44,7 @@ describe("does not open", () => {
     const breakaway = checkNamed(answers, "break-torque");
     expect(breakaway.kind === "known" && breakaway.limit.most).toBe(0);
     expect(sentence).toContain("no gear ratio would break away");
-    expect(sentence).toContain("the chance of not opening is above 98.");
+    expect(sentence).toContain("the probability of not opening is above 98.");
     expect(turning).toContain("gives no torque at the stem, so it cannot be turned");
   });
 
@@ -59,7 +59,7 @@ describe("does not open", () => {
     const { sentence, check } = await openingWith({ "drive.command": command }, 20);
     const full = await openingWith({}, 0);
     expect(sentence).toMatch(/^Opens in \d{3} ms/);
-    expect(sentence).toMatch(/the chance of not opening is below/);
+    expect(sentence).toMatch(/the probability of not opening is below/);
     if (check.kind !== "known" || full.check.kind !== "known") throw new Error("the valve opens");
     // A loop asks for no more than full drive gives, so it is no faster.
     expect(check.value).toBeGreaterThanOrEqual(full.check.value * (1 - 1e-3));
@@ -84,7 +84,7 @@ describe("does not open", () => {
     // The end itself lies beyond what was followed: 2 x 0.8 s, 3 x 1 s + 20 ms or 3 s, the longest.
     const end = await openingWith({ "drive.command": { ...slow, position_gain: "0.1 1/s" } }, 20);
     expect(end.sentence).toMatch(/^Opens later than it was followed: after 3\.02 s it is at 89\.\d+ deg/);
-    expect(end.sentence).toMatch(/the chance of not opening is below/);
+    expect(end.sentence).toMatch(/the probability of not opening is below/);
     expect(end.check.kind).toBe("failed");
   });
 
@@ -94,7 +94,7 @@ describe("does not open", () => {
     });
     const answer = answerNumbered(answers, 3);
     expect(answer.sentence).toMatch(
-      /^The chance of not opening is \d+(\.\d)? % \(95 % confidence: \d+(\.\d)? to \d+(\.\d)? %\); the nominal valve opens in \d+ ms from command to end of travel \(95 % of openings between \d+ and \d+ ms; limit 800 ms\)\./,
+      /^The probability of not opening is \d+(\.\d)? % \(95 % confidence: \d+(\.\d)? to \d+(\.\d)? %\); the nominal valve opens in \d+ ms from command to end of travel \(95 % of openings between \d+ and \d+ ms; limit 800 ms\)\./,
     );
     const check = checkNamed(answers, "opening-time");
     expect(check.kind === "known" && (check.probability?.high ?? 1) < check.wanted).toBe(true);

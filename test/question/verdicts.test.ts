@@ -6,7 +6,7 @@ import { answersTo, checkNamed, type Edits } from "./answering.js";
 interface Provocation {
   readonly id: string;
   readonly holds?: Edits;
-  /** The nominal value keeps the limit, too many samples do not. */
+  /** The nominal value meets the limit, too many samples do not. */
   readonly thin: Edits | undefined;
   readonly fails: Edits | undefined;
   readonly unknown: Edits;
@@ -152,7 +152,7 @@ describe("a check holds", () => {
   });
 });
 
-describe("a check is thin where the nominal value keeps the limit and the probability is too low", () => {
+describe("a check is thin where the nominal value meets the limit and the probability is too low", () => {
   it.each(provocations.flatMap(({ id, thin }) => (thin === undefined ? [] : [{ id, thin }])))(
     "$id",
     async ({ id, thin }) => {
@@ -177,7 +177,7 @@ describe("a check fails", () => {
   );
 });
 
-describe("a time whose nominal value keeps the limit fails once its percentile surely does not", () => {
+describe("a time whose nominal value meets the limit fails once its percentile surely does not", () => {
   it.each([
     ["opening-time", "duty.open_within.time"],
     ["closing-time", "duty.close_within.time"],

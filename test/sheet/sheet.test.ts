@@ -289,7 +289,7 @@ describe("text from files", () => {
         sentence: text,
         figures: answer.figures.slice(0, 1).map((figure) => ({ ...figure, title: text, words: text })),
         tables: [{ title: text, columns: [text, text], rows: [[text, text]] }],
-        drivers: [{ path: text, label: text, words: text, share: 0.5 }],
+        drivers: [{ path: text, label: text, words: text, measure: "total effect", share: 0.5 }],
         gaps: [{ path: text, label: text, blocks: [text] }],
         notices: [{ code: text, text, field: text }],
         cautions: [text],
