@@ -103,10 +103,17 @@ export class Driver {
     // The slope of the path at its start is only as good as the step: a current that leaves its limit
     // may seem to rise first. What it does at its start is known from the speed.
     if ((path[CURRENT] as number) === limit && sense * ((path[SPEED] as number) - freeSpeed) >= -speedMargin)
-      return endsPast ? 1 : 2;
+      return endsPast ? this.returnIn(path) : 2;
     if (endsPast) return crossing(path, CURRENT, limit);
     const peak = turn(path, CURRENT, sense);
     return peak < 1 && sense * along(path, CURRENT, peak) > past ? crossing(path, CURRENT, limit, peak) : 2;
+  }
+
+  /** Share at which a current that left its limit at speed is back on it: after the speed has fallen to where the voltage can hold it. */
+  private returnIn(path: Float64Array): number {
+    const { sense, limit, freeSpeed } = this;
+    if (sense * ((path[states + SPEED] as number) - freeSpeed) >= 0) return 1;
+    return crossing(path, CURRENT, limit, 1, crossing(path, SPEED, freeSpeed));
   }
 
   /** Changes from full voltage to the held limit or back; returns the current that is exact now [A]. */

@@ -35,16 +35,24 @@ export class StepEvents {
     const { path } = step;
     this.share = 1;
     this.event = "none";
-    const stop = direction > 0 ? this.travel : 0;
-    if (direction * ((path[states + ANGLE] as number) - stop) >= 0)
-      this.consider(crossing(path, ANGLE, stop), "stop");
     this.consider(restIn(path, direction), "rest");
     this.consider(this.driver.changeIn(path), "driver");
+    this.meetStopBy(path, direction);
     step.probe(END, this.share);
     if (equations.regimeLead(END) >= 0) return;
     this.share *= this.regimeChange(this.share);
     this.event = "regime";
     step.probe(END, this.share);
+  }
+
+  /** A stop within what is used of the step: it may lie before a turn, so that the step's end is short of it again. */
+  private meetStopBy(path: Float64Array, direction: 1 | -1): void {
+    const stop = direction > 0 ? this.travel : 0;
+    const { share } = this;
+    const reached = share === 1 ? (path[states + ANGLE] as number) : along(path, ANGLE, share);
+    if (direction * (reached - stop) < 0) return;
+    this.share = crossing(path, ANGLE, stop, share);
+    this.event = "stop";
   }
 
   private consider(share: number, event: StepEvent): void {

@@ -32,20 +32,20 @@ const crossingIterations = 60;
 const crossingWidth = 1e-14;
 
 /**
- * Share of the step at which a state passes to the side of a value on which it lies at `high`; 0 if it
- * starts on that side or on the value itself. Newton's iteration on the cubic, kept in its bracket by halving.
+ * Share of the step at which a state passes to the side of a value on which it lies at `high`; `low` if
+ * it lies on that side or on the value itself there. Newton's iteration on the cubic, kept in its bracket by halving.
  */
-export function crossing(path: Float64Array, state: State, value: number, high = 1): number {
+export function crossing(path: Float64Array, state: State, value: number, high = 1, low = 0): number {
   const y0 = path[state] as number;
   const y1 = path[state + states] as number;
   const e2 = path[state + 2 * states] as number;
   const e3 = path[state + 3 * states] as number;
-  const start = y0 - value;
+  const start = (low === 0 ? y0 : along(path, state, low)) - value;
   const end = along(path, state, high) - value;
-  if (start === 0 || (start > 0 && end > 0) || (start < 0 && end < 0)) return 0;
-  let a = 0;
+  if (start === 0 || (start > 0 && end > 0) || (start < 0 && end < 0)) return low;
+  let a = low;
   let b = high;
-  let x = (high * start) / (start - end);
+  let x = low + ((high - low) * start) / (start - end);
   for (let n = 0; n < crossingIterations; n++) {
     const rest = 1 - x;
     const bend = e2 + x * e3;
