@@ -54,9 +54,25 @@ export {
   wilksConfidence,
   wilksSampleSize,
 } from "./orderStatistics.js";
+export {
+  type Contribution,
+  type Contributor,
+  type ContributorCorrelation,
+  coverageFactorFor,
+  type Measurement,
+  type MonteCarloOptions,
+  type MonteCarloResult,
+  numericalTolerance,
+  type Propagated,
+  propagate,
+  propagateByMonteCarlo,
+  secondOrderUncertainty,
+} from "./propagate.js";
 export { hashWords, type RandomStream, randomStream } from "./random.js";
 export { type Copula, gaussianCopula } from "./rankCorrelation.js";
 export { rodas } from "./rodas.js";
 export { findRoot, type RootOptions } from "./roots.js";
 export { latinHypercube, type Scramble, SOBOL_DIMENSIONS, sobolBlock, sobolPoint } from "./sampling.js";
 export { exactShapley, type SampledShapleyShares, type ShapleyShares, sampledShapley } from "./shapley.js";
+export { type StraightLine, straightLine } from "./straightLine.js";
+export { chanceOfAtLeast, mannKendall, type TrendTest } from "./trend.js";
