@@ -1,6 +1,9 @@
+export { type ClockAlignment, onRunClock } from "./clock/index.js";
 export type { DetectedEvent } from "./event/index.js";
 export {
+  type Calibration,
   type ChannelMapping,
+  calibrationNotices,
   decodeText,
   doubtedSense,
   type Inspection,
@@ -8,6 +11,7 @@ export {
   type Log,
   type Mapping,
   type RoleId,
+  readCalibration,
   readLog,
   readMapping,
   roleIds,
@@ -38,7 +42,15 @@ export type { LedgerLine, TimeLedger } from "./reconcile/share.js";
 export type { Update } from "./reconcile/update.js";
 export { type ChannelLog, strokeChannels } from "./run/channels.js";
 export { measureStroke, type StrokeChannels, type StrokeMeasurement } from "./run/measure.js";
-export { type OriginalFile, type RunRecord, readRun, runText } from "./run/runFile.js";
+export {
+  clocksOf,
+  type FurtherFile,
+  type OriginalFile,
+  originalsOf,
+  type RunRecord,
+  readRun,
+  runText,
+} from "./run/runFile.js";
 export {
   canonicalJson,
   changedSince,

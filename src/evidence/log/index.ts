@@ -1,3 +1,4 @@
+export { type Calibration, calibrationNotices, readCalibration, type ScalePoint } from "./calibration.js";
 export { doubtedSense, type Inspection, inspectLog } from "./inspect.js";
 export type { Delimiter } from "./lines.js";
 export {
@@ -5,7 +6,6 @@ export {
   type ColumnRef,
   type Mapping,
   readMapping,
-  type ScalePoint,
   type TimeMapping,
 } from "./mapping.js";
 export { type Log, type LogChannel, type Rejected, readLog } from "./read.js";

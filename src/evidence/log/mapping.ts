@@ -4,7 +4,9 @@
  */
 import { type Fault, FaultCollector, nearName, Refusal, refuse } from "../../fault/index.js";
 import { type Dimension, parseQuantity } from "../../quantity/index.js";
+import { type Calibration, pointsIn, readCalibration, type ScalePoint } from "./calibration.js";
 import type { Decimal } from "./cell.js";
+import { isRecord, refuseKind, shown } from "./data.js";
 import { type Delimiter, delimiters } from "./lines.js";
 import { type RoleId, roleIds, roleOf } from "./roles.js";
 import type { Dialect } from "./table.js";
@@ -23,6 +25,12 @@ export type TimeMapping =
       readonly column: ColumnRef;
       /** Unit of a time; without it the log cannot be read. */
       readonly unit?: string;
+      /** Day that the numbers count from, where they are dates; the time then counts from the first row. */
+      readonly epoch?: string;
+      /** The counter starts again from 0 at this reading. */
+      readonly wraps_at?: number;
+      /** Rows of one stamp, written in bursts, are spread evenly up to the next stamp. */
+      readonly bursts?: "spread";
       /** Sampling rate that the logger claims; only compared. */
       readonly declared_rate?: string;
       readonly because?: string;
@@ -31,6 +39,9 @@ export type TimeMapping =
       /** Date and time of day, or time of day alone. */
       readonly kind: "stamp";
       readonly column: ColumnRef;
+      /** Holds the date, where the stamp is the time of day alone. */
+      readonly date_column?: ColumnRef;
+      readonly bursts?: "spread";
       readonly declared_rate?: string;
       readonly because?: string;
     }
@@ -40,14 +51,10 @@ export type TimeMapping =
       readonly column?: ColumnRef;
       /** Without it the log cannot be read. */
       readonly rate?: string;
+      /** Number of the sample, or of the row from 0, that is time 0: that of the trigger. */
+      readonly zero_at?: number;
       readonly because?: string;
     };
-
-/** A reading of the sensor and the value it stands for. */
-export interface ScalePoint {
-  readonly reading: number;
-  readonly value: string;
-}
 
 /** One channel. Its value is sign * (value of the reading - zero). */
 export interface ChannelMapping {
@@ -60,8 +67,14 @@ export interface ChannelMapping {
   readonly scale?: readonly [ScalePoint, ScalePoint];
   /** For a pressure whose unit does not say: true counts from the atmosphere, false from vacuum. */
   readonly gauge?: boolean;
+  /** How the reading of the sensor becomes the value; stands in place of a scale. */
+  readonly calibration?: Calibration;
+  /** Of the sensor, where no calibration says it: "0.5 deg". */
+  readonly standard_uncertainty?: string;
   /** Value that counts as zero. */
   readonly zero?: string;
+  /** Readings that stand for no value, as 9999. */
+  readonly missing?: readonly number[];
   readonly because?: string;
 }
 
@@ -75,8 +88,32 @@ export interface Mapping {
 
 const mappingKeys = ["dialect", "time", "channels", "ambient_pressure"] as const;
 const dialectKeys = ["delimiter", "decimal", "header_line"] as const;
-const timeKeys = ["kind", "column", "unit", "rate", "declared_rate", "because"] as const;
-const channelKeys = ["role", "column", "unit", "sign", "scale", "gauge", "zero", "because"] as const;
+const timeKeys = [
+  "kind",
+  "column",
+  "date_column",
+  "unit",
+  "epoch",
+  "wraps_at",
+  "bursts",
+  "rate",
+  "zero_at",
+  "declared_rate",
+  "because",
+] as const;
+const channelKeys = [
+  "role",
+  "column",
+  "unit",
+  "sign",
+  "scale",
+  "calibration",
+  "standard_uncertainty",
+  "gauge",
+  "zero",
+  "missing",
+  "because",
+] as const;
 const decimals: readonly Decimal[] = ["point", "comma"];
 const timeKinds = ["elapsed", "stamp", "sample number"] as const;
 
@@ -116,10 +153,8 @@ export function readMapping(data: unknown, field = "mapping"): Mapping {
 type Data = Readonly<Record<string, unknown>>;
 
 function recordOf(data: unknown, keys: readonly string[], what: string): Data {
-  if (typeof data !== "object" || data === null || Array.isArray(data))
-    refuseKind("it", data, "a set of keys");
-  const record = data as Data;
-  for (const key of Object.keys(record)) {
+  if (!isRecord(data)) return refuseKind("it", data, "a set of keys");
+  for (const key of Object.keys(data)) {
     if (keys.includes(key)) continue;
     refuse(
       "mapping-key-unknown",
@@ -129,7 +164,7 @@ function recordOf(data: unknown, keys: readonly string[], what: string): Data {
       nearName(key, keys),
     );
   }
-  return record;
+  return data;
 }
 
 function dialectOf(data: unknown): Dialect {
@@ -153,16 +188,53 @@ function timeOf(data: unknown): TimeMapping {
   const claimed = declared === undefined ? {} : { declared_rate: declared };
   if (kind === "sample number") {
     const rate = textOf(record.rate, "frequency");
-    const counted = column === undefined ? {} : { column };
-    return { kind, ...counted, ...(rate === undefined ? {} : { rate }), ...because };
+    const zero = numberOf(record.zero_at, "zero_at", "the number of a sample");
+    return {
+      kind,
+      ...(column === undefined ? {} : { column }),
+      ...(rate === undefined ? {} : { rate }),
+      ...(zero === undefined ? {} : { zero_at: zero }),
+      ...because,
+    };
   }
   if (column === undefined) refuseKind("column", undefined, "the column that holds the time");
-  if (kind === "stamp") return { kind, column, ...claimed, ...because };
-  const unit = record.unit;
-  if (unit === undefined) return { kind, column, ...claimed, ...because };
-  if (typeof unit !== "string") refuseKind("unit", unit, "a unit of time, as s or ms");
-  parseQuantity(`1 ${unit}`, "time");
-  return { kind, column, unit, ...claimed, ...because };
+  const bursts = burstsOf(record.bursts);
+  if (kind === "stamp") {
+    const day = record.date_column === undefined ? {} : { date_column: columnOf(record.date_column) };
+    return { kind, column, ...day, ...bursts, ...claimed, ...because };
+  }
+  const { unit, epoch } = record;
+  const wraps = numberOf(record.wraps_at, "wraps_at", "the reading at which the counter starts again");
+  if (epoch !== undefined && (typeof epoch !== "string" || !isDay(epoch)))
+    refuseKind("epoch", epoch, "a day, as 1970-01-01");
+  if (unit !== undefined) {
+    if (typeof unit !== "string") return refuseKind("unit", unit, "a unit of time, as s or ms");
+    parseQuantity(`1 ${unit}`, "time");
+  }
+  return {
+    kind,
+    column,
+    ...(unit === undefined ? {} : { unit }),
+    ...(epoch === undefined ? {} : { epoch }),
+    ...(wraps === undefined ? {} : { wraps_at: wraps }),
+    ...bursts,
+    ...claimed,
+    ...because,
+  };
+}
+
+function isDay(text: string): boolean {
+  return /^\d{4}-\d{2}-\d{2}$/.test(text) && !Number.isNaN(Date.parse(text));
+}
+
+function numberOf(data: unknown, key: string, wanted: string): number | undefined {
+  if (data === undefined) return undefined;
+  return typeof data === "number" && Number.isFinite(data) ? data : refuseKind(key, data, wanted);
+}
+
+function burstsOf(data: unknown): { readonly bursts?: "spread" } {
+  if (data === undefined) return {};
+  return data === "spread" ? { bursts: data } : refuseKind("bursts", data, "spread, or left out");
 }
 
 function channelOf(data: unknown): ChannelMapping {
@@ -179,14 +251,23 @@ function channelOf(data: unknown): ChannelMapping {
   const zero = record.zero;
   if (zero !== undefined && typeof zero !== "string")
     refuseKind("zero", zero, "a value with its unit, as text");
+  const { calibration, missing } = record;
+  const u = record.standard_uncertainty;
+  if (u !== undefined && typeof u !== "string")
+    refuseKind("standard_uncertainty", u, "a value with its unit, as text");
+  if (missing !== undefined && !(Array.isArray(missing) && missing.every((one) => typeof one === "number")))
+    refuseKind("missing", missing, "a list of readings, as [9999, -9999]");
   return {
     role,
     column,
     ...(unit === undefined ? {} : { unit }),
     sign: sign ?? 1,
     ...(scale === undefined ? {} : { scale: scaleOf(scale) }),
+    ...(calibration === undefined ? {} : { calibration: readCalibration(calibration) }),
+    ...(u === undefined ? {} : { standard_uncertainty: u }),
     ...(gauge === undefined ? {} : { gauge }),
     ...(zero === undefined ? {} : { zero }),
+    ...(missing === undefined ? {} : { missing }),
     ...becauseOf(record.because),
   };
 }
@@ -204,21 +285,12 @@ function columnOf(data: unknown): ColumnRef {
 }
 
 function scaleOf(data: unknown): readonly [ScalePoint, ScalePoint] {
-  const points = Array.isArray(data) ? data.map(pointOf) : [];
+  const points = pointsIn(data);
   const [low, high] = points;
   if (points.length !== 2 || low === undefined || high === undefined || low.reading === high.reading) {
     refuseKind("scale", data, "two points with different readings, each { reading: 0.5, value: 0 deg }");
   }
   return [low, high];
-}
-
-function pointOf(data: unknown): ScalePoint {
-  const { reading, value } = recordOf(data, ["reading", "value"], "A point of a scale");
-  if (typeof reading !== "number" || !Number.isFinite(reading)) {
-    refuseKind("scale.reading", reading, "a number in the unit of the column");
-  }
-  if (typeof value !== "string") refuseKind("scale.value", value, "a value with its unit, as text");
-  return { reading, value };
 }
 
 function checkRoles(channels: readonly ChannelMapping[]): void {
@@ -260,20 +332,6 @@ function becauseOf(data: unknown): { readonly because?: string } {
   if (data === undefined) return {};
   if (typeof data !== "string") refuseKind("because", data, "a text");
   return { because: data };
-}
-
-function refuseKind(key: string, data: unknown, wanted: string): never {
-  return refuse(
-    "mapping-wrong-kind",
-    data === undefined ? `${key} is missing` : `${key} is ${shown(data)}`,
-    `${key} is ${wanted}.`,
-    "Correct it in the mapping.",
-  );
-}
-
-function shown(data: unknown): string {
-  const text = data === undefined ? "missing" : JSON.stringify(data);
-  return text.length > 60 ? `${text.slice(0, 57)}...` : text;
 }
 
 /** A fault of a mapping against the log it is used on. */

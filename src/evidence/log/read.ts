@@ -8,7 +8,7 @@ import { type ChannelMapping, type Mapping, mappingFault } from "./mapping.js";
 import { declaredRate } from "./metadata.js";
 import type { RoleId } from "./roles.js";
 import { type RowClock, rowClock } from "./rowTime.js";
-import { type Conversion, conversionOf } from "./scale.js";
+import { type Conversion, conversionOf, readingInSi } from "./scale.js";
 import { type Column, layTable, type MetadataLine, type Table } from "./table.js";
 import { examineTime, type TimeFacts } from "./timeBase.js";
 
@@ -20,6 +20,8 @@ export interface LogChannel {
   /** SI unit of the values; the file's own for a command and for `other`. */
   readonly unit: string;
   readonly values: Float64Array;
+  /** Of the sensor, beside the noise: by its calibration or as stated; in `unit`. Absent where not known. */
+  readonly standardUncertainty?: number;
 }
 
 /** A cell or row that was not read. */
@@ -90,7 +92,7 @@ export function readTable(table: Table, mapping: Mapping): Log {
   const ambient = ambientOf(mapping, faults);
   const conversions = sources.map((source) => {
     const conversion = conversionOf(source.channel, ambient, source.field, rangeOf(source.readings));
-    if (!("si" in conversion)) faults.push(...conversion);
+    if (!("curve" in conversion)) faults.push(...conversion);
     return conversion;
   });
   if (faults.length > 0 || isFaults(clock)) throw new Refusal(faults);
@@ -106,13 +108,17 @@ export function readTable(table: Table, mapping: Mapping): Log {
   const channels = sources.map((source, i): LogChannel => {
     const conversion = conversions[i];
     const readings = kept(source.readings);
-    const isSi = conversion !== undefined && "si" in conversion;
-    const values = Float64Array.from(readings, (reading) => (isSi ? conversion.si(reading) : reading));
+    const isSi = conversion !== undefined && "curve" in conversion;
+    const values = Float64Array.from(readings, (reading) =>
+      isSi ? readingInSi(conversion, reading) : reading,
+    );
+    const u = isSi ? conversion.standardUncertainty : undefined;
     return {
       role: source.channel.role,
       name: source.column.name,
       unit: isSi ? conversion.unit : "",
       values,
+      ...(u === undefined ? {} : { standardUncertainty: u }),
     };
   });
   const backward = rows.lines.flatMap((line, i): Rejected[] =>
@@ -296,7 +302,7 @@ function conversionNotices(
 ): readonly Notice[] {
   return sources.flatMap((source, i): Notice[] => {
     const conversion = conversions[i];
-    if (conversion === undefined || !("si" in conversion) || conversion.note === undefined) return [];
+    if (conversion === undefined || !("curve" in conversion) || conversion.note === undefined) return [];
     return [
       {
         code: "log-unit-read",

@@ -1,28 +1,44 @@
 /** How the readings of one column become SI values. */
-import { type Fault, FaultCollector } from "../../fault/index.js";
+import { type Fault, FaultCollector, refuse } from "../../fault/index.js";
 import {
   type Dimension,
   type Pressure,
   parseQuantity,
   readUnit,
-  toSi,
   unitDimensions,
 } from "../../quantity/index.js";
+import { type Calibration, calibratedUnit, type ScalePoint, uncertaintyInSi } from "./calibration.js";
+import { type Curve, onCurve } from "./curve.js";
 import { type ChannelMapping, mappingFault } from "./mapping.js";
 import { needsScale, type RoleId, roleOf, siLabel, takesPressure } from "./roles.js";
+import { plainUnit } from "./unitText.js";
 
 /** A conversion, with the SI unit it ends in. */
 export interface Conversion {
   readonly unit: string;
-  readonly si: (reading: number) => number;
+  readonly curve: Curve;
+  readonly sign: 1 | -1;
+  /** SI value that counts as zero. */
+  readonly zero: number;
+  /** Readings that stand for no value. */
+  readonly missing: readonly number[];
+  /** Of the sensor, by its calibration or as stated; SI. Absent where nobody said. */
+  readonly standardUncertainty?: number;
+  /** Readings that its calibration was made for. */
+  readonly range?: readonly [number, number];
   /** How the unit was understood, where it leaves a choice. */
   readonly note?: string;
+}
+
+/** Value of a reading: sign (curve(reading) - zero); not a number for a reading that stands for none. */
+export function readingInSi({ curve, sign, zero, missing }: Conversion, reading: number): number {
+  return missing.includes(reading) ? Number.NaN : sign * (onCurve(curve, reading) - zero);
 }
 
 /**
  * The conversion of a channel, or every fault that keeps it from being known.
  *
- *   value = sign (si(reading) - zero),   si linear through two points where a scale is given
+ *   value = sign (curve(reading) - zero),   curve that of the unit, of two points or of a calibration
  *
  * @param field  path of the channel in the mapping
  * @param range  smallest and largest reading, for the advice
@@ -34,11 +50,12 @@ export function conversionOf(
   range: readonly [number, number],
 ): Conversion | readonly Fault[] {
   const faults = new FaultCollector();
-  const { role, unit, sign } = channel;
+  const { role, unit, sign, missing = [] } = channel;
   const accepted = roleOf(role).dimensions;
-  if (accepted.length === 0 && channel.scale === undefined) {
-    const own = { unit: unit ?? "", si: (reading: number) => sign * reading };
-    if (channel.zero === undefined) return own;
+  const isOwn = channel.scale === undefined && channel.calibration === undefined;
+  if (accepted.length === 0 && isOwn) {
+    const curve: Curve = { kind: "polynomial", coefficients: [0, 1] };
+    if (channel.zero === undefined) return { unit: unit ?? "", curve, sign, zero: 0, missing };
     return [
       mappingFault(
         "log-zero-unusable",
@@ -53,40 +70,94 @@ export function conversionOf(
   if (asked.length > 0) return asked;
   const dimension = dimensionOf(channel) ?? accepted[0] ?? "ratio";
   const options = ambient === undefined ? {} : { ambientPressure: ambient };
-  const scaled = faults.attempt(`${field}.scale`, () => scaleOf(channel, dimension, options));
-  const read =
-    channel.scale === undefined
-      ? faults.attempt(`${field}.unit`, () => readUnit(unitWords(channel), dimension, options))
-      : undefined;
+  const found = curveOf(channel, dimension, options, field, faults);
   const zero =
     channel.zero === undefined
       ? 0
       : faults.attempt(`${field}.zero`, () =>
           parseQuantity(channel.zero ?? "", zeroDimension(dimension), options),
         );
-  if (faults.faults().length > 0 || zero === undefined) return faults.faults();
-  const linear = scaled ?? (read === undefined ? undefined : (reading: number) => toSi(read, reading));
-  if (linear === undefined) return faults.faults();
+  const words = channel.calibration?.standard_uncertainty ?? channel.standard_uncertainty;
+  const u =
+    words === undefined
+      ? undefined
+      : faults.attempt(`${field}.standard_uncertainty`, () => uncertaintyInSi(words, dimension));
+  if (faults.faults().length > 0 || zero === undefined || found === undefined) return faults.faults();
   return {
     unit: siLabel(dimension),
-    si: (reading) => sign * (linear(reading) - zero),
-    ...(read?.note === undefined ? {} : { note: read.note }),
+    sign,
+    zero,
+    missing,
+    ...found,
+    ...(u === undefined ? {} : { standardUncertainty: u }),
   };
 }
 
 type Options = { readonly ambientPressure?: Pressure };
+type Found = Pick<Conversion, "curve" | "range" | "note">;
 
-function scaleOf(
+function curveOf(
   channel: ChannelMapping,
   dimension: Dimension,
   options: Options,
-): ((reading: number) => number) | undefined {
-  if (channel.scale === undefined) return undefined;
-  const [low, high] = channel.scale;
-  const a = parseQuantity(low.value, dimension, options);
-  const b = parseQuantity(high.value, dimension, options);
-  const slope = (b - a) / (high.reading - low.reading);
-  return (reading) => a + slope * (reading - low.reading);
+  field: string,
+  faults: FaultCollector,
+): Found | undefined {
+  const { scale, calibration } = channel;
+  if (calibration !== undefined) {
+    return faults.attempt(`${field}.calibration`, () => calibrated(channel, calibration, dimension, options));
+  }
+  if (scale !== undefined) {
+    return faults.attempt(`${field}.scale`, () => {
+      const { readings, values } = pointsInSi(scale, dimension, options);
+      const [x0 = 0, x1 = 1] = readings;
+      const [y0 = 0, y1 = 0] = values;
+      const slope = (y1 - y0) / (x1 - x0);
+      return { curve: { kind: "polynomial", coefficients: [y0 - slope * x0, slope] } };
+    });
+  }
+  return faults.attempt(`${field}.unit`, () => {
+    const read = readUnit(unitWords(channel), dimension, options);
+    const curve: Curve = read.reciprocal
+      ? { kind: "reciprocal", factor: read.factor }
+      : { kind: "polynomial", coefficients: [read.offset, read.factor] };
+    return { curve, ...(read.note === undefined ? {} : { note: read.note }) };
+  });
+}
+
+function calibrated(
+  { column, unit }: ChannelMapping,
+  calibration: Calibration,
+  dimension: Dimension,
+  options: Options,
+): Found {
+  const { reading_unit: own } = calibration;
+  if (own !== undefined && unit !== undefined && plainUnit(own) !== plainUnit(unit)) {
+    refuse(
+      "calibration-unit",
+      `the calibration is for readings in ${own}, "${column.name}" is in ${unit}`,
+      "A calibration holds for the readings it was made with; a factor would slip in unseen.",
+      "Correct reading_unit of the calibration or unit of the channel.",
+    );
+  }
+  if (calibration.kind !== "polynomial") {
+    const curve: Curve = { kind: "table", ...pointsInSi(calibration.points, dimension, options) };
+    const [low = 0] = curve.readings;
+    return { curve, range: [low, curve.readings[curve.readings.length - 1] ?? low] };
+  }
+  const { factor, offset } = readUnit(calibration.unit, dimension, options);
+  const coefficients = calibration.coefficients.map((c, i) => factor * c + (i === 0 ? offset : 0));
+  return {
+    curve: { kind: "polynomial", coefficients },
+    ...(calibration.range === undefined ? {} : { range: calibration.range }),
+  };
+}
+
+function pointsInSi(points: readonly ScalePoint[], dimension: Dimension, options: Options) {
+  return {
+    readings: points.map(({ reading }) => reading),
+    values: points.map(({ value }) => parseQuantity(value, dimension, options)),
+  };
 }
 
 /** The unit with its mark of gauge or absolute, which the mapping may hold apart. */
@@ -98,8 +169,13 @@ function unitWords(channel: ChannelMapping): string {
 
 /** The dimension among those of the role that the unit, or the scale's values, have. */
 function dimensionOf(channel: ChannelMapping): Dimension | undefined {
+  const { scale, calibration } = channel;
   const words =
-    channel.scale === undefined ? unitWords(channel) : channel.scale[0].value.replace(/^[^A-Za-z°µ%]*/, "");
+    calibration !== undefined
+      ? calibratedUnit(calibration)
+      : scale === undefined
+        ? unitWords(channel)
+        : scale[0].value.replace(/^[^A-Za-z°µ%]*/, "");
   return roleOf(channel.role).dimensions.find((dimension) => unitDimensions(words).includes(dimension));
 }
 
@@ -134,7 +210,7 @@ function questionsOf(
   const runs = Number.isFinite(range[0])
     ? ` Its readings run from ${brief(range[0])} to ${brief(range[1])}.`
     : "";
-  if (scale !== undefined) return [];
+  if (scale !== undefined || channel.calibration !== undefined) return [];
   const name = channel.column.name;
   const example = exampleUnits[role] ?? "V";
   if (unit === undefined) {
@@ -157,7 +233,7 @@ function questionsOf(
         `${field}.scale`,
         `"${name}" is in ${unit}, the bare signal of a sensor for ${words}`,
         `It becomes ${words} by two readings and the values they stand for: the two ends of an angle, or 0 and the rated point of a current shunt.${runs}`,
-        `Write scale: [{ reading: ${low}, value: ... }, { reading: ${high}, value: ... }].`,
+        `Write scale: [{ reading: ${low}, value: ... }, { reading: ${high}, value: ... }], or the calibration of the sensor.`,
       ),
     ];
   }

@@ -1,12 +1,15 @@
 /** The channels of a log that a stroke is read from. */
 import { type Fault, Refusal } from "../../fault/index.js";
+import type { ClockAlignment } from "../clock/index.js";
 import type { Log, LogChannel } from "../log/read.js";
 import type { RoleId } from "../log/roles.js";
 import type { StrokeChannels } from "./measure.js";
 
 /** As much of a log as a stroke is read from; a stored log has no more. */
 export interface ChannelLog extends Pick<Log, "time_s"> {
-  readonly channels: readonly Pick<LogChannel, "role" | "values">[];
+  readonly channels: readonly Pick<LogChannel, "role" | "values" | "standardUncertainty">[];
+  /** How the clocks of further files were put on this time; empty for a run of one file. */
+  readonly clocks?: readonly ClockAlignment[];
 }
 
 /** Refuses a log without an angle: without it nothing says when the valve moved. */

@@ -5,9 +5,10 @@
  */
 import { isMap, isNode, LineCounter, parseDocument, stringify } from "yaml";
 import { z } from "zod";
-import { type Fault, type Place, Refusal } from "../../fault/index.js";
+import { type Fault, type Place, Refusal, refuse } from "../../fault/index.js";
 import { eventIds } from "../../physics/motion/index.js";
 import { parseQuantity, type Time } from "../../quantity/index.js";
+import { alignmentMethods, type ClockAlignment } from "../clock/index.js";
 import type { EventMove } from "../event/index.js";
 import { type Mapping, readMapping } from "../log/mapping.js";
 
@@ -18,6 +19,13 @@ export interface OriginalFile {
   readonly bytes: number;
 }
 
+/** Another log of the same test, with its own mapping and its own clock. */
+export interface FurtherFile {
+  readonly original: OriginalFile;
+  readonly mapping: Mapping;
+  readonly clock: ClockAlignment;
+}
+
 export interface RunRecord {
   readonly id: string;
   /** The case whose conditions it tested. */
@@ -26,8 +34,10 @@ export interface RunRecord {
   readonly date?: string;
   /** When it was imported, ISO 8601. */
   readonly imported: string;
+  /** The first file; the clock of the run is its clock. */
   readonly original: OriginalFile;
   readonly mapping: Mapping;
+  readonly furtherFiles?: readonly FurtherFile[];
   readonly moves: readonly EventMove[];
   readonly notes?: string;
 }
@@ -40,24 +50,40 @@ const move = z.strictObject({
   why: z.string().min(1),
 });
 
+const original = z.strictObject({
+  file: z.string().min(1),
+  sha256: z.string().regex(/^[0-9a-f]{64}$/, "is no SHA-256 in hexadecimal"),
+  bytes: z.number().int().nonnegative(),
+});
+
+const clock = z.strictObject({
+  offset: z.string(),
+  uncertainty: z.string(),
+  drift: z.number().optional(),
+  method: z.enum(alignmentMethods),
+  how: z.string(),
+  who: z.string().min(1).optional(),
+  why: z.string().min(1).optional(),
+});
+
+const furtherFile = z.strictObject({ original, mapping: z.unknown(), clock });
+
 const runFile = z.strictObject({
   coldturn_run: z.literal(1),
   id: z.string().min(1),
   case: z.string().min(1),
   date: z.string().optional(),
   imported: z.string(),
-  original: z.strictObject({
-    file: z.string().min(1),
-    sha256: z.string().regex(/^[0-9a-f]{64}$/, "is no SHA-256 in hexadecimal"),
-    bytes: z.number().int().nonnegative(),
-  }),
+  original,
   mapping: z.unknown(),
+  further_files: z.array(furtherFile).optional(),
   moved_events: z.array(move).optional(),
   notes: z.string().optional(),
 });
 
 const head = `# One test, as imported. The original file beside it is kept untouched.
-# You may correct the mapping, move events (moved_events: event, time, who, why) and add notes.
+# You may correct the mapping, move events (moved_events: event, time, who, why), set the clock of a
+# further file by hand (clock: offset, uncertainty, method: by hand, how, who, why) and add notes.
 `;
 
 /** The text of run.yaml. */
@@ -70,6 +96,9 @@ export function runText(record: RunRecord): string {
     imported: record.imported,
     original: record.original,
     mapping: record.mapping,
+    ...(record.furtherFiles === undefined || record.furtherFiles.length === 0
+      ? {}
+      : { further_files: record.furtherFiles.map(furtherData) }),
     ...(record.moves.length === 0
       ? {}
       : {
@@ -84,6 +113,33 @@ export function runText(record: RunRecord): string {
     ...(record.notes === undefined ? {} : { notes: record.notes }),
   };
   return `${head}${stringify(data, { lineWidth: 110 })}`;
+}
+
+function furtherData({ original, mapping, clock }: FurtherFile) {
+  const { file: _, offset_s, standardUncertainty_s, drift, method, how, who, why } = clock;
+  return {
+    original,
+    mapping,
+    clock: {
+      offset: `${offset_s} s`,
+      uncertainty: `${standardUncertainty_s} s`,
+      ...(drift === undefined ? {} : { drift }),
+      method,
+      how,
+      ...(who === undefined ? {} : { who }),
+      ...(why === undefined ? {} : { why }),
+    },
+  };
+}
+
+/** The originals of a run, the first file ahead. */
+export function originalsOf(record: RunRecord): readonly OriginalFile[] {
+  return [record.original, ...(record.furtherFiles ?? []).map(({ original }) => original)];
+}
+
+/** The clocks of the further files of a run against the clock of its first. */
+export function clocksOf(record: RunRecord): readonly ClockAlignment[] {
+  return (record.furtherFiles ?? []).map(({ clock }) => clock);
 }
 
 /**
@@ -134,8 +190,20 @@ export function readRun(text: string, path: string): RunRecord {
     }
     throw new Refusal(faults);
   }
-  const { mapping, moved_events: moved, ...rest } = shaped.data;
+  const { mapping, moved_events: moved, further_files: further, ...rest } = shaped.data;
   const read = withPlaces(() => readMapping(mapping, "mapping"), path, placeOf);
+  const furtherFiles = (further ?? []).map((row, i): FurtherFile => {
+    const field = `further_files[${i}].mapping`;
+    return {
+      original: row.original,
+      mapping: withPlaces(() => readMapping(row.mapping, field), path, placeOf),
+      clock: withPlaces(
+        () => clockIn(row),
+        path,
+        () => placeOf(["further_files", i, "clock"]),
+      ),
+    };
+  });
   const moves = (moved ?? []).map(
     (row, i): EventMove =>
       withPlaces(
@@ -159,8 +227,40 @@ export function readRun(text: string, path: string): RunRecord {
     imported: rest.imported,
     original: rest.original,
     mapping: read,
+    ...(furtherFiles.length === 0 ? {} : { furtherFiles }),
     moves,
     ...(rest.notes === undefined ? {} : { notes: rest.notes }),
+  };
+}
+
+/** Refuses a clock set by hand without who and why, and an uncertainty that is none. */
+function clockIn({ original, clock: row }: z.infer<typeof furtherFile>): ClockAlignment {
+  const u = parseQuantity(row.uncertainty, "time");
+  if (!(u > 0)) {
+    refuse(
+      "clock-uncertainty",
+      `the clock of ${original.file} has an uncertainty of "${row.uncertainty}"`,
+      "No two clocks are known to agree exactly; every time that spans both files rests on this value.",
+      "Write the standard uncertainty of the offset, for example 2 ms",
+    );
+  }
+  if (row.method === "by hand" && (row.who === undefined || row.why === undefined)) {
+    refuse(
+      "clock-by-hand",
+      `the clock of ${original.file} is set by hand, and who did it or why is not said`,
+      "What a person sets in place of what the logs say stands with a name and a reason.",
+      "Write who and why",
+    );
+  }
+  return {
+    file: original.file,
+    offset_s: parseQuantity(row.offset, "time"),
+    standardUncertainty_s: u,
+    ...(row.drift === undefined ? {} : { drift: row.drift }),
+    method: row.method,
+    how: row.how,
+    ...(row.who === undefined ? {} : { who: row.who }),
+    ...(row.why === undefined ? {} : { why: row.why }),
   };
 }
 

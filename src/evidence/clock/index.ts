@@ -1,0 +1,1 @@
+export { alignmentMethods, type ClockAlignment, onRunClock } from "./alignment.js";
