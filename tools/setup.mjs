@@ -1,10 +1,10 @@
 /**
  * Makes a clone ready to run: installs the packages of package-lock.json where they are missing or
- * differ, and compiles the sources to dist/ where they are newer. Does nothing, in milliseconds, when
+ * differ, and bundles the sources to dist/ where they are newer. Does nothing, in milliseconds, when
  * both are up to date. Needs Node and npm alone.
  *
  * What is on disk decides, so an interruption at any moment mends itself at the next call: npm writes
- * node_modules/.package-lock.json last, and dist/.stamp is written after the compiler has finished.
+ * node_modules/.package-lock.json last, and dist/.stamp is written after the bundler has finished.
  */
 import { spawn } from "node:child_process";
 import { createHash } from "node:crypto";
@@ -29,11 +29,11 @@ const INSTALLED = at("node_modules", ".package-lock.json");
 const BUILT = at("dist", ".stamp");
 const BUILDING = at("dist", ".building");
 const LOCK = at(".coldturn", "setup.lock");
-const COMPILER = at("node_modules", "typescript", "bin", "tsc");
+const BUNDLER = at("tools", "bundle.mjs");
 const PROGRAMS = ["dist/src/cli/main.js", "dist/demo/run.js", "dist/bench/run.js"];
-/** Folders that tsconfig.build.json compiles, and the files that decide how. */
+/** Folders that are bundled, and the files that decide how. */
 const SOURCES = ["src", "data", "bench", "demo", "tools"];
-const SETTINGS = ["tsconfig.json", "tsconfig.build.json", "package-lock.json"];
+const SETTINGS = ["tools/bundle.mjs", "tsconfig.json", "package-lock.json"];
 /** A network that is not there is told within half a minute; npm's own patience is longer than a reader's. */
 const IMPATIENCE = {
   npm_config_fetch_retries: "2",
@@ -90,13 +90,10 @@ function describe(file) {
 }
 
 const fingerprint = (lines) => createHash("sha256").update(lines.join("\n")).digest("hex");
-const sourceNames = (lines) => lines.map((line) => line.split(" ")[0]);
 
-/** The state recorded by the last complete build, or undefined. */
-function lastBuild() {
-  if (existsSync(BUILDING) || !existsSync(BUILT)) return undefined;
-  const [hash, ...names] = readFileSync(BUILT, "utf8").split("\n");
-  return { hash, names };
+/** Whether the last complete build was made of these sources. */
+function isBuilt(state) {
+  return !existsSync(BUILDING) && existsSync(BUILT) && readFileSync(BUILT, "utf8") === fingerprint(state);
 }
 
 /** Runs a program with its output kept; resolves to { status, output }. */
@@ -179,24 +176,14 @@ const lastLines = (text) =>
     .map((line) => `  ${line}`)
     .join("\n");
 
-async function build(state, previous) {
-  const names = sourceNames(state);
-  const removed = previous?.names.some((name) => !names.includes(name)) ?? true;
-  // Outputs of removed sources, or half-written by an interrupted build, must not survive.
-  if (removed) rmSync(at("dist"), { recursive: true, force: true });
+async function build(state) {
   mkdirSync(at("dist"), { recursive: true });
   writeFileSync(BUILDING, "");
-  const { status, output } = await run(process.execPath, [
-    COMPILER,
-    "-p",
-    "tsconfig.build.json",
-    "--pretty",
-    "false",
-  ]);
-  if (interrupted) throw new Trouble("Stopped. The next call compiles from the start.");
-  if (status !== 0) throw new Trouble(`The sources do not compile:\n${output.trim()}`);
+  const { status, output } = await run(process.execPath, [BUNDLER]);
+  if (interrupted) throw new Trouble("Stopped. The next call bundles from the start.");
+  if (status !== 0) throw new Trouble(`The sources cannot be bundled:\n${output.trim()}`);
   for (const program of PROGRAMS) if (existsSync(at(program))) chmodSync(at(program), 0o755);
-  writeFileSync(BUILT, [fingerprint(state), ...names].join("\n"));
+  writeFileSync(BUILT, fingerprint(state));
   rmSync(BUILDING);
 }
 
@@ -243,17 +230,13 @@ async function withLock(work) {
   }
 }
 
-function isBuilt(state) {
-  return lastBuild()?.hash === fingerprint(state);
-}
-
 async function setUp() {
   checkNode();
   if (isInstalled() && isBuilt(sourceState())) return;
   await withLock(async () => {
     if (!isInstalled()) await withProgress("Installing packages", install);
     const state = sourceState();
-    if (!isBuilt(state)) await withProgress("Compiling", () => build(state, lastBuild()));
+    if (!isBuilt(state)) await withProgress("Bundling", () => build(state));
   });
 }
 

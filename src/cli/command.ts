@@ -3,7 +3,7 @@
  *   1. Write src/cli/<command>.ts that exports one `Command`: parse, read through `host`, call one
  *      function of the core, say how its result reads as text, give the exit status.
  *   2. Add its line to the list in commands.ts.
- *   3. Write docs/command-line.md anew (tools/commandLinePage.mjs; a test holds the two together), and
+ *   3. Write docs/command-line.md anew (tools/commandLinePage.ts; a test holds the two together), and
  *      test the built program: good input, bad input, status, JSON.
  *
  * Exit status, the same for all: 0 every check holds, 1 a check fails, is thin or is not known,

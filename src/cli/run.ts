@@ -4,7 +4,7 @@
  */
 import { readFileSync } from "node:fs";
 import { type Fault, nearName, Refusal, refuse } from "../fault/index.js";
-import { type PredictionWorkers, startWorkers } from "../host/index.js";
+import { type PredictionWorkers, programFile, startWorkers } from "../host/index.js";
 import type { Command, Desk, Outcome } from "./command.js";
 import { commands } from "./commands.js";
 import { reportDefect } from "./defect.js";
@@ -174,7 +174,7 @@ function print(text: string): void {
 }
 
 function version(): string {
-  const text = readFileSync(new URL("../../../package.json", import.meta.url), "utf8");
+  const text = readFileSync(programFile("package.json"), "utf8");
   const parsed: unknown = JSON.parse(text);
   const found = typeof parsed === "object" && parsed !== null && "version" in parsed ? parsed.version : "";
   return String(found);

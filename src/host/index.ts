@@ -2,6 +2,7 @@ export { elapsedSeconds, now } from "./clock.js";
 export { type DossierFiles, readDossierFiles, restsOn } from "./dossierFolder.js";
 export { sha256 } from "./hash.js";
 export { type NumberTable, readParquet, writeParquet } from "./parquet.js";
+export { programFile } from "./place.js";
 export { kindAt, namesIn, readBytes, readText, type TextFile } from "./readFile.js";
 export { type RunFinding, readFinding, writeFinding } from "./reconciliationFile.js";
 export {

@@ -12,6 +12,7 @@ import type { Dossier } from "../dossier/index.js";
 import { type Fault, Refusal } from "../fault/index.js";
 import type { BlockRequest, BlockResult, BlockRunner, Plan } from "../predict/index.js";
 import { elapsedSeconds } from "./clock.js";
+import { programFile } from "./place.js";
 
 /** What a worker is told. */
 export type ToWorker =
@@ -107,7 +108,7 @@ export function startWorkers({ count, signal, onProgress }: WorkerOptions): Pred
 
 function startWorker(): Worker {
   // Flags of the parent, as those of a debugger or a test runner, are not the worker's.
-  const worker = new Worker(new URL("./predictWorker.js", import.meta.url), { execArgv: [] });
+  const worker = new Worker(programFile("dist", "src", "host", "predictWorker.js"), { execArgv: [] });
   worker.unref();
   return worker;
 }

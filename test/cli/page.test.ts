@@ -1,5 +1,5 @@
 import { execFileSync } from "node:child_process";
-import { join } from "node:path";
+import { fileURLToPath } from "node:url";
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { faultsPage } from "../../src/cli/faultsPage.js";
@@ -8,7 +8,7 @@ import { progressLine } from "../../src/cli/progress.js";
 import { tableLines } from "../../src/cli/table.js";
 import { verdictText } from "../../src/cli/verdictText.js";
 import { built } from "../host/built.js";
-import { root, textOf } from "../project/files.js";
+import { textOf } from "../project/files.js";
 
 const plain: Page = { columns: 80, unicode: true, colour: false };
 const words = fc.array(fc.stringMatching(/^[a-zäµ0-9]{1,12}$/), { minLength: 1, maxLength: 30 });
@@ -214,8 +214,7 @@ it("a path to be copied is quoted where the shell needs it", () => {
 });
 
 it("docs/command-line.md is what the commands declare", () => {
-  built("src/cli/main.js");
-  const page = execFileSync(process.execPath, [join(root, "tools", "commandLinePage.mjs")], {
+  const page = execFileSync(process.execPath, [fileURLToPath(built("tools/commandLinePage.js"))], {
     encoding: "utf8",
   });
   expect(textOf("docs/command-line.md")).toBe(page);

@@ -18,17 +18,17 @@ import { root } from "./files.js";
 
 const directory = mkdtempSync(join(tmpdir(), "coldturn-setup-"));
 const at = (path: string): string => join(directory, path);
-const PACKAGES = ["node_modules/typescript", "node_modules/@types/node", "node_modules/undici-types"];
+const PACKAGES = ["node_modules/rolldown"];
 
 function write(path: string, content: string | object): void {
   mkdirSync(dirname(at(path)), { recursive: true });
   writeFileSync(at(path), typeof content === "string" ? content : JSON.stringify(content));
 }
 
-/** A small project with two sources and the packages that compile them. */
+/** A small project with two sources and the package that bundles them. */
 beforeEach(() => {
   for (const entry of readdirSync(directory)) rmSync(at(entry), { recursive: true, force: true });
-  for (const file of ["tools/setup.mjs", "tsconfig.json", "tsconfig.build.json", "package.json"])
+  for (const file of ["tools/setup.mjs", "tools/bundle.mjs", "tsconfig.json", "package.json"])
     cpSync(join(root, file), at(file));
   for (const path of PACKAGES) {
     mkdirSync(dirname(at(path)), { recursive: true });
@@ -53,12 +53,14 @@ function setUp(env: Readonly<Record<string, string>> = {}): {
   return { status, said: stdout + stderr };
 }
 
+const filesIn = (folder: string): readonly string[] => readdirSync(at(folder)).sort();
+
 const printed = (): string =>
   spawnSync(process.execPath, [at("dist/src/cli/main.js")], { encoding: "utf8" }).stdout;
 
 describe("the build", () => {
-  it("compiles once, is quiet when nothing changed, and follows an edit and a removal", () => {
-    expect(setUp()).toMatchObject({ status: 0, said: expect.stringMatching(/^Compiling \.\.\. \d+ s\n$/) });
+  it("bundles once, is quiet when nothing changed, and follows an edit and a removal", () => {
+    expect(setUp()).toMatchObject({ status: 0, said: expect.stringMatching(/^Bundling \.\.\. \d+ s\n$/) });
     expect(printed()).toBe("first");
     expect(statSync(at("dist/src/cli/main.js")).mode & 0o111).toBe(0o111);
     expect(setUp()).toEqual({ status: 0, said: "" });
@@ -69,21 +71,34 @@ describe("the build", () => {
     write("src/cli/main.ts", `process.stdout.write("alone");\n`);
     expect(setUp().status).toBe(0);
     expect(printed()).toBe("alone");
-    expect(existsSync(at("dist/src/cli/text.js"))).toBe(false);
   });
 
-  it("shows the compiler's words for a source that does not compile, and does not call it built", () => {
-    write("src/cli/text.ts", `export const text = "first" + missing;\n`);
+  it("leaves nothing of an entry that is gone, nor of the chunks it shared", () => {
+    write("src/host/textWorker.ts", `import { text } from "../cli/text.js";\nexport const worked = text;\n`);
+    setUp();
+    expect(filesIn("dist/src/host")).toEqual(["textWorker.js", "textWorker.js.map"]);
+    expect(filesIn("dist/chunks")).toHaveLength(2);
+    rmSync(at("src/host/textWorker.ts"));
+    setUp();
+    expect(printed()).toBe("first");
+    expect(filesIn("dist/src/host")).toEqual([]);
+    expect(filesIn("dist/chunks")).toEqual([]);
+  });
+
+  it("shows the place in a source that cannot be bundled, and does not call it built", () => {
+    write("src/cli/text.ts", `export const text = "first" + ;\n`);
     for (let call = 0; call < 2; call++) {
       const { status, said } = setUp();
       expect(status).toBe(1);
-      expect(said).toContain("The sources do not compile:\nsrc/cli/text.ts(1,31): error TS2304");
+      expect(said).toContain("The sources cannot be bundled:\n");
+      expect(said).toContain("src/cli/text.ts:1:31");
+      expect(said).not.toContain("\u001b");
     }
   });
 
   it("replaces what an interrupted build left half-written", () => {
     setUp();
-    write("dist/src/cli/text.js", "export const te");
+    write("dist/src/cli/main.js", "const te");
     write("dist/.building", "");
     setUp();
     expect(printed()).toBe("first");

@@ -1,22 +1,23 @@
 /**
  * Prints docs/command-line.md from the declarations of the commands, so that help and page cannot differ.
  *
- *   npm run setup && node tools/commandLinePage.mjs > docs/command-line.md
+ *   npm run setup && node dist/tools/commandLinePage.js > docs/command-line.md
  */
-import { commands } from "../dist/src/cli/commands.js";
-import { statusWords } from "../dist/src/cli/help.js";
-import { commonOptions } from "../dist/src/cli/options.js";
+import type { Command } from "../src/cli/command.js";
+import { commands } from "../src/cli/commands.js";
+import { statusWords } from "../src/cli/help.js";
+import { commonOptions } from "../src/cli/options.js";
 
-const cell = (text) => text.replaceAll("|", "\\|");
-const code = (text) => `\`${text}\``;
-const table = (heads, rows) => [
+const cell = (text: string): string => text.replaceAll("|", "\\|");
+const code = (text: string): string => `\`${text}\``;
+const table = (heads: readonly string[], rows: readonly (readonly string[])[]): readonly string[] => [
   `| ${heads.join(" | ")} |`,
   `|${heads.map(() => "---").join("|")}|`,
   ...rows.map((row) => `| ${row.map(cell).join(" | ")} |`),
   "",
 ];
 
-function section(command) {
+function section(command: Command): readonly string[] {
   const words = [command.name, ...command.arguments.map(({ flags }) => flags)].join(" ");
   const options = [...command.arguments, ...command.options];
   return [
@@ -37,7 +38,7 @@ const declared = await Promise.all(commands.map(({ load }) => load()));
 const lines = [
   "# The command line",
   "",
-  "Written by `tools/commandLinePage.mjs` from the same declarations as the help; a test holds the two together.",
+  "Written by `tools/commandLinePage.ts` from the same declarations as the help; a test holds the two together.",
   "",
   ...table(
     ["command", "what it does"],

@@ -1,0 +1,91 @@
+/**
+ * Bundles the program into dist/: each entry stays at its own path (src/cli/main.ts becomes
+ * dist/src/cli/main.js), what entries share lies in dist/chunks/, and a command loads a few files
+ * instead of some hundreds. Data are bundled with the code that reads them; packages with a native
+ * part stay in node_modules. Started by tools/setup.mjs; types are checked by tools/check.mjs.
+ *
+ *   node tools/bundle.mjs
+ */
+import { existsSync, mkdirSync, readdirSync, renameSync, rmSync, writeFileSync } from "node:fs";
+import { dirname, join } from "node:path";
+import { fileURLToPath } from "node:url";
+import { stripVTControlCharacters } from "node:util";
+import { rolldown } from "rolldown";
+
+const root = dirname(dirname(fileURLToPath(import.meta.url)));
+const dist = join(root, "dist");
+
+/** Folders whose every file with this ending is an entry, and single entries. */
+const WORKERS = { folder: "src/host", ending: /Worker\.ts$/ };
+const TOOLS = { folder: "tools", ending: /\.ts$/ };
+/** What a user starts: these share chunks, cut so that each command loads its own. */
+const PROGRAM = ["src/cli/main.ts", ...entriesIn(WORKERS)];
+/** What a developer starts, and the faces of `host` that the tests call as compiled. */
+const BESIDE = [
+  "demo/run.ts",
+  "bench/run.ts",
+  "src/host/index.ts",
+  "src/host/wholeFile.ts",
+  ...entriesIn(TOOLS),
+];
+const EXTERNAL = [/^@duckdb\//];
+/** Written by others into dist/. */
+const FOREIGN = /^(\.|test-report\.json$)/;
+
+function entriesIn({ folder, ending }) {
+  if (!existsSync(join(root, folder))) return [];
+  return readdirSync(join(root, folder))
+    .filter((name) => ending.test(name))
+    .map((name) => `${folder}/${name}`);
+}
+
+/** The files of one bundle: [path in dist, text], the chunks before the entries that need them. */
+async function filesOf(entries) {
+  const present = entries.filter((path) => existsSync(join(root, path)));
+  if (present.length === 0) return [];
+  const bundle = await rolldown({
+    cwd: root,
+    input: Object.fromEntries(present.map((path) => [path.replace(/\.ts$/, ""), path])),
+    platform: "node",
+    external: EXTERNAL,
+    logLevel: "silent",
+  });
+  const { output } = await bundle.generate({
+    format: "esm",
+    entryFileNames: "[name].js",
+    chunkFileNames: "chunks/[name]-[hash].js",
+    sourcemap: true,
+    // Spaces and comments cost reading at each start; names stay for the stack of a defect.
+    minify: { compress: false, mangle: false, codegen: { removeWhitespace: true } },
+  });
+  await bundle.close();
+  return output
+    .map((file) => [file.fileName, file.type === "chunk" ? file.code : file.source])
+    .sort(([a], [b]) => Number(b.startsWith("chunks/")) - Number(a.startsWith("chunks/")));
+}
+
+/** Whole or not at all: a command that starts meanwhile finds the old files or the new ones. */
+function write(name, text) {
+  const path = join(dist, name);
+  mkdirSync(dirname(path), { recursive: true });
+  writeFileSync(`${path}.part`, text);
+  renameSync(`${path}.part`, path);
+}
+
+function removeAllBut(names) {
+  const kept = new Set(names);
+  for (const entry of readdirSync(dist, { recursive: true, withFileTypes: true })) {
+    const name = join(entry.parentPath ?? entry.path, entry.name).slice(dist.length + 1);
+    if (entry.isFile() && !FOREIGN.test(name) && !kept.has(name.replaceAll("\\", "/")))
+      rmSync(join(dist, name), { force: true });
+  }
+}
+
+try {
+  const files = [...(await filesOf(PROGRAM)), ...(await filesOf(BESIDE))];
+  for (const [name, text] of files) write(name, text);
+  removeAllBut(files.map(([name]) => name));
+} catch (error) {
+  process.stderr.write(`${stripVTControlCharacters(error.message)}\n`);
+  process.exitCode = 1;
+}
