@@ -24,6 +24,7 @@ import { SlipStep } from "./slip.js";
 import { MIDDLE, SlipEquations, START } from "./slipEquations.js";
 import { type StepEvent, StepEvents } from "./stepEvents.js";
 import { SPEED, states } from "./stepPath.js";
+import { stepToleranceOf } from "./stepTolerance.js";
 import { StrokeRecord } from "./strokeRecord.js";
 import type { RigidTrain } from "./train.js";
 
@@ -46,6 +47,8 @@ const firstStep = 1e-4;
 const balanceShare = 1e-12;
 /** A start that is over in less is none [s]. */
 const shortestStart = 1e-9;
+/** A step from rest that is used for less than this share of it is made anew. */
+const leastStartShare = 0.1;
 /** Less time than this is none [s]. */
 const leastTime = 1e-15;
 /** No electrical time constant is so short [s]. */
@@ -56,21 +59,8 @@ const balancedWait = 1e-5;
 const mostSteps = 1_000_000;
 /** So many steps in succession at one instant are a fault of the program. */
 const mostIdle = 1000;
-/**
- * A slow stroke needs its small speed as exactly as a fast one: the error allowed is relative down to
- * this share of the no-load speed, or of the speed over which friction falls if that is less.
- */
-const slowShare = 0.1;
-const fadingShare = 3;
-/** Share of travel below which a way does not set the scale of its error. */
-const leastWay = 0.01;
-/** Nodes of the load a step may pass: its stages and points of account then lie no more than two apart. */
-const nodesPassed = 6;
-/** Share of travel a step may pass: the path inside a longer one is not good enough for the marks. */
-const sharePassed = 0.1;
-/** Scales that tolerances refer to do not vanish with the voltage [rad/s], [A]. */
+/** A speed that shares refer to does not vanish with the voltage [rad/s]. */
 const leastSpeedScale = 1e-3;
-const leastCurrentScale = 1e-3;
 
 /**
  * Runs one stroke.
@@ -125,15 +115,13 @@ class StrokeRun {
       leastSpeedScale,
     );
     this.equations = new SlipEquations(train);
-    this.step = new SlipStep(this.equations, {
-      angle:
-        tolerance *
-        Math.max(order.sense > 0 ? train.travel - order.start : order.start, leastWay * train.travel),
-      speed: tolerance * Math.min(slowShare * this.noLoadSpeed, fadingShare * train.stribeckSpeed),
-      perSpeed: tolerance,
-      advance: Math.min(nodesPassed * train.load.step, sharePassed * train.travel),
-      current: tolerance * Math.max(this.greatestCurrent(), leastCurrentScale),
-    });
+    this.step = new SlipStep(
+      this.equations,
+      stepToleranceOf(train, order, tolerance, {
+        speed: this.noLoadSpeed as AngularSpeed,
+        current: this.greatestCurrent() as Current,
+      }),
+    );
     this.driver = new Driver(train, this.equations, order.sense);
     this.accounts = new Accounts(train, this.equations, order.sense);
     this.events = new StepEvents(this.equations, this.step, this.driver, train.travel);
@@ -278,8 +266,12 @@ class StrokeRun {
   private slipUntil(until: number): void {
     const { step, equations, events, train, driver } = this;
     const left = until - this.t;
-    const h = this.attempt(left);
+    let h = this.attempt(left);
     events.find(this.direction);
+    while (this.endsEarly(h)) {
+      h = this.attempt(Math.min(left, Math.max(2 * events.share * h, shortestStart)));
+      events.find(this.direction);
+    }
     const { share, event } = events;
     step.probe(MIDDLE, 0.5 * share);
     const duration = share * h;
@@ -320,6 +312,12 @@ class StrokeRun {
       direction * (step.path[states + SPEED] as number) < 0 &&
       direction * equations.accelerationAt(START) > 0
     );
+  }
+
+  /** Whether a step from rest is used so little that its path there is no better than its error: a shorter one is. */
+  private endsEarly(h: number): boolean {
+    const { share } = this.events;
+    return share > 0 && share < leastStartShare && h > shortestStart && this.equations.speedAt(START) === 0;
   }
 
   private meet(event: StepEvent): void {
