@@ -18,8 +18,8 @@ export type Branch = "liquid" | "gas" | "supercritical";
 
 /** Growth of the upper end of a bracket in one step [-]. */
 const BRACKET_GROWTH = 1.04;
-/** Highest density tried, in densities of the liquid at its triple point: twice it lies far past every pressure limit. */
-const DENSEST = 2;
+/** Highest density tried, in densities of the liquid at its triple point: helium at 2 GPa has four of them. */
+const DENSEST = 6;
 /** Least density of water below its triple point, as a share of that at it: well on the stretched side. */
 const LOOSEST_COLD_LIQUID = 0.93;
 
@@ -69,7 +69,7 @@ function densityAbove(isotherm: Isotherm, edge: number, p: number): Density {
     if (high > densest) {
       refuse(
         "no-density",
-        `${stateText(fluid, isotherm.T, p)}: no density of the equation of state up to twice that of the liquid at its triple point has this pressure`,
+        `${stateText(fluid, isotherm.T, p)}: no density of the equation of state up to ${DENSEST} times that of its densest boiling liquid has this pressure`,
         "Pressures of the equation of state.",
         "Lower the pressure.",
       );

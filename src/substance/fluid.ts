@@ -1,7 +1,13 @@
 /** The fluids: one record for each data file, found by its name or an alias. */
+import ethanol from "../../data/fluids/ethanol.json" with { type: "json" };
+import helium from "../../data/fluids/helium.json" with { type: "json" };
 import methane from "../../data/fluids/methane.json" with { type: "json" };
+import nDodecane from "../../data/fluids/n-dodecane.json" with { type: "json" };
 import nitrogen from "../../data/fluids/nitrogen.json" with { type: "json" };
+import nitrousOxide from "../../data/fluids/nitrous-oxide.json" with { type: "json" };
 import oxygen from "../../data/fluids/oxygen.json" with { type: "json" };
+import parahydrogen from "../../data/fluids/parahydrogen.json" with { type: "json" };
+import propane from "../../data/fluids/propane.json" with { type: "json" };
 import water from "../../data/fluids/water.json" with { type: "json" };
 import { nearName, refuse } from "../fault/index.js";
 import type { Density, Pressure, Temperature } from "../quantity/index.js";
@@ -12,7 +18,18 @@ import { packResidual, type ResidualTerms } from "./residual.js";
  * To add a fluid: its file in data/fluids/ and its line here; reference rows in test/reference/fluids/.
  * The tests read every file through its schema; at each start that would cost a tenth of a second.
  */
-const files = [oxygen, nitrogen, methane, water] as readonly unknown[] as readonly FluidFile[];
+const files = [
+  oxygen,
+  nitrogen,
+  methane,
+  ethanol,
+  propane,
+  water,
+  nitrousOxide,
+  helium,
+  nDodecane,
+  parahydrogen,
+] as readonly unknown[] as readonly FluidFile[];
 
 /** A pure fluid with its equation of state, on a mass basis. */
 export interface Fluid {
@@ -33,6 +50,8 @@ export interface Fluid {
     readonly p: Pressure;
     readonly rhoLiquid: Density;
     readonly rhoVapour: Density;
+    /** "triple-point", or what else the lower end of the boiling line is: helium's is the lambda point. */
+    readonly called: string;
   };
   /** Published range of the equation of state. */
   readonly validity: { readonly TMin: Temperature; readonly TMax: Temperature; readonly pMax: Pressure };
@@ -94,6 +113,7 @@ export function fluidOf(file: FluidFile): Fluid {
       p: triple_point.p_Pa as Pressure,
       rhoLiquid: (triple_point.rho_liquid_mol_m3 * M) as Density,
       rhoVapour: (triple_point.rho_vapour_mol_m3 * M) as Density,
+      called: triple_point.called ?? "triple-point",
     },
     validity: {
       TMin: validity.T_min_K as Temperature,

@@ -4,6 +4,7 @@
  * the tests hold every file against it.
  */
 import { z } from "zod";
+import { conductivity, surfaceTension, viscosity } from "./transportFile.js";
 
 const number = z.number();
 const positive = z.number().positive();
@@ -96,79 +97,6 @@ const meltingPart = z.discriminatedUnion("form", [
   }),
 ]);
 
-const diluteViscosity = z.discriminatedUnion("form", [
-  z.strictObject({
-    form: z.literal("collision_integral_ln"),
-    C: positive,
-    molar_mass_g_mol: positive,
-    sigma_nm: positive,
-    epsilon_over_k_K: positive,
-    terms: z.array(z.strictObject({ a: number, t: z.int() })),
-  }),
-  z.strictObject({
-    form: z.literal("powers_of_T"),
-    T_r_K: positive,
-    terms: z.array(z.strictObject({ a_Pa_s: number, t: number })),
-  }),
-]);
-
-const triple = z.tuple([number, number, number]);
-const residualViscosity = z.discriminatedUnion("form", [
-  z.strictObject({
-    form: z.literal("batschinski_hildebrand"),
-    T_r_K: positive,
-    rho_r_mol_m3: positive,
-    series: z.array(z.strictObject({ a_Pa_s: number, d: number, t: number, gamma: number, l: number })),
-  }),
-  z.strictObject({
-    form: z.literal("friction_theory"),
-    note: z.string(),
-    T_r_K: positive,
-    c1: number,
-    c2: number,
-    Ai: triple,
-    Aa: triple,
-    Ar: triple,
-    Aii: triple,
-    Aaa: triple,
-    Adrdr: triple,
-    Na: number,
-    Nr: number,
-    Naa: number,
-    Nrr: number,
-    Nii: number,
-  }),
-]);
-
-const viscosityHead = { sources, uncertainty: z.string() };
-const viscosity = z.discriminatedUnion("form", [
-  z.strictObject({
-    ...viscosityHead,
-    form: z.literal("sum"),
-    dilute: diluteViscosity,
-    residual: residualViscosity,
-  }),
-  z.strictObject({
-    ...viscosityHead,
-    form: z.literal("iapws_r12_08"),
-    T_r_K: positive,
-    rho_r_kg_m3: positive,
-    eta_r_Pa_s: positive,
-    H0: z.array(number),
-    H: z.array(z.strictObject({ i: z.int(), j: z.int(), H: number })),
-    critical: z.strictObject({
-      x_mu: positive,
-      q_C_inv_nm: positive,
-      q_D_inv_nm: positive,
-      nu: positive,
-      gamma: positive,
-      xi0_nm: positive,
-      Gamma0: positive,
-      Tbar_R: positive,
-    }),
-  }),
-]);
-
 const fluidFile = z.strictObject({
   format: z.literal("fluid/1"),
   id: z.string().regex(/^[a-z0-9-]+$/),
@@ -187,6 +115,8 @@ const fluidFile = z.strictObject({
     p_Pa: positive,
     rho_liquid_mol_m3: positive,
     rho_vapour_mol_m3: positive,
+    /** What the lower end of the boiling line is where it is no triple point: "lambda-point". */
+    called: z.string().optional(),
   }),
   validity: z.strictObject({ T_min_K: positive, T_max_K: positive, p_max_Pa: positive, note: z.string() }),
   /** Limits beyond which the equation is not evaluated; between validity and these, with a notice. */
@@ -201,6 +131,8 @@ const fluidFile = z.strictObject({
   }),
   melting_line: z.strictObject({ sources, parts: z.array(meltingPart) }).optional(),
   viscosity: viscosity.optional(),
+  thermal_conductivity: conductivity.optional(),
+  surface_tension: surfaceTension.optional(),
 });
 
 /** A fluid's data file as read. Units are in the names of its fields. */
@@ -208,7 +140,6 @@ export type FluidFile = z.infer<typeof fluidFile>;
 export type EquationData = FluidFile["equation_of_state"];
 export type SaturationFit = z.infer<typeof saturationFit>;
 export type MeltingPart = z.infer<typeof meltingPart>;
-export type ViscosityData = z.infer<typeof viscosity>;
 
 /** Reads a parsed data file; throws the schema's own report when the file breaks the form. */
 export function readFluidFile(json: unknown): FluidFile {

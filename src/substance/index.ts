@@ -1,3 +1,4 @@
+export { thermalConductivity } from "./conductivity.js";
 export { type Fluid, fluid, fluidNames } from "./fluid.js";
 export { type Isochore, type IsochorePoint, isochore } from "./isochore.js";
 export { homogeneousPressure, type PressureWithDerivatives } from "./isotherm.js";
@@ -12,4 +13,5 @@ export {
   stateAtTemperatureDensity,
 } from "./stateAt.js";
 export { stateAtPressureEnthalpy, stateAtPressureEntropy } from "./stateAtPressure.js";
+export { surfaceTension } from "./surfaceTension.js";
 export { viscosity } from "./viscosity.js";

@@ -6,6 +6,7 @@
  *
  * Source  named in the data file; forms as in [younglove-1982], [iapws-r14-08, eq. 1-4]
  */
+import { findRoot } from "../numerics/index.js";
 import type { Fluid } from "./fluid.js";
 import type { MeltingPart } from "./fluidFile.js";
 
@@ -37,11 +38,23 @@ export function hasLiquidBelowTriple(fluid: Fluid, T: number): boolean {
   return partsAt(fluid, T).some((part) => part.liquid_lies === "above");
 }
 
-/** Lowest temperature at which the fluid is liquid at any pressure [K]. */
-export function coldestLiquid(fluid: Fluid): number {
+/**
+ * Lowest temperature from which the fluid is not frozen at a pressure [K]. Water's ice I, which melts
+ * under pressure, counts as if it were absent: a state on its side is refused by `solidAt`.
+ */
+export function coldestLiquid(fluid: Fluid, p: number): number {
   const parts = fluid.file.melting_line?.parts ?? [];
   const coldest = parts.filter((part) => part.liquid_lies === "above").map((part) => part.T_min_K);
-  return Math.min(fluid.triple.T, ...coldest);
+  const frozen = parts.filter((part) => part.liquid_lies === "below").map((part) => meltingStart(part, p));
+  return Math.max(Math.min(fluid.triple.T, ...coldest), ...frozen);
+}
+
+/** Temperature on a rising part from which p is below its melting pressure; 0 where it is so throughout [K]. */
+function meltingStart(part: MeltingPart, p: number): number {
+  const excess = (T: number) => p / (1 + MELTING_ROUNDING) - meltingPressureOf(part, T);
+  if (excess(part.T_min_K) <= 0) return 0;
+  if (excess(part.T_max_K) >= 0) return part.T_max_K;
+  return findRoot(excess, part.T_min_K, part.T_max_K);
 }
 
 function partsAt(fluid: Fluid, T: number): readonly MeltingPart[] {

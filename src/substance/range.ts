@@ -91,8 +91,8 @@ export function requireTemperature(fluid: Fluid, T: number, subject: () => strin
     const [found, bound] = apart(T, triple.T, "temperature");
     refuse(
       "fluid-below-triple-point",
-      `${subject()} and ${found}: below the triple-point temperature ${bound}`,
-      `Below ${bound} ${fluid.id} is solid, or a gas too thin for its equation of state.`,
+      `${subject()} and ${found}: below the ${triple.called} temperature ${bound}`,
+      `Below ${bound} ${fluid.id} is ${triple.called === "triple-point" ? "solid, or a gas too thin for" : "outside"} its equation of state.`,
       "Raise the temperature.",
     );
   }
@@ -116,7 +116,7 @@ export function requireSaturationTemperature(fluid: Fluid, T: number): void {
   const where = isAbove
     ? `above the critical temperature ${bound}`
     : T < triple.T
-      ? `below the triple-point temperature ${bound}`
+      ? `below the ${triple.called} temperature ${bound}`
       : "not a temperature";
   refuse(
     "no-saturation",
@@ -135,7 +135,7 @@ export function requireSaturationPressure(fluid: Fluid, p: number, top: number):
   const where = isAbove
     ? `above the critical pressure ${bound}`
     : p < triple.p
-      ? `below the triple-point pressure ${bound}`
+      ? `below the ${triple.called} pressure ${bound}`
       : "not a pressure";
   refuse(
     "no-saturation",

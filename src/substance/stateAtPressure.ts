@@ -60,7 +60,7 @@ function stateAtPressureAnd(fluid: Fluid, p: Pressure, wanted: number, quantity:
   }
   const { triple, extrapolation } = fluid;
   const isotherm = new Isotherm(fluid);
-  const cold = coldestLiquid(fluid) as Temperature;
+  const cold = coldestLiquid(fluid, p) as Temperature;
   if (p >= criticalPressure(fluid, isotherm)) {
     return between(isotherm, p, wanted, quantity, "liquid", cold, extrapolation.TMax);
   }

@@ -9,8 +9,8 @@
  *
  * Tb, rhob, pb: temperature, density and pressure over their reference values. Source [iapws-r12-08, eq. 2-22].
  */
-import type { ViscosityData } from "./fluidFile.js";
 import { Isotherm } from "./isotherm.js";
+import type { ViscosityData } from "./transportFile.js";
 
 type WaterForm = Extract<ViscosityData, { form: "iapws_r12_08" }>;
 type Critical = WaterForm["critical"];
@@ -24,23 +24,38 @@ export function waterViscosity(data: WaterForm, isotherm: Isotherm): number {
   const rhob = isotherm.rho / data.rho_r_kg_m3;
   const mu0 = (100 * Math.sqrt(Tb)) / data.H0.reduce((sum, H, i) => sum + H / Tb ** i, 0);
   const exponent = data.H.reduce((sum, { i, j, H }) => sum + H * (1 / Tb - 1) ** i * (rhob - 1) ** j, 0);
-  return data.eta_r_Pa_s * mu0 * Math.exp(rhob * exponent) * criticalEnhancement(data, isotherm, rhob);
+  return data.eta_r_Pa_s * mu0 * Math.exp(rhob * exponent) * criticalEnhancement(data, isotherm);
 }
 
-function criticalEnhancement(data: WaterForm, isotherm: Isotherm, rhob: number): number {
-  const { critical } = data;
-  const xi = correlationLength(data, isotherm, rhob);
+function criticalEnhancement(data: WaterForm, isotherm: Isotherm): number {
+  const { critical, T_r_K, rho_r_kg_m3 } = data;
+  const xi = waterCorrelationLength(critical, { T_r: T_r_K, rho_r: rho_r_kg_m3 }, isotherm);
   return xi > 0 ? Math.exp(critical.x_mu * crossover(critical, xi)) : 1;
 }
 
-/** xi [nm]; 0 away from the critical point. */
-function correlationLength(data: WaterForm, isotherm: Isotherm, rhob: number): number {
-  const { critical, T_r_K, rho_r_kg_m3 } = data;
-  const zetaOf = (line: Isotherm) => isotherm.fluid.critical.p / (rho_r_kg_m3 * line.dpdrho);
-  const reference = new Isotherm(isotherm.fluid).setTemperature(critical.Tbar_R * T_r_K);
+/** What the correlation length is computed from; names as in the source. */
+interface CorrelationLength {
+  readonly xi0_nm: number;
+  readonly Gamma0: number;
+  readonly nu: number;
+  readonly gamma: number;
+  readonly Tbar_R: number;
+}
+
+/**
+ * Correlation length xi of water [nm] at the temperature and density last evaluated on the isotherm;
+ * 0 away from the critical point. @param T_r, rho_r  reference temperature [K] and density [kg/m3]
+ */
+export function waterCorrelationLength(
+  critical: CorrelationLength,
+  { T_r, rho_r }: { readonly T_r: number; readonly rho_r: number },
+  isotherm: Isotherm,
+): number {
+  const zetaOf = (line: Isotherm) => isotherm.fluid.critical.p / (rho_r * line.dpdrho);
+  const reference = new Isotherm(isotherm.fluid).setTemperature(critical.Tbar_R * T_r);
   reference.pressure(isotherm.rho);
-  const Tb = isotherm.T / T_r_K;
-  const dChi = rhob * (zetaOf(isotherm) - (zetaOf(reference) * critical.Tbar_R) / Tb);
+  const Tb = isotherm.T / T_r;
+  const dChi = (isotherm.rho / rho_r) * (zetaOf(isotherm) - (zetaOf(reference) * critical.Tbar_R) / Tb);
   return dChi > 0 ? critical.xi0_nm * (dChi / critical.Gamma0) ** (critical.nu / critical.gamma) : 0;
 }
 

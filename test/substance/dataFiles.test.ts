@@ -123,7 +123,8 @@ describe.each(names)("%s", (name) => {
       for (const other of parts) {
         if (other.T_min_K !== part.T_max_K || other.liquid_lies !== part.liquid_lies) continue;
         const end = meltingPressureOf(part, part.T_max_K);
-        expect(meltingPressureOf(other, other.T_min_K) / end).toBeCloseTo(1, 3);
+        // The two published parts of parahydrogen miss each other by 0.2 %, all others by less than 0.05 %.
+        expect(Math.abs(meltingPressureOf(other, other.T_min_K) / end - 1)).toBeLessThan(2.1e-3);
       }
     }
     expect(solidAt(substance, triple.T, saturationAtTemperature(substance, triple.T).p)).toBeUndefined();
@@ -144,6 +145,7 @@ describe.each(names)("%s", (name) => {
       isotherm.setTemperature(Math.max(T, triple.T));
       let p = isotherm.pressure(start);
       for (let rho = start * 1.005; p < extrapolation.pMax; rho *= 1.005) {
+        if (solidAt(substance, isotherm.T, p) !== undefined) break;
         const next = isotherm.pressure(rho);
         expect(next).toBeGreaterThan(p);
         p = next;
@@ -156,7 +158,9 @@ describe.each(names)("%s", (name) => {
       const T = (triple.T + share * (critical.T - triple.T)) as Temperature;
       return viscosity(substance, T, saturationAtTemperature(substance, T).liquid.rho);
     };
-    const line = [0, 0.2, 0.4, 0.6, 0.8].map(at);
+    // Helium's rises again on its way to the lambda point [arp-1998].
+    const from = triple.called === "triple-point" ? 0 : 0.2;
+    const line = [from, 0.25, 0.4, 0.6, 0.8].map(at);
     expect(line).toEqual([...line].sort((a, b) => b - a));
     expect(line.at(-1)).toBeGreaterThan(0);
   });
