@@ -1,5 +1,5 @@
 /** Correlations: both fields exist and are uncertain, and all ranks together can be true at once. */
-import { nearName, Refusal } from "../fault/index.js";
+import { nearName, type Place, Refusal } from "../fault/index.js";
 import { gaussianCopula } from "../numerics/index.js";
 import type { Contradiction, Finding } from "./finding.js";
 import { type Leaf, leavesOf } from "./path.js";
@@ -9,13 +9,13 @@ import { type ValveFile, valveFile } from "./schema.js";
 const tablePaths = ["valve.characteristic", "valve.recovery", "valve.hydrodynamic.curve"] as const;
 
 /** Findings about the declared correlations. */
-export function correlationRule(valve: ValveFile): readonly Finding[] {
+export function correlationRule(valve: ValveFile, places: ReadonlyMap<string, Place>): readonly Finding[] {
   const rows = valve.correlations ?? [];
   if (rows.length === 0) return [];
   const leaves = leavesOf(valveFile, valve).filter(({ path }) => !path.startsWith("correlations["));
   const findings = rows.flatMap((row, index) => [
     ...(["first", "second"] as const).flatMap((end) =>
-      endFindings(row[end], `correlations[${index}].${end}`, leaves),
+      endFindings(row[end], `correlations[${index}].${end}`, leaves, places),
     ),
     ...pairFindings(rows, index),
   ]);
@@ -28,9 +28,12 @@ function endFindings(
   named: string | undefined,
   path: string,
   leaves: readonly Leaf[],
-): readonly Contradiction[] {
+  places: ReadonlyMap<string, Place>,
+): readonly Finding[] {
   if (named === undefined) return [];
   const leaf = leaves.find((candidate) => candidate.path === named);
+  // A field that could not be read has its own fault: one cause, one fault.
+  if (leaf === undefined && places.has(named)) return [{ kind: "consequence", notKnown: [path] }];
   if (leaf === undefined) {
     const near = nearName(
       named,

@@ -14,8 +14,8 @@ export interface Reading {
 
 /** As `parseQuantity`, with the number and unit as typed, and without the check of bounds. */
 export function readQuantity(text: string, dimension: Dimension, options: ReadingOptions = {}): Reading {
-  const { value, rest } = splitQuantity(text, dimension);
-  const unit = resolveUnit(rest, dimension, numberText(text, value), options);
+  const { value, typed, rest } = splitQuantity(text, dimension);
+  const unit = resolveUnit(rest, dimension, typed, options);
   return { si: finiteSi(unit, value, text, dimension), number: value, unit };
 }
 
@@ -41,19 +41,26 @@ export function finiteSi(unit: Unit, number: number, text: string, dimension: Di
   );
 }
 
+/** A quantity before its unit is looked up. */
+export interface Split {
+  readonly value: number;
+  /** The number as typed, for advice that repeats it. */
+  readonly typed: string;
+  /** The words of the unit. */
+  readonly rest: string;
+}
+
 /** Number and unit words of one quantity, before the unit is looked up. */
-export function splitQuantity(
-  text: string,
-  dimension: Dimension,
-): { readonly value: number; readonly rest: string } {
+export function splitQuantity(text: string, dimension: Dimension): Split {
   const plain = plainSigns(text);
   // "Kv 40" is how a data sheet says "40 Kv".
   const coefficient = /^(Kv|Cv)\s*[=:]?\s*(.+)$/.exec(plain);
   const turned = coefficient === null ? plain : `${coefficient[2]} ${coefficient[1]}`;
   const { value, rest } = readNumber(turned);
-  if (dimension !== "ratio" && dimension !== "number") return { value, rest };
+  const typed = numberText(text, value);
+  if (dimension !== "ratio" && dimension !== "number") return { value, typed, rest };
   const below = /^:\s*(.+)$/.exec(rest);
-  if (below?.[1] === undefined) return { value, rest };
+  if (below?.[1] === undefined) return { value, typed, rest };
   const second = readNumber(below[1]);
   if (!(second.value > 0)) {
     refuse(
@@ -63,7 +70,7 @@ export function splitQuantity(
       'Write, for example, "50:1".',
     );
   }
-  return { value: value / second.value, rest: second.rest };
+  return { value: value / second.value, typed, rest: second.rest };
 }
 
 /** The number as typed, for advice that repeats it. */

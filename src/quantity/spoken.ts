@@ -4,7 +4,7 @@ import type { Dimension } from "./dimension.js";
 import { plainSigns } from "./grammar.js";
 import type { Law } from "./law.js";
 import { formatInUnit } from "./printing.js";
-import { finiteSi, isBelievable, readQuantity, splitQuantity } from "./reading.js";
+import { finiteSi, isBelievable, readQuantity, type Split, splitQuantity } from "./reading.js";
 import {
   formatSpread,
   fromSi,
@@ -242,8 +242,8 @@ function readPair(
   if (isShare && !isPoints) return readShare(main, extra, text, dimension, options);
   const words = main.rest === "" ? extra.rest : main.rest;
   const spreadWords = extra.rest === "" ? main.rest : extra.rest;
-  const unit = resolveUnit(words, dimension, String(main.value), options);
-  const spreadUnit = resolveSpreadUnit(spreadWords, dimension, String(extra.value), options);
+  const unit = resolveUnit(words, dimension, main.typed, options);
+  const spreadUnit = resolveSpreadUnit(spreadWords, dimension, extra.typed, options);
   const value = finiteSi(unit, main.value, text, dimension);
   if (unit.reciprocal !== spreadUnit.reciprocal) {
     refuse(
@@ -258,8 +258,8 @@ function readPair(
 }
 
 function readShare(
-  main: { readonly value: number; readonly rest: string },
-  extra: { readonly value: number; readonly rest: string },
+  main: Split,
+  extra: Split,
   text: string,
   dimension: Dimension,
   options: ReadingOptions,
@@ -272,7 +272,7 @@ function readShare(
       `Write the unit behind the value: "${main.value} ${extra.rest.replace(/^\S+ ?/, "")} +/- ${extra.value} %".`,
     );
   }
-  const unit = resolveUnit(main.rest, dimension, String(main.value), options);
+  const unit = resolveUnit(main.rest, dimension, main.typed, options);
   if (unit.zero === "temperature scale") {
     refuse(
       "uncertainty-unreadable",

@@ -181,8 +181,32 @@ function refuseUnknown(word: string, whole: string, dimension: Dimension): never
     `"${word}" in "${whole}" is not a known unit`,
     `This field is ${record.words}${record.si === "" ? "" : `, in ${acceptedUnits(dimension)} or any unit of that kind`}.`,
     `Write, for example, "${record.example}".`,
-    nearName(word, [...namesFor(dimension), ...unitSymbols(dimension), ...unitNames()]),
+    spacedUnit(word, dimension) ??
+      nearName(word, [...namesFor(dimension), ...unitSymbols(dimension), ...unitNames()]),
   );
+}
+
+/** Words longer than this are not taken apart. */
+const longestRun = 16;
+
+/** A unit whose factors were typed without a space between them, with its spaces: kgcm^2 is kg cm^2. */
+function spacedUnit(word: string, dimension: Dimension): string | undefined {
+  const text = plainSigns(word);
+  if (text.length > longestRun) return undefined;
+  return parted(text, 2).find((spaced) => {
+    const meaning = unitMeaning(spaced);
+    return !("kind" in meaning) && fitting(meaning, dimension) !== undefined;
+  });
+}
+
+/** A text with up to so many spaces put in between letters, fewest first. */
+function parted(text: string, spaces: number): readonly string[] {
+  const once = Array.from({ length: text.length - 1 }, (_, j) => j + 1)
+    .filter((j) => /[A-Za-zµΩ)]/.test(text[j] ?? "") && /[A-Za-zµΩ0-9)]/.test(text[j - 1] ?? ""))
+    .map((j) => [text.slice(0, j), text.slice(j)] as const);
+  const twice =
+    spaces > 1 ? once.flatMap(([head, rest]) => parted(rest, 1).map((tail) => `${head} ${tail}`)) : [];
+  return [...once.map((halves) => halves.join(" ")), ...twice];
 }
 
 function refuseSlash(whole: string, mend: string, number: string): never {

@@ -43,6 +43,31 @@ describe("faults of a file", () => {
     });
   });
 
+  it("one cause is one fault: a correlation of a field that cannot be read has none of its own", () => {
+    const file = (efficiency: string) =>
+      `drive:\n  stages:\n  - efficiency: ${efficiency}\n  - efficiency: 0.8 +/- 0.02\ncorrelations:\n- first: drive.stages[0].efficiency\n  second: drive.stages[1].efficiency\n  rank: 0.5\n`;
+    expect(readValve(file("1.3 +/- 0.02")).faults.map(({ where }) => where.field)).toEqual([
+      "drive.stages[0].efficiency",
+    ]);
+    // A field that nobody gave is a cause of its own.
+    expect(readValve(file("")).faults.map(({ code }) => code)).toEqual(["correlation-unknown-field"]);
+  });
+
+  it("repeat a number as it was typed", () => {
+    const [fault] = readValve("drive:\n  motor:\n    inertia: 6e-6 kgm2 +/- 8 %\n").faults;
+    expect(fault?.found).toBe('"kgm2" in "6e-6 kgm2" is not a known unit');
+    expect(fault?.near).toBe("kg m2");
+  });
+
+  it("the ratio of a stage may be typed as 30:1", () => {
+    const { dossier, faults } = readValve(
+      "drive:\n  stages:\n  - ratio: 30:1\n  - ratio: { value: '10:1', origin: catalogue }\n",
+    );
+    expect(faults).toEqual([]);
+    expect(valueAt(dossier, "drive.stages[0].ratio")?.value).toBe(30);
+    expect(valueAt(dossier, "drive.stages[1].ratio")?.value).toBe(10);
+  });
+
   it("of one section leave a list item in its position", () => {
     const { dossier, faults } = readValve("drive:\n  stages:\n    - 12\n    -\n    - ratio: 10\n");
     expect(faults.map(({ code }) => code)).toEqual(["wrong-kind"]);

@@ -248,6 +248,12 @@ describe("refused, with the mend", () => {
     ["5 kPA", "pressure difference", "kPa"],
     ["6 Amper", "current", "ampere"],
     ["5 KV", "flow coefficient", "Kv"],
+    // Factors without a space between them: the factors as typed, not the nearest other unit.
+    ["2.5 kgcm^2", "inertia", "kg cm^2"],
+    ["2.5 kgcm²", "inertia", "kg cm2"],
+    ["6e-6 kgm2", "inertia", "kg m2"],
+    ["0.02 ozin2", "inertia", "oz in2"],
+    ["40 inlbf", "torque", "in lbf"],
   ];
   it.each(near)("%s as %s: did you mean %s", (text, dimension, wanted) => {
     expect(refusalOf(() => parseQuantity(text, dimension))?.near).toBe(wanted);
