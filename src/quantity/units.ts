@@ -92,6 +92,7 @@ export const units: readonly UnitRow[] = [
   },
   { symbol: "min", aliases: ["minute", "minutes"], dimension: "time", factor: minute },
   { symbol: "h", aliases: ["hr", "hour", "hours"], dimension: "time", factor: hour },
+  { symbol: "day", aliases: ["days"], dimension: "time", factor: 24 * hour },
   {
     // Alone, because V/Hz would pass for V s, which is a V s/rad: wrong by 2 pi.
     symbol: "Hz",

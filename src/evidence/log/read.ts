@@ -1,7 +1,7 @@
 /** A log as channels in SI units on one time base, with everything that was not read listed. */
 import { type Fault, FaultCollector, type Notice, Refusal } from "../../fault/index.js";
 import { type Pressure, parseQuantity } from "../../quantity/index.js";
-import { readCell, readSwitch } from "./cell.js";
+import { type Decimal, readCell, readSwitch } from "./cell.js";
 import { findColumn, isFault } from "./columns.js";
 import { cellsOf, linesOf } from "./lines.js";
 import { type ChannelMapping, type Mapping, mappingFault } from "./mapping.js";
@@ -10,7 +10,7 @@ import type { RoleId } from "./roles.js";
 import { type RowClock, rowClock } from "./rowTime.js";
 import { type Conversion, conversionOf, readingInSi } from "./scale.js";
 import { type Column, layTable, type MetadataLine, type Table } from "./table.js";
-import { examineTime, type TimeFacts } from "./timeBase.js";
+import { examineTime, type TimeBase, type TimeFacts } from "./timeBase.js";
 
 /** One channel of a log. A sample that the log does not hold is NaN. */
 export interface LogChannel {
@@ -59,25 +59,30 @@ export function readLog(text: string, mapping: Mapping): Log {
   return readTable(layTable(linesOf(text), mapping.dialect), mapping);
 }
 
-interface Source {
+/** One channel of a mapping, with its column and its conversion. */
+export interface PlannedChannel {
   readonly channel: ChannelMapping;
   readonly column: Column;
   readonly field: string;
-  readonly readings: number[];
+  readonly conversion: Conversion;
 }
 
-/** Reads a table that is laid out already. */
-export function readTable(table: Table, mapping: Mapping): Log {
+/** How a table is read: what a mapping says, held against the table and worked out. */
+export interface LogPlan {
+  readonly table: Table;
+  readonly clock: RowClock;
+  readonly channels: readonly PlannedChannel[];
+}
+
+/**
+ * Works out how a table is read.
+ * Refuses  as `readLog`, but for what only its rows show
+ */
+export function planLog(table: Table, mapping: Mapping): LogPlan {
   const faults: Fault[] = [];
-  const clock = rowClock(
-    table,
-    mapping.time,
-    mapping.dialect.decimal,
-    declaredRate(table.metadata),
-    "mapping.time",
-  );
+  const clock = rowClock(table, mapping.time, declaredRate(table.metadata), "mapping.time");
   if (isFaults(clock)) faults.push(...clock);
-  const sources = mapping.channels.flatMap((channel, i): Source[] => {
+  const sources = mapping.channels.flatMap((channel, i) => {
     const field = `mapping.channels[${i}]`;
     const column = findColumn(table, channel.column, `${field}.column`);
     if (isFault(column)) {
@@ -86,118 +91,171 @@ export function readTable(table: Table, mapping: Mapping): Log {
     }
     const changed = unitChanged(channel, column, field);
     if (changed !== undefined) faults.push(changed);
-    return [{ channel, column, field, readings: [] }];
+    return [{ channel, column, field }];
   });
-  const rows = readRows(table, isFaults(clock) ? undefined : clock, sources);
   const ambient = ambientOf(mapping, faults);
-  const conversions = sources.map((source) => {
-    const conversion = conversionOf(source.channel, ambient, source.field, rangeOf(source.readings));
-    if (!("curve" in conversion)) faults.push(...conversion);
-    return conversion;
+  const channels = sources.flatMap((source): PlannedChannel[] => {
+    const range = () => rangeOf(table, source.column);
+    const conversion = conversionOf(source.channel, ambient, source.field, range);
+    if ("curve" in conversion) return [{ ...source, conversion }];
+    faults.push(...conversion);
+    return [];
   });
   if (faults.length > 0 || isFaults(clock)) throw new Refusal(faults);
-  if (rows.lines.length === 0) throw new Refusal([noRows(table, clock)]);
-  const base = examineTime(
-    rows.time_s,
-    rows.lines,
-    clock.declaredRate_Hz,
-    clock.column?.name ?? "row number",
-  );
-  const keep = base.kept;
-  const kept = (values: readonly number[]) => values.filter((_, i) => keep[i] === true);
-  const channels = sources.map((source, i): LogChannel => {
-    const conversion = conversions[i];
-    const readings = kept(source.readings);
-    const isSi = conversion !== undefined && "curve" in conversion;
-    const values = Float64Array.from(readings, (reading) =>
-      isSi ? readingInSi(conversion, reading) : reading,
-    );
-    const u = isSi ? conversion.standardUncertainty : undefined;
+  return { table, clock, channels };
+}
+
+/** Reads a table that is laid out already. */
+export function readTable(table: Table, mapping: Mapping): Log {
+  const plan = planLog(table, mapping);
+  const { clock } = plan;
+  const rows = readRows(plan);
+  const settled = settleRows(plan, Float64Array.from(rows.time_s), (row) => rows.lines[row] ?? 0);
+  const { kept } = settled.base;
+  const isKept = (_: number, i: number) => kept[i] === 1;
+  const channels = plan.channels.map((planned, i): LogChannel => {
+    const readings = (rows.readings[i] ?? []).filter(isKept);
     return {
-      role: source.channel.role,
-      name: source.column.name,
-      unit: isSi ? conversion.unit : "",
-      values,
-      ...(u === undefined ? {} : { standardUncertainty: u }),
+      ...channelHead(planned),
+      values: Float64Array.from(readings, (reading) => readingInSi(planned.conversion, reading)),
     };
   });
-  const backward = rows.lines.flatMap((line, i): Rejected[] =>
-    keep[i] === true
-      ? []
-      : [{ line, text: `${rows.time_s[i] ?? 0} s`, reason: "its time lies before that of a row above" }],
-  );
-  const lines = Int32Array.from(kept(rows.lines));
+  const lines = Int32Array.from(rows.lines.filter(isKept));
   return {
-    time_s: Float64Array.from(kept(rows.time_s)),
+    time_s: settled.time_s.filter(isKept),
     channels,
     rows: lines.length,
     lines,
-    time: base.facts,
+    time: settled.base.facts,
     metadata: table.metadata,
-    rejected: [...rows.rejected, ...backward].sort(
+    rejected: [...rows.rejected, ...settled.rejected].sort(
       (a, b) => a.line - b.line || (a.column ?? 0) - (b.column ?? 0),
     ),
     notices: [
       ...clock.notices(),
-      ...base.notices,
+      ...settled.base.notices,
       ...rejectionNotices(rows.rejected),
       ...blankNotices(rows.blanks),
-      ...footerNotices(table),
-      ...unmappedNotices(table, sources, clock),
-      ...conversionNotices(sources, conversions),
+      ...planNotices(plan),
     ],
   };
 }
 
+/** Role, name, unit and uncertainty of a channel as it is read. */
+export function channelHead({ channel, column, conversion }: PlannedChannel): Omit<LogChannel, "values"> {
+  const { unit, standardUncertainty: u } = conversion;
+  return {
+    role: channel.role,
+    name: column.name,
+    unit,
+    ...(u === undefined ? {} : { standardUncertainty: u }),
+  };
+}
+
+/** Rows by their time, as `examineTime` settles them in place, and those set aside. Refuses no rows. */
+export function settleRows(
+  { table, clock }: LogPlan,
+  time_s: Float64Array,
+  lineOf: (row: number) => number,
+): { readonly base: TimeBase; readonly time_s: Float64Array; readonly rejected: readonly Rejected[] } {
+  if (time_s.length === 0) throw new Refusal([noRows(table, clock)]);
+  const base = examineTime(time_s, {
+    declaredRate_Hz: clock.declaredRate_Hz,
+    name: clock.column?.name ?? "row number",
+    wraps_s: clock.wraps_s,
+    isSpread: clock.isSpread,
+    lineOf,
+  });
+  const rejected: Rejected[] = [];
+  if (base.facts.backward.count > 0) {
+    base.kept.forEach((isKept, i) => {
+      if (isKept === 0)
+        rejected.push({
+          line: lineOf(i),
+          text: `${time_s[i] ?? 0} s`,
+          reason: "its time lies before that of a row above",
+        });
+    });
+  }
+  return { base, time_s, rejected };
+}
+
+/** What is to be said of a table and its mapping whatever stands in the rows. */
+export function planNotices(plan: LogPlan): readonly Notice[] {
+  return [...footerNotices(plan.table), ...unmappedNotices(plan), ...conversionNotices(plan)];
+}
+
+/** Blank cells of each column. */
+export type Blanks = ReadonlyMap<string, { readonly count: number; readonly firstLine: number }>;
+
 interface Rows {
   readonly time_s: readonly number[];
   readonly lines: readonly number[];
+  /** Of each channel, in the order of the plan. */
+  readonly readings: readonly (readonly number[])[];
   readonly rejected: readonly Rejected[];
-  readonly blanks: ReadonlyMap<string, { count: number; firstLine: number }>;
+  readonly blanks: Blanks;
 }
 
-function readRows(table: Table, clock: RowClock | undefined, sources: readonly Source[]): Rows {
+function readRows({ table, clock, channels }: LogPlan): Rows {
   const { delimiter, decimal } = table.dialect;
   const needed = table.columns.length;
   const time_s: number[] = [];
   const lines: number[] = [];
   const rejected: Rejected[] = [];
+  const readings: number[][] = channels.map(() => []);
   const blanks = new Map<string, { count: number; firstLine: number }>();
   for (const { line, text } of table.rows) {
     if (text.trim() === "") continue;
     const cells = cellsOf(text, delimiter);
     const extra = cells.slice(needed).findIndex((cell) => cell !== "");
     if (cells.length < needed || extra >= 0) {
-      const reason = `${cells.length} cells where the table has ${needed} columns`;
-      rejected.push({ line, text: text.slice(0, 120), reason });
+      rejected.push({ line, text: text.slice(0, 120), reason: widthReason(cells.length, needed) });
       continue;
     }
-    const cell = clock?.column === undefined ? "" : (cells[clock.column.index - 1] ?? "");
-    const t = clock?.read(cell, lines.length) ?? (clock === undefined ? 0 : undefined);
+    const cell = clock.column === undefined ? "" : (cells[clock.column.index - 1] ?? "");
+    const date = clock.dateColumn === undefined ? "" : (cells[clock.dateColumn.index - 1] ?? "");
+    const t = clock.read(cell, lines.length, date);
     if (t === undefined) {
-      rejected.push({ line, text: text.slice(0, 120), reason: `its time "${cell}" cannot be read` });
+      rejected.push({ line, text: text.slice(0, 120), reason: timeReason(cell) });
       continue;
     }
     time_s.push(t);
     lines.push(line);
-    for (const source of sources) {
-      const written = cells[source.column.index - 1] ?? "";
-      const reading = readCell(written, decimal);
-      const switched = source.channel.role === "command" ? readSwitch(written) : undefined;
-      const value = reading.kind === "number" ? reading.value : (switched ?? Number.NaN);
-      source.readings.push(value);
-      if (!Number.isNaN(value)) continue;
-      if (reading.kind === "blank") {
-        const seen = blanks.get(source.column.name);
-        if (seen === undefined) blanks.set(source.column.name, { count: 1, firstLine: line });
+    for (const [i, { channel, column }] of channels.entries()) {
+      const written = cells[column.index - 1] ?? "";
+      const found = readReading(written, channel.role, decimal);
+      const isMissing = "value" in found && (channel.missing?.includes(found.value) ?? false);
+      readings[i]?.push("value" in found && !isMissing ? found.value : Number.NaN);
+      if (isMissing) rejected.push({ line, column: column.index, text: written, reason: missingReason });
+      else if ("value" in found) continue;
+      else if (found.reason === "") {
+        const seen = blanks.get(column.name);
+        if (seen === undefined) blanks.set(column.name, { count: 1, firstLine: line });
         else seen.count++;
-      } else {
-        const reason = reading.kind === "marker" ? reading.means : "not a number";
-        rejected.push({ line, column: source.column.index, text: written, reason });
-      }
+      } else rejected.push({ line, column: column.index, text: written, reason: found.reason });
     }
   }
-  return { time_s, lines, rejected, blanks };
+  return { time_s, lines, readings, rejected, blanks };
+}
+
+export const missingReason = "stands for no value";
+export const timeReason = (cell: string): string => `its time "${cell}" cannot be read`;
+export const widthReason = (found: number, needed: number): string =>
+  `${found} cells where the table has ${needed} columns`;
+
+/** A cell of a channel as a number, or why it is none; the reason is empty for a blank. */
+export function readReading(
+  written: string,
+  role: RoleId,
+  decimal: Decimal,
+): { readonly value: number } | { readonly reason: string } {
+  const reading = readCell(written, decimal);
+  if (reading.kind === "number") return { value: reading.value };
+  const switched = role === "command" ? readSwitch(written) : undefined;
+  if (switched !== undefined) return { value: switched };
+  if (reading.kind === "blank") return { reason: "" };
+  return { reason: reading.kind === "marker" ? reading.means : "not a number" };
 }
 
 /** A file that states another unit than the mapping was made for. */
@@ -227,12 +285,18 @@ function isFaults(clock: RowClock | readonly Fault[]): clock is readonly Fault[]
   return !("read" in clock);
 }
 
-function rangeOf(readings: readonly number[]): readonly [number, number] {
+/** Rows that a range is taken from; it is only told. */
+const rangeRows = 100_000;
+
+/** Smallest and largest reading of a column, for the advice. */
+function rangeOf({ rows, dialect }: Table, { index }: Column): readonly [number, number] {
   let low = Number.POSITIVE_INFINITY;
   let high = Number.NEGATIVE_INFINITY;
-  for (const reading of readings) {
-    if (reading < low) low = reading;
-    if (reading > high) high = reading;
+  for (const { text } of rows.slice(0, rangeRows)) {
+    const reading = readCell(cellsOf(text, dialect.delimiter)[index - 1] ?? "", dialect.decimal);
+    if (reading.kind !== "number") continue;
+    low = Math.min(low, reading.value);
+    high = Math.max(high, reading.value);
   }
   return [low, high];
 }
@@ -249,22 +313,36 @@ function noRows(table: Table, clock: RowClock): Fault {
   };
 }
 
+/** Cells and rows that were not read, those of one text and reason together. */
+export interface RejectedGroup {
+  readonly count: number;
+  readonly first: Rejected;
+}
+
 function rejectionNotices(rejected: readonly Rejected[]): readonly Notice[] {
   const groups = new Map<string, { count: number; first: Rejected }>();
   for (const cell of rejected) {
-    const what =
-      cell.column === undefined ? ` set aside: ${cell.reason}` : ` with "${cell.text}", ${cell.reason}`;
+    const what = `${cell.column === undefined ? "" : cell.text} ${cell.reason}`;
     const group = groups.get(what);
     if (group === undefined) groups.set(what, { count: 1, first: cell });
     else group.count++;
   }
-  return [...groups].map(([what, { count, first }]) => ({
-    code: first.column === undefined ? "log-row-rejected" : "log-cell-rejected",
-    text: `${count} ${first.column === undefined ? "row" : "cell"}${count === 1 ? "" : "s"}${what}; ${count === 1 ? "" : "first "}in line ${first.line}`,
-  }));
+  return groupNotices([...groups.values()]);
 }
 
-function blankNotices(blanks: Rows["blanks"]): readonly Notice[] {
+/** One notice for each group. */
+export function groupNotices(groups: readonly RejectedGroup[]): readonly Notice[] {
+  return groups.map(({ count, first }) => {
+    const isRow = first.column === undefined;
+    const what = isRow ? ` set aside: ${first.reason}` : ` with "${first.text}", ${first.reason}`;
+    return {
+      code: isRow ? "log-row-rejected" : "log-cell-rejected",
+      text: `${count} ${isRow ? "row" : "cell"}${count === 1 ? "" : "s"}${what}; ${count === 1 ? "" : "first "}in line ${first.line}`,
+    };
+  });
+}
+
+export function blankNotices(blanks: Blanks): readonly Notice[] {
   return [...blanks].map(([name, { count, firstLine }]) => ({
     code: "log-blank",
     text: `"${name}" is blank in ${count} row${count === 1 ? "" : "s"}, first in line ${firstLine}; kept as missing`,
@@ -283,9 +361,10 @@ function footerNotices(table: Table): readonly Notice[] {
   ];
 }
 
-function unmappedNotices(table: Table, sources: readonly Source[], clock: RowClock): readonly Notice[] {
-  const used = new Set(sources.map((source) => source.column.index));
+function unmappedNotices({ table, channels, clock }: LogPlan): readonly Notice[] {
+  const used = new Set(channels.map(({ column }) => column.index));
   if (clock.column !== undefined) used.add(clock.column.index);
+  if (clock.dateColumn !== undefined) used.add(clock.dateColumn.index);
   const unused = table.columns.filter((column) => !used.has(column.index));
   if (unused.length === 0) return [];
   return [
@@ -296,19 +375,10 @@ function unmappedNotices(table: Table, sources: readonly Source[], clock: RowClo
   ];
 }
 
-function conversionNotices(
-  sources: readonly Source[],
-  conversions: readonly (Conversion | readonly Fault[])[],
-): readonly Notice[] {
-  return sources.flatMap((source, i): Notice[] => {
-    const conversion = conversions[i];
-    if (conversion === undefined || !("curve" in conversion) || conversion.note === undefined) return [];
-    return [
-      {
-        code: "log-unit-read",
-        text: `"${source.column.name}": ${conversion.note}`,
-        field: `${source.field}.unit`,
-      },
-    ];
-  });
+function conversionNotices({ channels }: LogPlan): readonly Notice[] {
+  return channels.flatMap(({ conversion: { note }, column, field }): Notice[] =>
+    note === undefined
+      ? []
+      : [{ code: "log-unit-read", text: `"${column.name}": ${note}`, field: `${field}.unit` }],
+  );
 }

@@ -41,13 +41,13 @@ export function readingInSi({ curve, sign, zero, missing }: Conversion, reading:
  *   value = sign (curve(reading) - zero),   curve that of the unit, of two points or of a calibration
  *
  * @param field  path of the channel in the mapping
- * @param range  smallest and largest reading, for the advice
+ * @param range  smallest and largest reading, asked for where advice is needed
  */
 export function conversionOf(
   channel: ChannelMapping,
   ambient: Pressure | undefined,
   field: string,
-  range: readonly [number, number],
+  range: () => readonly [number, number],
 ): Conversion | readonly Fault[] {
   const faults = new FaultCollector();
   const { role, unit, sign, missing = [] } = channel;
@@ -203,14 +203,20 @@ const exampleUnits: { readonly [id in RoleId]?: string } = {
 function questionsOf(
   channel: ChannelMapping,
   field: string,
-  range: readonly [number, number],
+  rangeOf: () => readonly [number, number],
 ): readonly Fault[] {
   const { role, unit, scale } = channel;
   const { words, dimensions } = roleOf(role);
+  if (scale !== undefined || channel.calibration !== undefined) return [];
+  const isMarked =
+    !dimensions.includes("pressure") ||
+    channel.gauge !== undefined ||
+    unitDimensions(unit ?? "").includes("pressure");
+  if (unit !== undefined && !needsScale(unit, role) && isMarked) return [];
+  const range = rangeOf();
   const runs = Number.isFinite(range[0])
     ? ` Its readings run from ${brief(range[0])} to ${brief(range[1])}.`
     : "";
-  if (scale !== undefined || channel.calibration !== undefined) return [];
   const name = channel.column.name;
   const example = exampleUnits[role] ?? "V";
   if (unit === undefined) {

@@ -19,10 +19,25 @@ export interface Occurrence {
 }
 
 export interface TimeBase {
-  /** False for a row set aside because its time steps back. */
-  readonly kept: readonly boolean[];
+  /** 0 for a row set aside because its time steps back. */
+  readonly kept: Uint8Array;
   readonly facts: TimeFacts;
   readonly notices: readonly Notice[];
+  /** True where the times given were changed: a counter that began again, bursts spread. */
+  readonly isSettled: boolean;
+}
+
+/** How the time of rows is to be understood beside its numbers. */
+export interface TimeManner {
+  readonly declaredRate_Hz: number | undefined;
+  /** Name of the column, for the words. */
+  readonly name: string;
+  /** Times after which its counter begins again from 0, the likelier ahead; none for other clocks [s]. */
+  readonly wraps_s: readonly number[];
+  /** Rows of one stamp are spread up to the next. */
+  readonly isSpread: boolean;
+  /** Line of a row in the file. */
+  readonly lineOf: (row: number) => number;
 }
 
 /** An interval longer than this many usual ones is a gap. */
@@ -36,89 +51,196 @@ const manyRepeats = 0.1;
 /** Share of uneven intervals above which gaps are not counted one by one. */
 const mostUneven = 0.2;
 
+/** A counter has begun again where it falls from this share of its reach to less than the rest of it. */
+const nearWrap = 0.9;
+/** Intervals that the usual one is taken from, evenly over the log where it has more. */
+const mostIntervals = 200_000;
+
 /**
- * Examines the time of rows.
+ * Examines the time of rows, and settles it in place: a counter that begins again goes on, and bursts of
+ * one stamp are spread where the mapping says so.
  *
  * A row whose time lies before that of a row above it is set aside and listed; a row whose time repeats
  * is kept, at that same time. Nothing is invented for a gap.
  *
- * @param time_s  of each row, finite;  @param lines  line of each row in the file
- * @param name    of the column, for the words
+ * @param time_s  of each row, finite
  * Refuses  a log in which more than one row in a hundred lies behind
  */
-export function examineTime(
-  time_s: ArrayLike<number>,
-  lines: ArrayLike<number>,
-  declaredRate_Hz: number | undefined,
-  name: string,
-): TimeBase {
+export function examineTime(time_s: Float64Array, manner: TimeManner): TimeBase {
+  const wraps = goOn(time_s, manner);
+  const spread = manner.isSpread ? spreadBursts(time_s) : undefined;
   const n = time_s.length;
-  const kept: boolean[] = [];
+  const kept = new Uint8Array(n).fill(1);
+  const intervals = new Float64Array(Math.max(0, n - 1));
+  const rowOf = new Int32Array(Math.max(0, n - 1));
   let latest = Number.NEGATIVE_INFINITY;
+  let count = 0;
   let back = 0;
-  let firstBack: number | undefined;
-  const intervals: number[] = [];
-  const intervalLines: number[] = [];
+  let firstBack = 0;
   let repeats = 0;
-  let firstRepeat: number | undefined;
+  let firstRepeat = 0;
   for (let i = 0; i < n; i++) {
     const t = time_s[i] ?? 0;
-    const line = lines[i] ?? 0;
-    kept.push(t >= latest);
     if (t < latest) {
-      back++;
-      firstBack ??= line;
+      kept[i] = 0;
+      if (back++ === 0) firstBack = i;
       continue;
     }
     if (t === latest) {
-      repeats++;
-      firstRepeat ??= line;
-    } else if (i > 0 && Number.isFinite(latest)) {
-      intervals.push(t - latest);
-      intervalLines.push(line);
+      if (repeats++ === 0) firstRepeat = i;
+    } else if (latest > Number.NEGATIVE_INFINITY) {
+      rowOf[count] = i;
+      intervals[count++] = t - latest;
     }
     latest = t;
   }
-  if (back > Math.max(2, mostBackward * n)) refuseBackward(time_s, lines, back, firstBack ?? 0, name);
-  const usual = intervals.length === 0 ? 0 : median(intervals);
-  const uneven = intervals.filter((interval) => Math.abs(interval - usual) > 0.2 * usual).length;
-  const gaps = gapsOf(intervals, intervalLines, usual);
-  const isUneven = uneven > mostUneven * intervals.length;
-  const covered = intervals.reduce((a, b) => a + b, 0) - gaps.lost;
-  const counted = intervals.length + repeats - gaps.count;
+  if (back > Math.max(2, mostBackward * n)) refuseBackward(time_s, firstBack, back, manner);
+  const all = intervals.subarray(0, count);
+  const usual = usualOf(all);
+  const gaps = gapsOf(all, usual);
+  const isUneven = gaps.uneven > mostUneven * count;
+  const covered = gaps.sum - gaps.lost;
+  const counted = count + repeats - gaps.count;
   const isCounted = isUneven || repeats > manyRepeats * n;
   const rate = covered > 0 && isCounted ? counted / covered : usual > 0 ? 1 / usual : undefined;
+  const { declaredRate_Hz, lineOf } = manner;
+  const gapLine = gaps.first === undefined ? undefined : lineOf(rowOf[gaps.first] ?? 0);
   const facts: TimeFacts = {
     ...(rate === undefined ? {} : { rate_Hz: rate }),
     ...(declaredRate_Hz === undefined ? {} : { declaredRate_Hz }),
-    repeated: occurrence(repeats, firstRepeat),
-    backward: occurrence(back, firstBack),
+    repeated: occurrence(repeats, repeats === 0 ? undefined : lineOf(firstRepeat)),
+    backward: occurrence(back, back === 0 ? undefined : lineOf(firstBack)),
     gaps: isUneven
       ? { count: 0, missing: 0, longest_s: 0 }
-      : { ...occurrence(gaps.count, gaps.firstLine), missing: gaps.missing, longest_s: gaps.longest },
+      : { ...occurrence(gaps.count, gapLine), missing: gaps.missing, longest_s: gaps.longest },
   };
-  return { kept, facts, notices: noticesOf(facts, isUneven, usual, n) };
+  const own = [...wrapNotices(wraps, manner), ...spreadNotices(spread)];
+  return {
+    kept,
+    facts,
+    notices: [...own, ...noticesOf(facts, isUneven, usual, n)],
+    isSettled: own.length > 0,
+  };
+}
+
+interface Wraps {
+  readonly count: number;
+  readonly firstRow: number;
+  readonly period_s: number;
+}
+
+/** Lets a counter that began again from 0 go on. */
+function goOn(time_s: Float64Array, { wraps_s }: TimeManner): Wraps | undefined {
+  if (wraps_s.length === 0) return undefined;
+  let largest = 0;
+  for (const t of time_s) if (t > largest) largest = t;
+  const period = wraps_s.find((reach) => largest < reach && largest >= nearWrap * reach);
+  if (period === undefined) return undefined;
+  let added = 0;
+  let count = 0;
+  let firstRow = 0;
+  let before = Number.NaN;
+  for (let i = 0; i < time_s.length; i++) {
+    const t = time_s[i] ?? 0;
+    if (before >= nearWrap * period && t <= (1 - nearWrap) * period) {
+      added += period;
+      if (count++ === 0) firstRow = i;
+    }
+    before = t;
+    time_s[i] = t + added;
+  }
+  return count === 0 ? undefined : { count, firstRow, period_s: period };
+}
+
+interface Spread {
+  readonly bursts: number;
+  readonly rows: number;
+  readonly longest_s: number;
+}
+
+/** Spreads rows of one stamp evenly up to the next stamp; the last burst as the one before it. */
+function spreadBursts(time_s: Float64Array): Spread | undefined {
+  const n = time_s.length;
+  let bursts = 0;
+  let rows = 0;
+  let longest = 0;
+  let step = 0;
+  for (let i = 0; i < n; ) {
+    const t = time_s[i] ?? 0;
+    let end = i + 1;
+    while (end < n && time_s[end] === t) end++;
+    const next = time_s[end];
+    if (next !== undefined && next > t) step = (next - t) / (end - i);
+    for (let k = i + 1; k < end; k++) time_s[k] = t + (k - i) * step;
+    if (end - i > 1) {
+      bursts++;
+      rows += end - i;
+      longest = Math.max(longest, step * (end - i));
+    }
+    i = end;
+  }
+  return bursts === 0 ? undefined : { bursts, rows, longest_s: longest };
+}
+
+function wrapNotices(wraps: Wraps | undefined, { name, lineOf }: TimeManner): readonly Notice[] {
+  if (wraps === undefined) return [];
+  const { count, firstRow, period_s } = wraps;
+  return [
+    {
+      code: "log-counter-wrapped",
+      text: `the counter "${name}" began again from 0 ${count === 1 ? "once" : `${count} times`}, ${count === 1 ? "" : "first "}in line ${lineOf(firstRow)}; ${brief(period_s)} s were added at each turn`,
+      field: "mapping.time.wraps_at",
+    },
+  ];
+}
+
+function spreadNotices(spread: Spread | undefined): readonly Notice[] {
+  if (spread === undefined) return [];
+  const { bursts, rows, longest_s } = spread;
+  return [
+    {
+      code: "log-bursts-spread",
+      text: `${rows} rows stand in ${bursts} bursts of one stamp each; they were spread evenly up to the next stamp, each stamp as that of its first row. If the logger stamps the last row, every time here is late by up to ${ms(longest_s)}`,
+      field: "mapping.time.bursts",
+    },
+  ];
+}
+
+/** Median interval, of every so many where the log is long. */
+function usualOf(intervals: Float64Array): number {
+  if (intervals.length === 0) return 0;
+  const stride = Math.ceil(intervals.length / mostIntervals);
+  const some = Float64Array.from(
+    { length: Math.ceil(intervals.length / stride) },
+    (_, i) => intervals[i * stride] ?? 0,
+  );
+  return median(some);
 }
 
 function occurrence(count: number, firstLine: number | undefined): Occurrence {
   return { count, ...(firstLine === undefined ? {} : { firstLine }) };
 }
 
-function gapsOf(intervals: readonly number[], lines: readonly number[], usual: number) {
+function gapsOf(intervals: Float64Array, usual: number) {
   let count = 0;
   let missing = 0;
   let longest = 0;
   let lost = 0;
-  let firstLine: number | undefined;
-  for (const [i, interval] of intervals.entries()) {
+  let sum = 0;
+  let uneven = 0;
+  let first: number | undefined;
+  for (let i = 0; i < intervals.length; i++) {
+    const interval = intervals[i] ?? 0;
+    sum += interval;
+    if (Math.abs(interval - usual) > 0.2 * usual) uneven++;
     if (!(interval > gapFrom * usual)) continue;
     count++;
     missing += Math.max(1, Math.round(interval / usual) - 1);
     longest = Math.max(longest, interval);
     lost += interval;
-    firstLine ??= lines[i];
+    first ??= i;
   }
-  return { count, missing, longest, lost, firstLine };
+  return { count, missing, longest, lost, sum, uneven, first };
 }
 
 function noticesOf(facts: TimeFacts, isUneven: boolean, usual: number, rows: number): readonly Notice[] {
@@ -164,17 +286,16 @@ function noticesOf(facts: TimeFacts, isUneven: boolean, usual: number, rows: num
 }
 
 function refuseBackward(
-  time_s: ArrayLike<number>,
-  lines: ArrayLike<number>,
+  time_s: Float64Array,
+  row: number,
   count: number,
-  line: number,
-  name: string,
+  { name, lineOf }: TimeManner,
 ): never {
-  const at = Array.from(lines).indexOf(line);
+  const line = lineOf(row);
   const fault: Fault = {
     code: "log-time-backward",
     where: { line },
-    found: `"${name}" steps back in line ${line}, from ${brief(time_s[at - 1] ?? 0)} s to ${brief(time_s[at] ?? 0)} s, and ${count} rows lie before a row above them`,
+    found: `"${name}" steps back in line ${line}, from ${brief(time_s[row - 1] ?? 0)} s to ${brief(time_s[row] ?? 0)} s, and ${count} rows lie before a row above them`,
     allowed:
       "Time rises from row to row. A few rows out of order are set aside; this many mean a second recording or another column.",
     mend: "Part the file at that line, or map the time to the sample number with its rate.",

@@ -38,7 +38,7 @@ const everyday: Readonly<Record<string, string>> = {
 const bare = /^(counts|%|-|1)$/;
 
 /** Unit symbols that behind an underscore are rather part of a name: p_t, dT_h, temp_g. */
-const partOfName = /^(m|g|h|t|d|N|J|W|L|l|in|p|oz|lb|min|1|-|%)$/;
+const partOfName = /^(m|g|h|t|d|N|J|W|L|l|in|p|oz|lb|min|days?|1|-|%)$/;
 
 /** A unit without the brackets around it, in a writing that the table of units knows where there is one. */
 export function plainUnit(text: string): string {
