@@ -6,10 +6,10 @@ import { coloured, type Page, padded } from "./page.js";
 const looks: Readonly<
   Record<Verdict, { readonly mark: string; readonly plain: string; readonly colour: number }>
 > = {
-  holds: { mark: "●", plain: "+", colour: 32 },
-  thin: { mark: "◐", plain: "~", colour: 33 },
-  fails: { mark: "✕", plain: "x", colour: 31 },
-  "not known": { mark: "○", plain: "?", colour: 36 },
+  holds: { mark: "●", plain: "+", colour: 96 },
+  thin: { mark: "◐", plain: "~", colour: 93 },
+  fails: { mark: "✕", plain: "x", colour: 91 },
+  "not known": { mark: "○", plain: "?", colour: 37 },
 };
 
 /** Cells of the longest verdict with its shape. */

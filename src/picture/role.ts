@@ -9,6 +9,7 @@
  *   available    what a part can give
  *   band         the spread around a value
  *   better       a change for the better, the good side of a bound
+ *   doubtful     between the two: inside a bound, but not surely
  *   worse        a change for the worse, the bad side of a bound
  *   neutral      everything else
  */
@@ -20,6 +21,7 @@ export type Role =
   | "available"
   | "band"
   | "better"
+  | "doubtful"
   | "worse"
   | "neutral";
 

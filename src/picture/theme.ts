@@ -12,7 +12,7 @@ export interface Colour {
 }
 
 /** The small shapes a point or a bead can have. */
-export type Bead = "ring" | "disc" | "diamond" | "square" | "triangle";
+export type Bead = "ring" | "disc" | "half disc" | "cross" | "square" | "triangle";
 
 /** The look of one role. */
 export interface RoleStyle {
@@ -116,16 +116,27 @@ export const roleStyles: Readonly<Record<Role, RoleStyle>> = {
     plainGlyphs: ["^", "b", "g"],
     terminalColour: 96,
   },
+  doubtful: {
+    colour: { light: "#8a6a00", dark: "#f0d050" },
+    dashes: ["10 3 5 3", "5 2", ""],
+    lineWidth: 2.5,
+    bead: "half disc",
+    beaded: false,
+    hatched: false,
+    glyphs: ["◐", "◑", "◒"],
+    plainGlyphs: ["t", "h", "i"],
+    terminalColour: 93,
+  },
   worse: {
-    colour: { light: "#a83c00", dark: "#ffb07a" },
+    colour: { light: "#9c1c1c", dark: "#ff9a66" },
     dashes: ["8 3 2 3", "4 3", ""],
     lineWidth: 2.5,
-    bead: "diamond",
+    bead: "cross",
     beaded: false,
     hatched: true,
     glyphs: ["▼", "⇓", "↓"],
     plainGlyphs: ["!", "y", "z"],
-    terminalColour: 33,
+    terminalColour: 91,
   },
   neutral: {
     colour: { light: "#4b5761", dark: "#b7c1ca" },
@@ -149,6 +160,7 @@ export const roles: readonly Role[] = [
   "available",
   "band",
   "better",
+  "doubtful",
   "worse",
   "neutral",
 ];
@@ -174,6 +186,7 @@ export const paints: Readonly<Record<Paint, Colour>> = {
   available: roleStyles.available.colour,
   band: roleStyles.band.colour,
   better: roleStyles.better.colour,
+  doubtful: roleStyles.doubtful.colour,
   worse: roleStyles.worse.colour,
   neutral: roleStyles.neutral.colour,
 };

@@ -2,7 +2,7 @@
 import type { CheckRow, Figure, Role } from "../picture/index.js";
 import { fromSi, readUnit } from "../quantity/index.js";
 import type { Check, KnownCheck, Verdict } from "./check.js";
-import { checkWords } from "./words.js";
+import { checkWords, unbroken } from "./words.js";
 
 /** One figure of all checks; none without checks. */
 export function standFigures(checks: readonly Check[]): readonly Figure[] {
@@ -24,13 +24,13 @@ export function standFigures(checks: readonly Check[]): readonly Figure[] {
 
 const roles: Readonly<Record<KnownCheck["verdict"], Role>> = {
   holds: "better",
-  thin: "limit",
+  thin: "doubtful",
   fails: "worse",
 };
 
 function rowOf(check: Check): CheckRow {
   const { name: label, verdict } = check;
-  if (check.kind !== "known") return { kind: "unknown", label, verdict, reason: checkWords(check) };
+  if (check.kind !== "known") return { kind: "unknown", label, verdict, reason: unbroken(checkWords(check)) };
   const { value, band, limit, dimension, unit } = check;
   const resolved = readUnit(unit, dimension);
   const inUnit = (si: number) => fromSi(resolved, si);
@@ -47,7 +47,7 @@ function rowOf(check: Check): CheckRow {
     allowed: isUpper ? "at most" : "at least",
     verdict,
     role: roles[check.verdict],
-    numbers: checkWords(check),
+    numbers: unbroken(checkWords(check)),
     ...(bound === 0 ? { scale: inUnit(1) } : {}),
   };
 }

@@ -107,6 +107,11 @@ function endsWords({ low, high }: Interval): string {
   return `${end(low)} to ${end(high)} %`;
 }
 
+/** A text in which no line breaks between a number and its unit. */
+export function unbroken(text: string): string {
+  return text.replace(/(?<=\d) (?=[^\s(])/g, "\u00a0").replaceAll("\u00a0N m", "\u00a0N\u00a0m");
+}
+
 /** What pressures and flow a stroke is computed with. */
 export const steadyPressures =
   "Supply and back pressure are those declared, for the whole stroke; the line behind the valve is full and the flow quasi-steady. A start against an empty chamber is a case of its own, to be described as one.";

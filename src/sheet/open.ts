@@ -62,10 +62,9 @@ function gapTable(answers: readonly Answer[]): Markup {
 `;
   return dataTable({
     caption: "What nobody gave, and what waits for it",
-    columns: ["field or evidence", "in words", "checks that wait for it"],
+    columns: ["field or evidence", "checks that wait for it"],
     rows: [...gaps].map(([path, { label, waiting }]): readonly Inset[] => [
-      pathText(path),
-      label === path ? "" : label,
+      label === path ? prose(path) : html`${label} <small>${pathText(path)}</small>`,
       [...waiting].join(", "),
     ]),
   });

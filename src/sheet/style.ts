@@ -17,7 +17,7 @@ const named = {
   ...surface,
   link: paints.prediction,
   holds: paints.better,
-  thin: paints.limit,
+  thin: paints.doubtful,
   fails: paints.worse,
   unknown: paints.neutral,
 };
@@ -77,10 +77,10 @@ const layout = `.head{display:grid;grid-template-columns:minmax(0,1fr) minmax(17
 const marks = `.shape{inline-size:1em;block-size:1em;flex:none}
 .mark{display:inline-flex;align-items:center;gap:.4em;color:var(--tone);font-weight:700;white-space:nowrap}
 .meanings{display:grid;grid-template-columns:repeat(auto-fit,minmax(min(100%,26rem),1fr));gap:.25rem 2rem;margin:1.5rem 0 .5rem}
-.meanings div{display:grid;grid-template-columns:8.5rem 1fr}
+.meanings div{display:grid;grid-template-columns:9.5rem 1fr}
 .meanings dd{margin:0}
 .open{list-style:none;padding:0;margin:.5rem 0}
-.open li{display:grid;grid-template-columns:8.5rem minmax(0,1fr);margin-block:.35rem}
+.open li{display:grid;grid-template-columns:9.5rem minmax(0,1fr);margin-block:.35rem}
 .open .mark{align-self:start}
 @media print,(min-width:60rem){.short{columns:2}}`;
 

@@ -249,7 +249,7 @@ export const examples: Readonly<Record<string, Figure>> = {
         limit: 380,
         allowed: "at most",
         verdict: "thin",
-        role: "neutral",
+        role: "doubtful",
       },
       {
         kind: "known",

@@ -37,8 +37,7 @@ export function insideLabels(
     const py = space.y(label.y);
     const candidates = mark.kind === "limit" ? onLine(py, box, frame, mark.forbidden) : around(px, py, box);
     const inside = candidates.map((one) => pushedInside(one, frame));
-    const ownLess = isOnLine ? curves.filter(([, y]) => Math.abs(y - py) > 0.5) : curves;
-    const place = leastCovered(inside, ownLess, taken);
+    const place = leastCovered(inside, curves, taken);
     if (place === undefined) continue;
     taken.push(place);
     if (mark.kind === "note") parts.push(leader(px, py, place, label.role));
