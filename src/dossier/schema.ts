@@ -13,6 +13,7 @@
 import { timeDefinitions } from "../physics/motion/index.js";
 import type { Bounds } from "../quantity/index.js";
 import { choice, count, list, quantity, type SectionValue, section, text } from "./field.js";
+import { instrumentFields, leakageFields, leakTestFields, plannedTests } from "./testFields.js";
 
 const any: Bounds = {};
 const notNegative: Bounds = { min: 0 };
@@ -69,6 +70,12 @@ const conditions = {
     notNegative,
     "Pressure where the line ends: chamber, catch tank or open air.",
     "18 bar(a) +/- 0.5 bar",
+  ),
+  back_pressure_at_start: quantity(
+    "pressure",
+    notNegative,
+    "Pressure where the line ends while the valve is still shut, if it is lower: it rises to `back_pressure` with the square of the flow.",
+    "1.013 bar(a)",
   ),
   outlet: choice(
     ["flowing", "dead-ended"],
@@ -141,6 +148,12 @@ export const valveFile = section(
           "0.5 bar",
         ),
         largest_bore_velocity: quantity("speed", positive, "Largest liquid velocity in the bore.", "10 m/s"),
+        largest_leak: quantity(
+          "volume flow",
+          positive,
+          "Largest leakage through the closed seats, gas at 101.325 kPa and 20 degC.",
+          "0.5 mL/min",
+        ),
         throttle: section(
           {
             lowest: quantity(
@@ -209,6 +222,7 @@ export const valveFile = section(
           "Name of a valve in the parts library; fills the fields of this section that are left out.",
           "generic full-bore DN32",
         ),
+        nominal_size: quantity("length", positive, "Nominal size of the valve, as DN.", "32 mm"),
         support: choice(["floating", "trunnion"], "How the ball is held: by the seats, or by bearings."),
         bore: quantity("length", positive, "Diameter of the bore through the ball.", "32 mm tol 0.1 mm"),
         ball_diameter: quantity("length", positive, "Diameter of the ball.", "52 mm"),
@@ -265,6 +279,12 @@ export const valveFile = section(
           "Index x_Fz at which cavitation begins.",
           "{ from: 0.10, to: 0.25 }",
         ),
+        equalising_angle: quantity(
+          "angle",
+          positive,
+          "Opening beyond the first over which a blocked outlet comes to full pressure.",
+          "2 deg",
+        ),
         seat: section(
           {
             part: text(
@@ -317,11 +337,22 @@ export const valveFile = section(
               "Sliding speed over which breakaway falls to running friction.",
               "2 mm/s",
             ),
+            pressure_effect: choice(
+              ["single piston", "double piston"],
+              "Trunnion ball: which seats pressure pushes on the ball. `single piston`: the one at the higher pressure, the other vents the cavity; `double piston`: both (double block). Left out: single piston.",
+            ),
             seal_diameter: quantity(
               "length",
               positive,
               "Trunnion ball: diameter of the seat ring's body seal.",
               "44 mm",
+            ),
+            leakage: leakageFields,
+            cycle_life: quantity(
+              "number",
+              { min: 1 },
+              "Openings with their closings that the seats are declared good for.",
+              "500",
             ),
           },
           "The seats.",
@@ -350,6 +381,12 @@ export const valveFile = section(
               notNegative,
               "Radial stress of the packing on the stem.",
               "5 MPa +/- 1.5 MPa",
+            ),
+            breakaway_ratio: quantity(
+              "ratio",
+              breakaway,
+              "Breakaway over running torque of the packing, without dwell; left out: that of the seats.",
+              "1.3 +/- 0.2",
             ),
             cold_ratio: quantity(
               "ratio",
@@ -385,6 +422,18 @@ export const valveFile = section(
               "Friction coefficient of the thrust collar.",
               "0.12 +/- 0.03",
             ),
+            collar_breakaway_ratio: quantity(
+              "ratio",
+              breakaway,
+              "Breakaway over running friction of the thrust collar, without dwell; left out: that of the seats.",
+              "1.3",
+            ),
+            collar_cold_ratio: quantity(
+              "ratio",
+              positiveRatioTo(10),
+              "Friction of the thrust collar at 90 K over that at ambient.",
+              "{ from: 0.8, to: 1.5 }",
+            ),
           },
           "Stem and its thrust bearing.",
         ),
@@ -400,6 +449,18 @@ export const valveFile = section(
               friction,
               "Friction coefficient of the trunnion bearings.",
               "0.10 +/- 0.03",
+            ),
+            breakaway_ratio: quantity(
+              "ratio",
+              breakaway,
+              "Breakaway over running friction of the bearings, without dwell; left out: that of the seats.",
+              "1.3",
+            ),
+            cold_ratio: quantity(
+              "ratio",
+              positiveRatioTo(10),
+              "Friction of the bearings at 90 K over that at ambient.",
+              "{ from: 0.8, to: 1.5 }",
             ),
           },
           "Trunnion bearings; only for a trunnion ball.",
@@ -534,6 +595,12 @@ export const valveFile = section(
               efficiency,
               "Share of power passed on when the motor drives.",
               "{ nominal: 0.90, low: 0.84, high: 0.94 }",
+            ),
+            starting_efficiency: quantity(
+              "ratio",
+              efficiency,
+              "Share of power passed on as the stage starts from rest under load; left out: `efficiency`, for a worm and below 0.6 a share of it.",
+              "0.35",
             ),
             back_efficiency: quantity(
               "ratio",
@@ -676,9 +743,12 @@ export const valveFile = section(
           "Supply voltage without load in this test, if it differs from the duty's.",
           "24.8 V",
         ),
+        leak_test: leakTestFields,
       },
       "Conditions of planned or made tests. Each states its own; nothing is taken from the duty but what the valve and drive are.",
     ),
+    instruments: instrumentFields,
+    tests: plannedTests,
     correlations: list(
       {
         first: text("Path of an uncertain field.", "drive.motor.resistance"),
