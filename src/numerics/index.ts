@@ -68,6 +68,7 @@ export {
   propagateByMonteCarlo,
   secondOrderUncertainty,
 } from "./propagate.js";
+export { integrate } from "./quadrature.js";
 export { hashWords, type RandomStream, randomStream } from "./random.js";
 export { type Copula, gaussianCopula } from "./rankCorrelation.js";
 export { rodas } from "./rodas.js";

@@ -39,6 +39,8 @@ export interface Fluid {
   readonly name: string;
   readonly formula: string;
   readonly aliases: readonly string[];
+  /** Its part in a fire: an oxidiser feeds one, a fuel burns in air, an inert fluid does neither. */
+  readonly reaction: "oxidiser" | "fuel" | "inert";
   /** [kg/mol]. */
   readonly molarMass: number;
   /** Gas constant of the equation of state over the molar mass [J/(kg K)]. */
@@ -101,6 +103,7 @@ export function fluidOf(file: FluidFile): Fluid {
     name: file.name,
     formula: file.formula,
     aliases: file.aliases,
+    reaction: file.reaction,
     molarMass: M,
     specificGasConstant: file.gas_constant_J_mol_K / M,
     critical: {

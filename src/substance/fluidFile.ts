@@ -104,6 +104,8 @@ const fluidFile = z.strictObject({
   formula: z.string(),
   cas: z.string().regex(/^\d+-\d\d-\d$/),
   aliases: z.array(z.string()),
+  /** Its part in a fire, as the GHS hazard classes have it: an oxidiser feeds one, a fuel burns in air (from memory). */
+  reaction: z.enum(["oxidiser", "fuel", "inert"]),
   basis: z.string(),
   provenance: z.strictObject({ sources, note: z.string() }),
   molar_mass_kg_mol: positive,

@@ -4,6 +4,18 @@ export { type Isochore, type IsochorePoint, isochore } from "./isochore.js";
 export { homogeneousPressure, type PressureWithDerivatives } from "./isotherm.js";
 export { type Saturation, saturationAtPressure, saturationAtTemperature } from "./saturated.js";
 export { saturationTemperature, vapourPressure } from "./saturation.js";
+export { isSolidName, type Solid, solid, solidNames, solidOf } from "./solid.js";
+export { readSolidFile, type SolidFile } from "./solidFile.js";
+export {
+  contraction,
+  type SolidQuantity,
+  type SolidValue,
+  solidDensity,
+  solidIntegral,
+  solidMean,
+  solidProperty,
+  solidQuantities,
+} from "./solidProperty.js";
 export type { FluidState, HomogeneousState, Phase, TwoPhaseState } from "./state.js";
 export {
   liquidAtPressureTemperature,

@@ -1,0 +1,103 @@
+/**
+ * The form of a solid's data file (data/solids/<id>.json). Each property says where it is from, in
+ * which range it holds and how widely it spreads; one that is not on file is absent, never assumed.
+ */
+import { z } from "zod";
+
+const number = z.number();
+const positive = z.number().positive();
+
+const origin = {
+  /** Keys into data/references.json, or "common practice, no source". */
+  sources: z.array(z.string()).min(1),
+  from: z.enum(["looked up", "memory", "measured", "catalogue", "standard"]),
+  note: z.string().optional(),
+};
+const range = { T_min_K: positive, T_max_K: positive };
+const fit = { ...origin, spread_percent: positive };
+
+/** sum c_i T^i in the unit, between the two temperatures. */
+const polynomial = z.strictObject({
+  ...fit,
+  form: z.literal("polynomial"),
+  unit: z.string(),
+  ...range,
+  coefficients: z.array(number).min(1),
+  /** Below this temperature the value is constant. */
+  below: z.strictObject({ T_K: positive, value: number }).optional(),
+});
+
+/** log10 of the value in the unit is sum c_i (log10 T)^i, in pieces that follow each other. */
+const log10Polynomial = z.strictObject({
+  ...fit,
+  form: z.literal("log10_polynomial"),
+  unit: z.string(),
+  pieces: z.array(z.strictObject({ ...range, coefficients: z.array(number).min(1) })).min(1),
+});
+
+/** Intervals at temperatures, rising; straight between them. */
+const table = z.strictObject({
+  ...origin,
+  form: z.literal("table"),
+  unit: z.string(),
+  rows: z.array(z.strictObject({ T_K: positive, low: number, high: number })).min(1),
+});
+
+/** log10 of the expansion coefficient is sum c_i (log10 T)^i; the contraction is its integral from 293 K. */
+const expansion = z.strictObject({
+  ...fit,
+  form: z.literal("expansion_log10_polynomial"),
+  unit: z.literal("1e-6/K"),
+  ...range,
+  coefficients: z.array(number).min(1),
+});
+
+/** The total contraction from 293 K to a temperature, with the shape of another solid between them. */
+const scaled = z.strictObject({
+  ...origin,
+  form: z.literal("scaled"),
+  shape_of: z.string(),
+  T_K: positive,
+  unit: z.literal("%"),
+  low: positive,
+  high: positive,
+});
+
+const property = z.discriminatedUnion("form", [polynomial, log10Polynomial, table]);
+
+/** A value without dependence on temperature. */
+const interval = { from: origin.from, sources: origin.sources.optional(), low: positive, high: positive };
+
+const solidFile = z.strictObject({
+  format: z.literal("solid/1"),
+  id: z.string().regex(/^[a-z0-9-]+$/),
+  name: z.string(),
+  kind: z.enum(["metal", "polymer", "composite"]),
+  structure: z.string(),
+  aliases: z.array(z.string()),
+  /** What a designer must know beside the numbers. */
+  cautions: z.array(z.string()).optional(),
+  toughness: z.string().optional(),
+  /** Below this temperature it breaks without yielding, or may. */
+  brittle_below: z.strictObject({ T_K: positive, reason: z.string() }).optional(),
+  density_293_K: z.strictObject({ ...interval, unit: z.literal("kg/m3"), note: z.string() }).optional(),
+  poisson_ratio: z.strictObject({ ...interval, note: z.string() }).optional(),
+  /** (L - L293) / L293, negative when colder than 293 K. */
+  contraction: z.discriminatedUnion("form", [polynomial, table, expansion, scaled]),
+  conductivity: property.optional(),
+  specific_heat: property.optional(),
+  youngs_modulus: property.optional(),
+  yield_strength: property.optional(),
+  ultimate_strength: property.optional(),
+  elongation: property.optional(),
+});
+
+/** A solid's data file as read. */
+export type SolidFile = z.infer<typeof solidFile>;
+export type CurveData = z.infer<typeof property> | z.infer<typeof expansion>;
+export type ContractionData = SolidFile["contraction"];
+
+/** Reads a parsed data file; throws the schema's own report when the file breaks the form. */
+export function readSolidFile(json: unknown): SolidFile {
+  return solidFile.parse(json);
+}
