@@ -7,7 +7,7 @@
  *   node tools/bundle.mjs
  */
 import { existsSync, mkdirSync, readdirSync, renameSync, rmSync, writeFileSync } from "node:fs";
-import { dirname, join } from "node:path";
+import { dirname, join, sep } from "node:path";
 import { fileURLToPath } from "node:url";
 import { stripVTControlCharacters } from "node:util";
 import { rolldown } from "rolldown";
@@ -29,6 +29,8 @@ const BESIDE = [
   ...entriesIn(TOOLS),
 ];
 const EXTERNAL = [/^@duckdb\//];
+/** Modules that only declare. */
+const OWN = [join(root, "src", sep), join(root, "data", sep)];
 /** Written by others into dist/. */
 const FOREIGN = /^(\.|test-report\.json$)/;
 
@@ -48,6 +50,8 @@ async function filesOf(entries) {
     input: Object.fromEntries(present.map((path) => [path.replace(/\.ts$/, ""), path])),
     platform: "node",
     external: EXTERNAL,
+    // No module of the project does anything when it is imported: what is not used is not loaded.
+    treeshake: { moduleSideEffects: (id) => !OWN.some((folder) => id.startsWith(folder)) },
     logLevel: "silent",
   });
   const { output } = await bundle.generate({
