@@ -5,8 +5,9 @@
  */
 import { refuse } from "../fault/index.js";
 import { studentQuantile } from "./distributions.js";
-import { normalQuantile } from "./normal.js";
+import { normalQuantile, triangularQuantile, uniformQuantile } from "./normal.js";
 import { randomStream } from "./random.js";
+import { gaussianCopula } from "./rankCorrelation.js";
 
 /** What is known of one quantity that enters a measurement. */
 export interface Contributor {
@@ -21,6 +22,8 @@ export interface Contributor {
    * `uniform` and `triangular` are symmetric about the value.
    */
   readonly law?: "normal" | "uniform" | "triangular";
+  /** Quantile function of its law for the Monte Carlo method, 0 < p < 1; goes before `law`. */
+  readonly quantile?: (p: number) => number;
 }
 
 /** Correlation of two contributors by their numbers in the list. */
@@ -171,6 +174,8 @@ export interface MonteCarloOptions {
   readonly seed: number;
   /** Probability of the intervals, 0 < coverage < 1 [-]. */
   readonly coverage: number;
+  /** Pairs that are not independent, by a Gaussian copula. */
+  readonly correlations?: readonly ContributorCorrelation[];
 }
 
 /** What the draws show. */
@@ -185,7 +190,7 @@ export interface MonteCarloResult {
 const leastTrials = 1000;
 
 /**
- * Propagation of distributions by the Monte Carlo method, for independent contributors.
+ * Propagation of distributions by the Monte Carlo method.
  *
  * @returns  mean, standard deviation and both coverage intervals of the draws; the same seed, the same bits
  * Refuses   fewer than 1000 draws, a coverage outside (0, 1)
@@ -194,7 +199,7 @@ const leastTrials = 1000;
 export function propagateByMonteCarlo(
   f: Measurement,
   contributors: readonly Contributor[],
-  { trials, seed, coverage }: MonteCarloOptions,
+  { trials, seed, coverage, correlations = [] }: MonteCarloOptions,
 ): MonteCarloResult {
   if (!(trials >= leastTrials && coverage > 0 && coverage < 1))
     refuse(
@@ -203,11 +208,17 @@ export function propagateByMonteCarlo(
       `An interval from draws needs at least ${leastTrials} of them, and a probability between 0 and 1.`,
       "Ask for more draws, or give the coverage as a share of one, as 0.95.",
     );
-  const draws = contributors.map((one, i) => drawing(one, randomStream(seed, i)));
+  const streams = contributors.map((_, i) => randomStream(seed, i));
+  const quantiles = contributors.map(quantileOf);
+  const copula =
+    correlations.length === 0 ? undefined : gaussianCopula(rankMatrix(contributors.length, correlations));
+  const uniforms = new Float64Array(contributors.length);
   const x = new Float64Array(contributors.length);
   const y = new Float64Array(trials);
   for (let k = 0; k < trials; k++) {
-    for (let i = 0; i < draws.length; i++) x[i] = draws[i]?.() ?? 0;
+    for (let i = 0; i < streams.length; i++) uniforms[i] = streams[i]?.uniform() ?? 0.5;
+    copula?.correlate(uniforms);
+    for (let i = 0; i < quantiles.length; i++) x[i] = quantiles[i]?.(uniforms[i] ?? 0.5) ?? 0;
     y[k] = f(x);
   }
   y.sort();
@@ -228,15 +239,38 @@ export function propagateByMonteCarlo(
   };
 }
 
-function drawing(
-  { value, standardUncertainty: u, degreesOfFreedom: nu, law = "normal" }: Contributor,
-  stream: ReturnType<typeof randomStream>,
-): () => number {
+function quantileOf({
+  value,
+  standardUncertainty: u,
+  degreesOfFreedom: nu,
+  law = "normal",
+  quantile,
+}: Contributor): (p: number) => number {
   if (u === 0) return () => value;
-  if (law === "uniform") return () => value + u * Math.sqrt(12) * (stream.uniform() - 0.5);
-  if (law === "triangular") return () => value + u * Math.sqrt(6) * (stream.uniform() + stream.uniform() - 1);
-  if (nu === undefined || !Number.isFinite(nu)) return () => value + u * stream.normal();
-  return () => value + u * studentQuantile(stream.uniform(), nu);
+  if (quantile !== undefined) return quantile;
+  const half = Math.sqrt(law === "uniform" ? 3 : 6) * u;
+  if (law === "uniform") return (p) => uniformQuantile(value - half, value + half, p);
+  if (law === "triangular") return (p) => triangularQuantile(value - half, value, value + half, p);
+  if (nu === undefined || !Number.isFinite(nu)) return (p) => value + u * normalQuantile(p);
+  return (p) => value + u * studentQuantile(p, nu);
+}
+
+/** Rank correlations that give a copula of the wanted correlation coefficients between normal laws. */
+function rankMatrix(n: number, correlations: readonly ContributorCorrelation[]): readonly Float64Array[] {
+  const rows = Array.from({ length: n }, (_, i) =>
+    Float64Array.from({ length: n }, (__, j) => (i === j ? 1 : 0)),
+  );
+  for (const { first, second, r } of correlations) {
+    const rank = (6 / Math.PI) * Math.asin(r / 2);
+    for (const [i, j] of [
+      [first, second],
+      [second, first],
+    ] as const) {
+      const row = rows[i];
+      if (row !== undefined) row[j] = rank;
+    }
+  }
+  return rows;
 }
 
 /**

@@ -87,6 +87,14 @@ describe("JCGM 100:2008, H.2, resistance and reactance from correlated readings"
     const found = propagate((x) => f(x[0] ?? 0, x[1] ?? 0, x[2] ?? 0), contributors, correlations);
     expect(Math.abs(found.value - value)).toBeLessThan(0.0006);
     expect(Math.abs(found.standardUncertainty - u)).toBeLessThan(0.0006);
+    const drawn = propagateByMonteCarlo((x) => f(x[0] ?? 0, x[1] ?? 0, x[2] ?? 0), contributors, {
+      trials: 50_000,
+      seed: 9,
+      coverage: 0.95,
+      correlations,
+    });
+    // A deviation of 50 000 draws is known to 1 in 300.
+    expect(Math.abs(drawn.standardUncertainty / u - 1)).toBeLessThan(0.02);
   });
 });
 
