@@ -26,20 +26,13 @@ export {
   thinned,
 } from "./reconcile/measured.js";
 export { type Proposal, proposalsOf } from "./reconcile/proposal.js";
-export {
-  type ConfusedPair,
-  changedFieldsWords,
-  findingAgainst,
-  type HeldPrediction,
-  type HistoryOverlay,
-  heldFromBand,
-  type Reconciliation,
-  reconcile,
-  type UpdatedInput,
-  untouchedNarrowing,
-} from "./reconcile/reconcile.js";
+export { findingAgainst } from "./reconcile/finding.js";
+export { grantedWords } from "./reconcile/granted.js";
+export { changedFieldsWords, type HeldPrediction, heldFromBand } from "./reconcile/held.js";
+export type { HistoryOverlay } from "./reconcile/overlay.js";
+export { type Reconciliation, reconcile } from "./reconcile/reconcile.js";
 export type { LedgerLine, TimeLedger } from "./reconcile/share.js";
-export type { Update } from "./reconcile/update.js";
+export { type ConfusedPair, type UpdatedInput, untouchedNarrowing } from "./reconcile/updated.js";
 export { type ChannelLog, strokeChannels } from "./run/channels.js";
 export { measureStroke, type StrokeChannels, type StrokeMeasurement } from "./run/measure.js";
 export {

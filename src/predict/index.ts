@@ -30,7 +30,7 @@ export {
   predict,
 } from "./prediction.js";
 export { rowWidth } from "./row.js";
-export { flowMark, pathLevels, type Sense, strokeOf } from "./strokes.js";
+export { flowMark, isDone, pathLevels, type Sense, strokeOf } from "./strokes.js";
 export { supplyVoltage } from "./supply.js";
 export { ValveSample } from "./valveSample.js";
 export { modelVersion } from "./version.js";

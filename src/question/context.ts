@@ -6,7 +6,7 @@ import {
   uncertainInputs,
   type ValveFile,
 } from "../dossier/index.js";
-import type { Proposal, Reconciliation } from "../evidence/index.js";
+import { grantedWords, type Proposal, type Reconciliation } from "../evidence/index.js";
 import { clopperPearson, type ProbabilityInterval } from "../numerics/index.js";
 import { columnIndex, meetingProbability, type Prediction } from "../predict/index.js";
 import type { Limit } from "./check.js";
@@ -93,7 +93,7 @@ export function chanceOf(
 
 /** A field in words: "drive stage 1 efficiency". */
 export function labelOf({ inputs }: Context, path: string): string {
-  return inputs.get(path)?.label ?? pathWords(path);
+  return inputs.get(path)?.label ?? grantedWords(path) ?? pathWords(path);
 }
 
 function pathWords(path: string): string {

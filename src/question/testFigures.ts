@@ -27,6 +27,12 @@ function axisOf({ channel }: HistoryOverlay) {
       return { dimension: "current", label: "Motor current", unit: "A" } as const;
     case "supply voltage":
       return { dimension: "voltage", label: "Voltage at the driver", unit: "V" } as const;
+    case "pressure drop":
+      return {
+        dimension: "pressure difference",
+        label: "Pressure drop across the valve",
+        unit: "bar",
+      } as const;
   }
 }
 

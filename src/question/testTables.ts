@@ -132,9 +132,9 @@ function inputTable(context: Context, reconciliation: Reconciliation): Table {
 /** Declared, before, updated, after; a table that moved as a whole has no single value. */
 function valuesOf({ inputs: declared }: Context, { path, ...input }: UpdatedInput): readonly string[] {
   const known = declared.get(path);
-  if (known === undefined) return ["a whole table", "", "a whole table", ""];
-  const { dimension, declared: written } = known;
-  const unit = written.unit;
+  const dimension = input.granted ?? known?.dimension;
+  if (dimension === undefined) return ["a whole table", "", "a whole table", ""];
+  const unit = known?.declared.unit ?? "";
   const show = (value: number, interval: { readonly low: number; readonly high: number }) =>
     valueWords(value, interval, dimension, unit === "" ? undefined : unit);
   const ends = (interval: { readonly low: number; readonly high: number }) =>

@@ -70,12 +70,13 @@ function reconciled(leading: Comparison | undefined, more: Partial<Reconciliatio
     explained: true,
     ceilings: undefined,
     update: {
+      parameters: [],
       z: new Float64Array(2),
       covariance: new Float64Array(4),
-      clockOffset_s: 0,
+      channels: [],
       misfit: 1,
       converged: true,
-      reason: "small step",
+      unsettled: undefined,
       simulations: 40,
     },
     overlays: [

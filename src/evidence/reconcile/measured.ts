@@ -7,7 +7,7 @@ import { WindowMean } from "./average.js";
 
 /** A history thinned for comparison. */
 export interface MeasuredHistory {
-  readonly channel: "angle" | "current" | "supply voltage";
+  readonly channel: "angle" | "current" | "supply voltage" | "pressure drop";
   /** Ascending, zero at the command [s]. */
   readonly time_s: Float64Array;
   /** [rad], [A] or [V]. */
@@ -48,7 +48,7 @@ const historyPoints = 160;
  * How far beyond the end of travel a history is compared, as a share of the stroke. What a driver does
  * once the ball is at its stop is its own affair: current and voltage are compared a little less far.
  */
-const tail = { angle: 0.05, current: -0.02, "supply voltage": -0.02 } as const;
+const tail = { angle: 0.05, current: -0.02, "supply voltage": -0.02, "pressure drop": 0.05 } as const;
 /** Windows overlap threefold, so that nothing between two points is lost. */
 const windowSteps = 3;
 

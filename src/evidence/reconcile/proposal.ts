@@ -3,7 +3,8 @@ import { normalQuantile } from "../../numerics/index.js";
 import type { Plan } from "../../predict/index.js";
 import { type Declared, formatUncertain } from "../../quantity/index.js";
 import { fittedMark, fittedTo } from "./fitted.js";
-import { type Reconciliation, type UpdatedInput, untouchedNarrowing } from "./reconcile.js";
+import type { Reconciliation } from "./reconcile.js";
+import { type UpdatedInput, untouchedNarrowing } from "./updated.js";
 
 export interface Proposal {
   readonly path: string;
@@ -29,8 +30,8 @@ export function proposalsOf(
   sameLog: readonly string[] = [reconciliation.runId],
 ): readonly Proposal[] {
   if (fittedTo(plan.dossier, sameLog).length > 0) return [];
-  return reconciliation.inputs.flatMap((input, j): Proposal[] => {
-    const members = plan.space.inputs[j]?.members ?? [];
+  return reconciliation.inputs.flatMap((input): Proposal[] => {
+    const members = plan.space.inputs.find(({ path }) => path === input.path)?.members ?? [];
     const declared = members[0]?.declared;
     if (declared === undefined || members.length !== 1) return [];
     if (input.narrowing > untouchedNarrowing && Math.abs(input.shift) < noticeableShift) return [];

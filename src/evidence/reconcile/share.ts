@@ -5,8 +5,10 @@
  * They add up to the whole change; what the update leaves over is 'unexplained', with its own line.
  */
 import { exactShapley } from "../../numerics/index.js";
-import { timeDefinitions } from "../../physics/motion/index.js";
-import { flowMark, type Plan, type Sense, strokeOf, ValveSample } from "../../predict/index.js";
+import { type EventId, timeDefinitions } from "../../physics/motion/index.js";
+import { flowMark, isDone, type Plan, type Sense, strokeOf, ValveSample } from "../../predict/index.js";
+import { plainViewing, type Viewing } from "./observe.js";
+import type { JointSpace } from "./parameters.js";
 
 export interface LedgerLine {
   /** Path of the input; undefined for the line of the small ones together. */
@@ -26,64 +28,81 @@ export interface TimeLedger {
 }
 
 /** Inputs with a line of their own at most; the rest move together. */
-const ownLines = 9;
-
-/** Time of a stroke by a definition at given values of all slots, NaN if the valve does not arrive [s]. */
-export function timeAt(
-  plan: Plan,
-  sample: ValveSample,
-  values: Float64Array,
-  sense: Sense,
-  definition: string,
-): number {
-  sample.values.set(values);
-  sample.updateFlow();
-  sample.updateTorque();
-  const { stroke, times } = strokeOf(plan, sample, sample.train(), sense, flowMark(sample, sense), {
-    tolerance: ledgerTolerance,
-  });
-  const index = timeDefinitions.findIndex(({ id }) => id === definition);
-  return stroke.outcome === "arrived" ? (times[index] ?? Number.NaN) : Number.NaN;
-}
-
+const ownLines = 7;
+/** Simulations behind a ledger run this tight: within a fiftieth of a millisecond of a second. */
 const ledgerTolerance = 1e-5;
 
 /**
- * Shares out the change of a time between two vectors of values.
- * @returns undefined where some mixture of declared and updated values does not open: then there is no
+ * Time of a stroke by a definition as a log would show it, at the present values of a sample; NaN if the
+ * valve does not arrive [s].
+ */
+export function timeAt(
+  plan: Plan,
+  sample: ValveSample,
+  sense: Sense,
+  definition: string,
+  viewing: Viewing = plainViewing,
+): number {
+  sample.updateFlow();
+  sample.updateTorque();
+  const train = sample.train();
+  const { stroke, times } = strokeOf(plan, sample, train, sense, flowMark(sample, sense), {
+    tolerance: ledgerTolerance,
+  });
+  const index = timeDefinitions.findIndex(({ id }) => id === definition);
+  const events = timeDefinitions[index];
+  if (events === undefined || isDone(stroke, sense, train.travel) === false) return Number.NaN;
+  return (times[index] ?? Number.NaN) + shiftOf(events.to, viewing) - shiftOf(events.from, viewing);
+}
+
+/** How much later than it happened a log shows an event; a sensor of first order is its lag behind a steady motion [s]. */
+function shiftOf(event: EventId, viewing: Viewing): number {
+  switch (event) {
+    case "command":
+      return 0;
+    case "current":
+    case "90 % flow":
+      return viewing.delay_s;
+    default:
+      return viewing.delay_s + viewing.angleLag_s;
+  }
+}
+
+/**
+ * Shares out the change of a run's time between the values as stated and those of an update.
+ * @param z independent scores of the update
+ * @returns undefined where some mixture of stated and updated values does not open: then there is no
  *          time to share out
  */
 export function shareOut(
-  plan: Plan,
-  declared: Float64Array,
-  updated: Float64Array,
-  stroke: { readonly sense: Sense; readonly definition: string; readonly measured_s: number },
+  space: JointSpace,
+  run: number,
+  z: Float64Array,
+  asked: { readonly definition: string; readonly measured_s: number },
 ): TimeLedger | undefined {
-  const { space } = plan;
+  const fitted = space.runs[run];
+  if (fitted === undefined) return undefined;
+  const { plan, stroke } = fitted;
   const sample = new ValveSample(plan);
-  const time = (values: Float64Array) => timeAt(plan, sample, values, stroke.sense, stroke.definition);
-  const predicted = time(declared);
-  const whole = time(updated);
+  const time = (moved: (index: number) => boolean): number => {
+    space.fill(run, z, sample.values, moved);
+    return timeAt(plan, sample, stroke.sense, asked.definition, space.viewing(run, z, moved));
+  };
+  const places = space.of(run);
+  const predicted = time(() => false);
+  const whole = time(() => true);
   if (Number.isNaN(predicted) || Number.isNaN(whole)) return undefined;
-  const alone = space.inputs.map((_, j) =>
-    Math.abs(time(moved(space.inputs, declared, updated, [j])) - predicted),
-  );
-  if (alone.some(Number.isNaN)) return undefined;
-  const order = alone.map((_, j) => j).sort((a, b) => (alone[b] ?? 0) - (alone[a] ?? 0));
+  const alone = new Map(places.map((j) => [j, Math.abs(time((index) => index === j) - predicted)]));
+  if ([...alone.values()].some(Number.isNaN)) return undefined;
+  const order = [...places].sort((a, b) => (alone.get(b) ?? 0) - (alone.get(a) ?? 0));
   const own = order.slice(0, ownLines);
   const rest = order.slice(ownLines);
   const players = own.map((j) => [j]);
   if (rest.length > 0) players.push(rest);
   let hasTime = true;
   const shares = exactShapley(players.length, (set) => {
-    const value = time(
-      moved(
-        space.inputs,
-        declared,
-        updated,
-        players.flatMap((group, p) => (set & (1 << p) ? group : [])),
-      ),
-    );
+    const chosen = new Set(players.flatMap((group, p) => (set & (1 << p) ? group : [])));
+    const value = time((index) => chosen.has(index));
     if (Number.isNaN(value)) hasTime = false;
     return Number.isNaN(value) ? 0 : value;
   });
@@ -91,29 +110,17 @@ export function shareOut(
   const lines = players
     .map(
       (group, p): LedgerLine => ({
-        path: p < own.length ? space.inputs[group[0] ?? -1]?.path : undefined,
+        path: p < own.length ? space.parameters[group[0] ?? -1]?.path : undefined,
         contribution_s: shares.shares[p] ?? 0,
       }),
     )
     .sort((a, b) => Math.abs(b.contribution_s) - Math.abs(a.contribution_s));
   return {
-    definition: stroke.definition,
+    definition: asked.definition,
     predicted_s: predicted,
     updated_s: whole,
-    measured_s: stroke.measured_s,
+    measured_s: asked.measured_s,
     lines,
-    unexplained_s: stroke.measured_s - whole,
+    unexplained_s: asked.measured_s - whole,
   };
-}
-
-function moved(
-  inputs: Plan["space"]["inputs"],
-  declared: Float64Array,
-  updated: Float64Array,
-  which: readonly number[],
-): Float64Array {
-  const values = Float64Array.from(declared);
-  for (const j of which)
-    for (const { slot } of inputs[j]?.members ?? []) values[slot] = updated[slot] ?? Number.NaN;
-  return values;
 }

@@ -1,213 +1,232 @@
 /**
- * The update: declared inputs moved to where they, weighed by their declared spread, explain the
- * measured histories best (maximum posterior), and how far the test narrows them.
+ * The update of the declared inputs by one or several tests: moved to where they, weighed by their
+ * declared spread, explain the measured histories best (maximum posterior), and how far the tests
+ * narrow them. The spread after the tests is that of the linearised posterior, (J^T J)^-1.
  *
- *   minimise  sum_j y-residual_j^2 / s^2  +  sum_k z_k^2  +  (clock/u)^2
- *
- * A history's residuals are weighed by its noise and by a model discrepancy that is correlated along
- * the stroke: neighbouring points share one error, so many points do not make a wrong model certain.
- * The spread after the test is that of the linearised posterior, (J^T J)^-1.
- * Sources: Bayesian parameter estimation as in [gelman-2013, ch. 13]; discrepancy term
- * [kennedy-ohagan-2001], here with a declared size.
+ * The derivatives are central differences of the simulation. Its events (breakaway, the current limit,
+ * the stop) are found to rounding, so that a history is smooth in the parameters but for the choice of
+ * steps, which leaves 1e-5 of it; a step of the cube root of that balances the two errors at 5e-4 of a
+ * derivative, far less than the linearised posterior neglects. A parameter of one run is stepped in
+ * that run alone.
+ * Sources: Bayesian parameter estimation as in [gelman-2013, ch. 13]; least squares by trust region
+ * [more-1978]. Derived in docs/theory/reconciliation.md.
  */
 import { type LeastSquaresResult, leastSquares } from "../../numerics/index.js";
-import { StrokePath } from "../../physics/motion/index.js";
-import {
-  flowMark,
-  type Plan,
-  type Sense,
-  strokeOf,
-  supplyVoltage,
-  ValveSample,
-} from "../../predict/index.js";
-import { WindowMean } from "./average.js";
-import { type MeasuredHistory, type MeasuredStroke, windowOf } from "./measured.js";
-import { valuesAtScores } from "./scores.js";
+import { type ChannelMisfit, JointModel, simulationNoise } from "./jointModel.js";
+import type { FittedRun, JointSpace } from "./parameters.js";
 
-/**
- * Size of the model discrepancy as a share of a channel's range, and how many independent stretches a
- * stroke has. Estimates: a lumped train is right to about a degree, a quasi-steady current to some per cent.
- */
-const discrepancyShare = { angle: 0.008, current: 0.04, "supply voltage": 0.02 } as const;
-const independentStretches = 12;
-/** Simulations inside the fit run this tight, so that differences between them are meaningful. */
-const fitTolerance = 1e-6;
-/** What the choice of steps leaves in a history, relative; ten times the tolerance. */
-const simulationNoise = 1e-5;
 /**
  * The data are let in by stages, as shares of their weight: a weak pull first leads the inputs round
  * the cliff at which a simulated drive stalls, where the full pull would throw them over it.
  */
-const strengths = [0.05, 0.2, 1] as const;
-/** A fit that stalls with less than this left to gain in the sum of squares (a tenth of a spread) has settled. */
+const stages = [
+  { strength: 0.05, differences: "forward", firstDamping: 0.1, maxIterations: 4, tolerance: 1e-2 },
+  { strength: 0.2, differences: "forward", firstDamping: 0.1, maxIterations: 4, tolerance: 1e-2 },
+  { strength: 1, differences: "forward", firstDamping: 1e-2, maxIterations: 15, tolerance: 1e-2 },
+] as const;
+const lastStage = {
+  strength: 1,
+  differences: "central",
+  firstDamping: 1e-3,
+  maxIterations: 8,
+  tolerance: 5e-3,
+} as const;
+/** A fit that ends with less than this left to gain in the sum of squares (a tenth of a spread) has settled. */
 const settledGain = 0.01;
+/** A parameter that moves the weighted histories less than this by one spread is left where it is. */
+const leastPull = 0.02;
 
 export interface Update {
-  /** Independent scores at the maximum posterior; the last one is the clock, in its uncertainties. */
+  readonly space: JointSpace;
+  /** Independent scores at the maximum posterior. */
   readonly z: Float64Array;
-  /** Covariance of the scores after the test, row after row, inputs only. */
+  /** Covariance of the scores after the tests, row after row. */
   readonly covariance: Float64Array;
-  readonly clockOffset_s: number;
-  /** Sum of squares of the histories' weighted residuals per independent stretch and channel. */
+  /** How far one spread of each parameter moves the weighted histories of all runs [-]. */
+  readonly pull: Float64Array;
+  readonly channels: readonly ChannelMisfit[];
+  /** Sum of squares per independent stretch, mean over all histories; 1 is expected. */
   readonly misfit: number;
+  /** -2 log posterior at z, but for a constant. */
+  readonly objective: number;
   readonly converged: boolean;
-  readonly reason: string;
+  /** What was left when the search ended, where it did not converge. */
+  readonly unsettled: string | undefined;
   readonly simulations: number;
 }
 
-/** What a simulated stroke shows at the measured instants. */
-export type Simulated = readonly Float64Array[];
-
-/** Simulates the stroke at given values and reads the channels at the measured instants. */
-export function simulateAt(
-  plan: Plan,
-  sample: ValveSample,
-  stroke: MeasuredStroke,
-  clockOffset_s: number,
-): Simulated {
-  sample.updateFlow();
-  sample.updateTorque();
-  const train = sample.train();
-  const path = new StrokePath();
-  const horizon = longest(stroke.histories);
-  strokeOf(plan, sample, train, stroke.sense, flowMark(sample, stroke.sense), {
-    path,
-    tolerance: fitTolerance,
-    horizon,
-  });
-  const times = readingTimes(path, horizon);
-  const angle = new Float64Array(times.length);
-  const speed = new Float64Array(times.length);
-  const current = new Float64Array(times.length);
-  path.sample(times, angle, speed, current);
-  return stroke.histories.map((history) => {
-    const means = new WindowMean(
-      times,
-      channelOf(history.channel, train, stroke.sense, angle, speed, current),
-    );
-    const centres = history.time_s.map((t) => t - clockOffset_s);
-    return means.at(centres, windowOf(history));
-  });
+/** Updates the inputs of a valve against measured strokes of it. */
+export function updateInputs(runs: readonly FittedRun[]): Update {
+  const model = new JointModel(runs);
+  const { space } = model;
+  const start = new Float64Array(space.size);
+  const early = pulling(model, start, everyPlace(space));
+  const near = search(model, start, early, stages).z;
+  const late = pulling(
+    model,
+    near,
+    everyPlace(space).filter((j) => !early.includes(j)),
+  );
+  const active = [...early, ...late].sort((a, b) => a - b);
+  const fit = search(model, near, active, [lastStage]);
+  return updateAt(model, fit.z, active, fit.result);
 }
 
-/** Readings between which a simulated channel is close to straight: even ones, and where the path has corners. */
-function readingTimes(path: StrokePath, horizon: number): Float64Array {
-  const knots = path.knots();
-  const even = Math.ceil(horizon / readingStep_s);
-  const times = new Float64Array(knots.length + even);
-  let k = 0;
-  let n = 0;
-  for (let j = 0; j < times.length; j++) {
-    const next = n * readingStep_s;
-    if (k < knots.length && (n >= even || (knots[k] ?? 0) <= next)) times[j] = knots[k++] ?? 0;
-    else {
-      times[j] = next;
-      n++;
-    }
-  }
-  return times;
+function everyPlace({ size }: JointSpace): readonly number[] {
+  return Array.from({ length: size }, (_, j) => j);
 }
 
-/** Well under the width of a window, a few times the electrical time constant [s]. */
-const readingStep_s = 5e-4;
-
-function channelOf(
-  channel: MeasuredHistory["channel"],
-  train: ReturnType<ValveSample["train"]>,
-  sense: Sense,
-  angle: Float64Array,
-  speed: Float64Array,
-  current: Float64Array,
-): Float64Array {
-  if (channel === "angle") return travelled(angle, sense, train.travel);
-  if (channel === "current") return current.map(Math.abs);
-  return current.map((i, j) => supplyVoltage(train, i, speed[j] ?? 0));
+/** Which of these parameters move the histories at all. */
+function pulling(model: JointModel, z: Float64Array, places: readonly number[]): readonly number[] {
+  model.strength = 1;
+  const columns = columnsAt(model, z, places, "forward");
+  return places.filter((_, k) => lengthOf(columns[k] ?? []) >= leastPull);
 }
 
-/** Angles are compared as travel from the start of the stroke, so that a sensor's zero does not matter. */
-function travelled(angle: Float64Array, sense: Sense, travel: number): Float64Array {
-  return sense === "opening" ? angle : angle.map((a) => travel - a);
-}
-
-function longest(histories: readonly MeasuredHistory[]): number {
-  return histories.reduce((end, { time_s }) => Math.max(end, time_s[time_s.length - 1] ?? 0), 0) + 0.05;
-}
-
-/** Weight of each history's residuals: one over noise and discrepancy, spread over dependent points. */
-export function weights(histories: readonly MeasuredHistory[]): readonly number[] {
-  return histories.map(({ channel, values, noise }) => {
-    let low = Number.POSITIVE_INFINITY;
-    let high = Number.NEGATIVE_INFINITY;
-    for (const value of values) {
-      low = Math.min(low, value);
-      high = Math.max(high, value);
-    }
-    const range = Math.max(high - low, channel === "supply voltage" ? 0.1 * Math.abs(high) : 0);
-    const discrepancy = discrepancyShare[channel] * range;
-    const dependent = Math.max(values.length / independentStretches, 1);
-    const variance = noise * noise + discrepancy * discrepancy * dependent;
-    return variance > 0 ? 1 / Math.sqrt(variance) : 0;
-  });
-}
-
-/** Updates the inputs of a plan against one measured stroke. */
-export function updateInputs(plan: Plan, stroke: MeasuredStroke): Update {
-  const { space } = plan;
-  const n = space.inputs.length;
-  const sample = new ValveSample(plan);
-  const weight = weights(stroke.histories);
-  const points = stroke.histories.reduce((sum, { values }) => sum + values.length, 0);
-  const clock = Math.max(stroke.commandUncertainty_s, leastClock_s);
-  let strength = 1;
-  const residuals = (x: Float64Array): Float64Array => {
-    const out = new Float64Array(points + n + 1).fill(Number.NaN);
-    valuesAtScores(space, x, sample.values);
-    const simulated = simulateAt(plan, sample, stroke, (x[n] ?? 0) * clock);
-    let k = 0;
-    stroke.histories.forEach(({ values }, h) => {
-      const w = strength * (weight[h] ?? 0);
-      const seen = simulated[h];
-      for (let i = 0; i < values.length; i++) out[k++] = w * ((seen?.[i] ?? Number.NaN) - (values[i] ?? 0));
-    });
-    for (let j = 0; j <= n; j++) out[k++] = x[j] ?? 0;
-    return out;
-  };
-  let start = new Float64Array(n + 1);
-  let simulations = 0;
-  let fit: LeastSquaresResult | undefined;
-  for (strength of strengths) {
-    const isLast = strength === 1;
-    fit = leastSquares({
-      residuals,
-      start,
-      scale: new Float64Array(n + 1).fill(1),
-      noise: simulationNoise,
-      differences: isLast ? "central" : "forward",
-      firstDamping: isLast ? 1e-3 : 0.1,
-      maxIterations: isLast ? 40 : 8,
-      tolerance: isLast ? 1e-4 : 1e-2,
-    });
-    simulations += fit.evaluations;
-    start = Float64Array.from(fit.x);
-  }
-  if (fit === undefined) throw new Error("the update has no stage");
-  const whole = fit.covarianceFactor;
+function updateAt(
+  model: JointModel,
+  z: Float64Array,
+  active: readonly number[],
+  fit: LeastSquaresResult,
+): Update {
+  const { space } = model;
+  const n = space.size;
+  const m = active.length;
   const covariance = new Float64Array(n * n);
-  for (let j = 0; j < n; j++) {
-    for (let k = 0; k < n; k++) covariance[j * n + k] = whole?.[j * (n + 1) + k] ?? (j === k ? 1 : 0);
-  }
-  let squares = 0;
-  for (let k = 0; k < points; k++) squares += (fit.residuals[k] ?? 0) ** 2;
+  const pull = new Float64Array(n);
+  for (let j = 0; j < n; j++) covariance[j * n + j] = 1;
+  active.forEach((j, a) => {
+    active.forEach((k, b) => {
+      covariance[j * n + k] = fit.covarianceFactor?.[a * m + b] ?? (j === k ? 1 : 0);
+    });
+    // The last rows of the jacobian are those of the prior, an identity.
+    const rows = fit.residuals.length - m;
+    let square = 0;
+    for (let i = 0; i < rows; i++) square += (fit.jacobian[i * m + a] ?? 0) ** 2;
+    pull[j] = Math.sqrt(square);
+  });
+  const channels = model.misfits(z);
+  const left = fit.slack * fit.slack * fit.sumOfSquares;
+  const isSettled = fit.converged || left < settledGain;
   return {
-    z: fit.x.subarray(0, n),
+    space,
+    z,
     covariance,
-    clockOffset_s: (fit.x[n] ?? 0) * clock,
-    misfit: squares / Math.max(independentStretches * stroke.histories.length, 1),
-    converged: fit.converged || fit.slack * fit.slack * fit.sumOfSquares < settledGain,
-    reason: fit.reason,
-    simulations,
+    pull,
+    channels,
+    misfit: channels.reduce((sum, { misfit }) => sum + misfit, 0) / Math.max(channels.length, 1),
+    objective: 2 * model.minusLogPosterior(z),
+    converged: isSettled,
+    unsettled: isSettled
+      ? undefined
+      : `the search for the best values ended ${Math.sqrt(left).toFixed(1)} of a spread short of where its last step pointed`,
+    simulations: model.simulations,
   };
 }
 
-/** No clock is better than this against the command [s]. */
-const leastClock_s = 1e-4;
+interface Found {
+  readonly z: Float64Array;
+  readonly result: LeastSquaresResult;
+}
+
+/** Runs the stages over some of the parameters; the others stay where they are. */
+function search(
+  model: JointModel,
+  start: Float64Array,
+  active: readonly number[],
+  through: readonly ((typeof stages)[number] | typeof lastStage)[],
+): Found {
+  const { runs } = model;
+  const whole = Float64Array.from(start);
+  const place = (x: ArrayLike<number>): Float64Array => {
+    active.forEach((j, a) => {
+      whole[j] = x[a] ?? 0;
+    });
+    return whole;
+  };
+  let from = Float64Array.from(active, (j) => start[j] ?? 0);
+  let result: LeastSquaresResult | undefined;
+  for (const { strength, differences, ...settings } of through) {
+    model.strength = strength;
+    result = leastSquares({
+      residuals: (x) => {
+        const z = place(x);
+        return concatenated([...runs.map((_, r) => model.residualsOf(r, z)), Float64Array.from(x)]);
+      },
+      jacobian: (x) => {
+        const columns = columnsAt(model, place(x), active, differences);
+        const m = active.length;
+        const rows = (columns[0]?.length ?? 0) + m;
+        const out = new Float64Array(rows * m);
+        columns.forEach((column, a) => {
+          for (let i = 0; i < column.length; i++) out[i * m + a] = column[i] ?? 0;
+          out[(rows - m + a) * m + a] = 1;
+        });
+        return out;
+      },
+      start: from,
+      scale: new Float64Array(active.length).fill(1),
+      noise: simulationNoise,
+      ...settings,
+    });
+    from = Float64Array.from(result.x);
+  }
+  if (result === undefined) throw new Error("the update has no stage");
+  return { z: Float64Array.from(place(from)), result };
+}
+
+/**
+ * Derivatives of all runs' residuals by differences, a column for each of the places.
+ * A step that no valve can take is replaced by one to the other side.
+ */
+function columnsAt(
+  model: JointModel,
+  z: Float64Array,
+  places: readonly number[],
+  differences: "forward" | "central",
+): readonly Float64Array[] {
+  const { runs, space } = model;
+  const here = runs.map((_, r) => model.residualsOf(r, z));
+  const offsets = here.map((_, r) => here.slice(0, r).reduce((sum, block) => sum + block.length, 0));
+  const length = here.reduce((sum, block) => sum + block.length, 0);
+  const share = differences === "central" ? Math.cbrt(simulationNoise) : Math.sqrt(simulationNoise);
+  const moved = Float64Array.from(z);
+  return places.map((j) => {
+    const column = new Float64Array(length);
+    const middle = z[j] ?? 0;
+    const h = share * Math.max(Math.abs(middle), 1);
+    for (const r of space.parameters[j]?.runs ?? []) {
+      const base = here[r] ?? column;
+      const at = (value: number): Float64Array | undefined => {
+        moved[j] = value;
+        const residuals = model.residualsOf(r, moved);
+        moved[j] = middle;
+        return residuals.every(Number.isFinite) ? residuals : undefined;
+      };
+      const above = at(middle + h);
+      const below = differences === "central" || above === undefined ? at(middle - h) : undefined;
+      const width = (above === undefined ? 0 : h) + (below === undefined ? 0 : h);
+      if (width === 0) continue;
+      const offset = offsets[r] ?? 0;
+      for (let i = 0; i < base.length; i++)
+        column[offset + i] = ((above ?? base)[i] ?? 0) / width - ((below ?? base)[i] ?? 0) / width;
+    }
+    return column;
+  });
+}
+
+function concatenated(parts: readonly Float64Array[]): Float64Array {
+  const out = new Float64Array(parts.reduce((sum, part) => sum + part.length, 0));
+  let offset = 0;
+  for (const part of parts) {
+    out.set(part, offset);
+    offset += part.length;
+  }
+  return out;
+}
+
+function lengthOf(values: ArrayLike<number>): number {
+  let sum = 0;
+  for (let i = 0; i < values.length; i++) sum += (values[i] ?? 0) ** 2;
+  return Math.sqrt(sum);
+}

@@ -6,7 +6,7 @@
  */
 import { type Fault, Refusal } from "../../fault/index.js";
 import { type Plan, type Prediction, planFor, type Sense } from "../../predict/index.js";
-import { type HeldPrediction, heldFromBand } from "../reconcile/reconcile.js";
+import { type HeldPrediction, heldFromBand } from "../reconcile/held.js";
 
 /** One value the prediction rests on, as declared and as read. */
 export interface SealedInput {

@@ -1,0 +1,147 @@
+/**
+ * What a joint update makes least: residuals of all histories of all runs, and the scores.
+ *
+ *   -2 log posterior = sum over histories of (nu + N) log(1 + S/nu)  +  sum of z^2
+ *
+ * S is the sum of squares of a history's residuals, each over the standard uncertainty that noise and
+ * model discrepancy leave it, N the number of independent stretches of a stroke. The discrepancy is
+ * correlated along the stroke: neighbouring points share one error, so many points do not make a wrong
+ * model certain. Its size is not known: about the declared size lies a scaled inverse chi-squared law
+ * of nu degrees of freedom, and the size is integrated out, which leaves the logarithm: a history that
+ * no parameter reaches loses its pull instead of dragging the parameters along.
+ * Sources: discrepancy term [kennedy-ohagan-2001]; the integral is the multivariate t law
+ * [gelman-2013, sec. 3.2 and appendix A]. Derived in docs/theory/reconciliation.md.
+ */
+import { ValveSample } from "../../predict/index.js";
+import type { MeasuredHistory } from "./measured.js";
+import { fitTolerance, simulateAt } from "./observe.js";
+import { type FittedRun, JointSpace } from "./parameters.js";
+
+/**
+ * Size of the model discrepancy as a share of a channel's range. Estimates: a lumped train is right to
+ * about a degree, a quasi-steady current to some per cent, a quasi-steady pressure drop to a sixth.
+ */
+const discrepancyShare = {
+  angle: 0.008,
+  current: 0.04,
+  "supply voltage": 0.02,
+  "pressure drop": 0.15,
+} as const;
+/** Independent stretches of a stroke, N. */
+export const independentStretches = 12;
+/** Degrees of freedom of the law of the discrepancy's size: known within a third or so, our choice. */
+const sizeFreedom = 12;
+/** What the choice of steps leaves in a history, relative; ten times the tolerance. */
+export const simulationNoise = 10 * fitTolerance;
+
+/** One history of one run after an update. */
+export interface ChannelMisfit {
+  readonly run: number;
+  readonly channel: MeasuredHistory["channel"];
+  /** Sum of squares over independent stretches; 1 is expected with the declared discrepancy [-]. */
+  readonly misfit: number;
+  /** Size of noise and discrepancy over the declared size, as estimated [-]. */
+  readonly discrepancy: number;
+}
+
+/** Weight of each history's residuals: one over noise and discrepancy, spread over dependent points. */
+function weights(histories: readonly MeasuredHistory[]): readonly number[] {
+  return histories.map(({ channel, values, noise }) => {
+    let low = Number.POSITIVE_INFINITY;
+    let high = Number.NEGATIVE_INFINITY;
+    for (const value of values) {
+      low = Math.min(low, value);
+      high = Math.max(high, value);
+    }
+    const range = Math.max(high - low, channel === "supply voltage" ? 0.1 * Math.abs(high) : 0);
+    const discrepancy = discrepancyShare[channel] * range;
+    const dependent = Math.max(values.length / independentStretches, 1);
+    const variance = noise * noise + discrepancy * discrepancy * dependent;
+    return variance > 0 ? 1 / Math.sqrt(variance) : 0;
+  });
+}
+
+/** (nu + N) log(1 + S/nu). */
+function marginal(square: number): number {
+  return (sizeFreedom + independentStretches) * Math.log1p(square / sizeFreedom);
+}
+
+export class JointModel {
+  readonly space: JointSpace;
+  private readonly samples: readonly ValveSample[];
+  private readonly weight: readonly (readonly number[])[];
+  private readonly points: readonly number[];
+  /** Share of their weight at which the data are let in. */
+  strength = 1;
+  /** Strokes simulated so far. */
+  simulations = 0;
+
+  constructor(
+    readonly runs: readonly FittedRun[],
+    private readonly tolerance: number = fitTolerance,
+  ) {
+    this.space = new JointSpace(runs);
+    this.samples = runs.map(({ plan }) => new ValveSample(plan));
+    this.weight = runs.map(({ stroke }) => weights(stroke.histories));
+    this.points = runs.map(({ stroke }) =>
+      stroke.histories.reduce((sum, { values }) => sum + values.length, 0),
+    );
+  }
+
+  /** Residuals of one run over their uncertainties, history after history; NaN where no valve can be so. */
+  private plainResiduals(run: number, z: ArrayLike<number>): readonly Float64Array[] {
+    const fitted = this.runs[run];
+    const sample = this.samples[run];
+    if (fitted === undefined || sample === undefined) return [];
+    this.space.fill(run, z, sample.values);
+    this.simulations++;
+    const { plan, stroke } = fitted;
+    const seen = simulateAt(plan, sample, stroke, this.space.viewing(run, z), this.tolerance);
+    return stroke.histories.map(({ values }, h) => {
+      const w = this.strength * (this.weight[run]?.[h] ?? 0);
+      return values.map((value, i) => w * ((seen[h]?.[i] ?? Number.NaN) - value));
+    });
+  }
+
+  /** Residuals of one run whose squares sum to its part of -2 log likelihood. */
+  residualsOf(run: number, z: ArrayLike<number>): Float64Array {
+    const out = new Float64Array(this.points[run] ?? 0);
+    let k = 0;
+    for (const residuals of this.plainResiduals(run, z)) {
+      const square = sumOfSquares(residuals);
+      const scale = square > 0 ? Math.sqrt(marginal(square) / square) : 0;
+      for (const residual of residuals) out[k++] = scale * residual;
+    }
+    return out;
+  }
+
+  /** -log posterior but for a constant; not finite where no valve can be so. */
+  minusLogPosterior(z: ArrayLike<number>): number {
+    let sum = 0;
+    for (let j = 0; j < this.space.size; j++) sum += (z[j] ?? 0) ** 2;
+    for (let run = 0; run < this.runs.length; run++)
+      for (const residuals of this.plainResiduals(run, z)) sum += marginal(sumOfSquares(residuals));
+    return sum / 2;
+  }
+
+  /** How far each history is missed. */
+  misfits(z: ArrayLike<number>): readonly ChannelMisfit[] {
+    return this.runs.flatMap(({ stroke }, run) =>
+      this.plainResiduals(run, z).map((residuals, h): ChannelMisfit => {
+        const square = sumOfSquares(residuals);
+        return {
+          run,
+          channel: stroke.histories[h]?.channel ?? "angle",
+          misfit: square / independentStretches,
+          discrepancy: Math.sqrt((sizeFreedom + square) / (sizeFreedom + independentStretches)),
+        };
+      }),
+    );
+  }
+}
+
+function sumOfSquares(values: Float64Array): number {
+  let sum = 0;
+  for (const value of values) sum += value * value;
+  return sum;
+}
