@@ -1,7 +1,7 @@
 /** A defect: our fault. One paragraph on the screen, the particulars in a file that can be sent. */
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import { now, sha256, writeWhole } from "../host/index.js";
+import { now, sha256, sourceStack, writeWhole } from "../host/index.js";
 
 export interface Defect {
   /** One paragraph. */
@@ -19,7 +19,7 @@ export async function reportDefect(
   words: readonly string[],
   version: string,
 ): Promise<Defect> {
-  const what = thrown instanceof Error ? (thrown.stack ?? thrown.message) : String(thrown);
+  const what = thrown instanceof Error ? sourceStack(thrown.stack ?? thrown.message) : String(thrown);
   const particulars = [
     `Coldturn ${version}, Node ${process.versions.node}, ${process.platform} ${process.arch}`,
     `${now()}`,

@@ -14,5 +14,6 @@ export {
   type StoredRun,
 } from "./runFolder.js";
 export { readSealed, writeSealed } from "./sealedFolder.js";
+export { sourceStack } from "./sourceStack.js";
 export { makeWholeFolder, type Replace, writeWhole } from "./wholeFile.js";
 export { type PredictionWorkers, type Progress, startWorkers, usualWorkerCount } from "./workers.js";

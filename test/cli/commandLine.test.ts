@@ -99,7 +99,7 @@ describe("a defect", () => {
       const kept = readFileSync(report ?? "", "utf8");
       expect(kept).toContain("a cog broke");
       expect(kept).toContain("coldturn schema");
-      expect(kept).toMatch(/\bat .*jsonText/);
+      expect(kept, "the place in the source").toMatch(/\bat jsonText \(src\/cli\/jsonText\.ts:\d+:\d+\)/);
     });
   });
 });
