@@ -18,15 +18,15 @@ const dist = join(root, "dist");
 /** Folders whose every file with this ending is an entry, and single entries. */
 const WORKERS = { folder: "src/host", ending: /Worker\.ts$/ };
 const TOOLS = { folder: "tools", ending: /\.ts$/ };
-/** What a user starts: these share chunks, cut so that each command loads its own. */
-const PROGRAM = ["src/cli/main.ts", ...entriesIn(WORKERS)];
-/** What a developer starts, and the faces of `host` that the tests call as compiled. */
-const BESIDE = [
-  "demo/run.ts",
-  "bench/run.ts",
-  "src/host/index.ts",
-  "src/host/wholeFile.ts",
-  ...entriesIn(TOOLS),
+/**
+ * Bundles, each with chunks of its own: what a user starts, cut so that a command loads what it needs;
+ * the worker threads, that need the least; what a developer starts, with the faces of `host` that the
+ * tests call as bundled.
+ */
+const BUNDLES = [
+  ["src/cli/main.ts"],
+  ...entriesIn(WORKERS).map((path) => [path]),
+  ["demo/run.ts", "bench/run.ts", "src/host/index.ts", "src/host/wholeFile.ts", ...entriesIn(TOOLS)],
 ];
 const EXTERNAL = [/^@duckdb\//];
 /** Modules that only declare. */
@@ -86,7 +86,7 @@ function removeAllBut(names) {
 }
 
 try {
-  const files = [...(await filesOf(PROGRAM)), ...(await filesOf(BESIDE))];
+  const files = (await Promise.all(BUNDLES.map(filesOf))).flat();
   for (const [name, text] of files) write(name, text);
   removeAllBut(files.map(([name]) => name));
 } catch (error) {

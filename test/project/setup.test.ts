@@ -73,11 +73,11 @@ describe("the build", () => {
     expect(printed()).toBe("alone");
   });
 
-  it("leaves nothing of an entry that is gone, nor of the chunks it shared", () => {
-    write("src/host/textWorker.ts", `import { text } from "../cli/text.js";\nexport const worked = text;\n`);
+  it("leaves nothing of an entry that is gone, nor of its chunks", () => {
+    write("src/host/textWorker.ts", `const { text } = await import("../cli/text.js");\nconsole.log(text);\n`);
     setUp();
     expect(filesIn("dist/src/host")).toEqual(["textWorker.js", "textWorker.js.map"]);
-    expect(filesIn("dist/chunks")).toHaveLength(2);
+    expect(filesIn("dist/chunks").join(" ")).toContain("text");
     rmSync(at("src/host/textWorker.ts"));
     setUp();
     expect(printed()).toBe("first");
