@@ -1,17 +1,15 @@
 /** The cautions that belong to a test of one case. */
 import { conditionsOf, type Dossier } from "../dossier/index.js";
-import { cautions } from "../question/index.js";
-
-/** Below this, frost, cold burns and boil-off are at hand [K]. */
-const coldBelow = 200;
+import { cautionsOf, hazardsOf } from "../question/index.js";
 
 export function testCautions(dossier: Dossier, caseId: string): readonly string[] {
-  const { fluid, valve_temperature, fluid_temperature } = conditionsOf(dossier, caseId);
-  const temperature = valve_temperature?.value ?? fluid_temperature?.value ?? Number.POSITIVE_INFINITY;
+  const conditions = conditionsOf(dossier, caseId);
+  const { fluid } = conditions;
+  const hazards = hazardsOf(conditions);
   const dutyFluid = dossier.valve.duty?.fluid;
   return [
-    ...(cautions.test ?? []),
-    ...(temperature < coldBelow ? (cautions.cold ?? []) : []),
+    ...cautionsOf("test", hazards),
+    ...(hazards.has("cold") ? cautionsOf("cold", hazards) : []),
     ...(dutyFluid === undefined || dutyFluid === fluid
       ? []
       : [

@@ -1,7 +1,7 @@
 /** The answers to all questions about one prediction. */
 import type { Prediction } from "../predict/index.js";
 import type { Answer } from "./answer.js";
-import { cautions } from "./cautions.js";
+import { cautionsOf, hazardsOf } from "./cautions.js";
 import { type Check, worstVerdict } from "./check.js";
 import { contextOf, type Evidence } from "./context.js";
 import { gapsOf } from "./gaps.js";
@@ -20,6 +20,7 @@ export function answersOf(
   evidence: Evidence = { reconciliations: [] },
 ): readonly Answer[] {
   const context = contextOf(prediction, evidence);
+  const hazards = hazardsOf(context.duty, context.conditions);
   const answers: Answer[] = [];
   for (const { id, number, words, answer } of questions) {
     const finding = answer(context, answers);
@@ -35,7 +36,7 @@ export function answersOf(
       checks: finding.checks.map(withSiUnit),
       gaps: gapsOf(context, finding.checks),
       notices: finding.notices ?? [],
-      cautions: cautions[id] ?? [],
+      cautions: cautionsOf(id, hazards),
     });
   }
   return answers;

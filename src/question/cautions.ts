@@ -1,10 +1,58 @@
 /**
  * What can hurt people, question by question. Short, and no instruction: local codes and licensed
- * practice decide.
+ * practice decide. A caution about a hazard is left out only where every fluid is given and none has it:
+ * what nobody gave counts as dangerous.
  */
+import { type Fluid, fluid, fluidNames } from "../substance/index.js";
+
+/** What the fluids and temperatures of a valve bring with them. */
+type Hazard = "oxidiser" | "fuel" | "cold";
+
+interface HazardCaution {
+  readonly of: Hazard;
+  readonly words: string;
+}
+
+/** Below this, frost and cold burns are at hand; common practice, no source [K]. */
+const coldBelow = 233;
+
+/** The cautions that belong to a question. @param id of the question */
+export function cautionsOf(id: string, hazards: ReadonlySet<Hazard>): readonly string[] {
+  return (cautions[id] ?? []).flatMap((caution) => {
+    if (typeof caution === "string") return [caution];
+    return hazards.has(caution.of) ? [caution.words] : [];
+  });
+}
+
+/** The part of some conditions that hazards follow from. */
+interface Given {
+  readonly fluid?: string | undefined;
+  readonly fluid_temperature?: { readonly value: number } | undefined;
+  readonly valve_temperature?: { readonly value: number } | undefined;
+}
+
+/** Hazards of several conditions together, as the duty and a case: a part tested in nitrogen will see oxygen later. */
+export function hazardsOf(...given: readonly Given[]): ReadonlySet<Hazard> {
+  const reactions = given.map(({ fluid: name }) => reactionOf(name));
+  const temperatures = given.flatMap(({ fluid_temperature, valve_temperature }) =>
+    [fluid_temperature, valve_temperature].flatMap((one) => (one === undefined ? [] : [one.value])),
+  );
+  const isOpen = reactions.includes(undefined);
+  const found: Hazard[] = [];
+  if (isOpen || reactions.includes("oxidiser")) found.push("oxidiser");
+  if (isOpen || reactions.includes("fuel")) found.push("fuel");
+  if (temperatures.length === 0 || temperatures.some((value) => value < coldBelow)) found.push("cold");
+  return new Set(found);
+}
+
+/** Part of a fluid in a fire; undefined where nobody gave it. */
+function reactionOf(name: string | undefined): Fluid["reaction"] | undefined {
+  if (name === "none") return "inert";
+  return name !== undefined && fluidNames.includes(name) ? fluid(name).reaction : undefined;
+}
 
 /** Cautions by the id of a question. */
-export const cautions: Readonly<Record<string, readonly string[]>> = {
+const cautions: Readonly<Record<string, readonly (string | HazardCaution)[]>> = {
   flow: [
     "A line that has carried liquid can hold pressure and liquid after the flow has stopped: isolate, vent and prove it empty before anything is opened.",
   ],
@@ -19,15 +67,35 @@ export const cautions: Readonly<Record<string, readonly string[]>> = {
   throttling: ["A part opening that is held by a motor is lost with its supply."],
   impact: ["A stop hit at speed can throw parts: stand behind a barrier for the first powered strokes."],
   cold: [
-    "Cryogenic liquid and cold metal burn skin and eyes; nitrogen and boil-off displace the air: measure oxygen, wear face and hand protection.",
-    "Cold surfaces below the boiling point of air collect liquid that is rich in oxygen.",
+    "Purge gas, nitrogen above all, and boil-off displace the air: measure oxygen where people are.",
+    {
+      of: "cold",
+      words: "Cryogenic liquid and cold metal burn skin and eyes: wear face and hand protection.",
+    },
+    {
+      of: "cold",
+      words: "Cold surfaces below the boiling point of air collect liquid that is rich in oxygen.",
+    },
   ],
   trapped: [
     "Liquid shut in between two closed elements bursts them as it warms: every such volume needs a relief device laid out by licensed people under local law.",
   ],
   oxygen: [
-    "Oxygen systems ignite from particles, compression, friction and grease: materials, lubricants and cleanliness are for an oxygen specialist to accept.",
-    "Clean, inspect and record before oxygen is admitted; a test with nitrogen or water shows nothing of ignition.",
+    "A test with nitrogen, helium or water shows nothing of ignition.",
+    {
+      of: "oxidiser",
+      words:
+        "Systems with an oxidiser ignite from particles, compression, friction and grease: materials, lubricants and cleanliness are for an oxygen specialist to accept.",
+    },
+    {
+      of: "oxidiser",
+      words: "Clean, inspect and record before an oxidiser is admitted.",
+    },
+    {
+      of: "fuel",
+      words:
+        "A fuel that leaks or is vented burns or explodes with air: purge with inert gas before and after, watch for leaks, keep people and sources of ignition away.",
+    },
   ],
   line: ["A fast closing sends a pressure wave through the line: rate the line and its supports for it."],
   start: ["An engine start is remote business: nobody within the stand's exclusion distance."],

@@ -1,6 +1,6 @@
 export type { Answer, Driver, Gap, Table } from "./answer.js";
 export { answersOf } from "./answers.js";
-export { cautions } from "./cautions.js";
+export { cautionsOf, hazardsOf } from "./cautions.js";
 export type {
   Check,
   CheckDefinition,
