@@ -12,7 +12,7 @@ import { readDossier } from "../src/dossier/index.js";
 import { generateLogs, truthInWords } from "./generator/generate.js";
 
 const here = dirname(fileURLToPath(import.meta.url));
-// Compiled files run from dist/demo; the demo's own files lie in demo/.
+// Bundled files run from dist/demo; the demo's own files lie in demo/.
 const root = join(here, "..", "..");
 const program = join(root, "dist", "src", "cli", "main.js");
 const source = join(root, "demo", "petrel-oxygen-main");

@@ -106,7 +106,7 @@ function table(fields: readonly FieldDescription[], prefix: string): readonly st
 
 const self = fileURLToPath(import.meta.url);
 if (process.argv[1] === self) {
-  // The compiled file lies in dist/tools/, the source in tools/.
+  // The bundled file lies in dist/tools/, the source in tools/.
   const root = dirname(dirname(self)).replace(/[/\\]dist$/, "");
   writeFileSync(join(root, "docs", "file-reference.md"), `${fileReference()}\n`);
 }

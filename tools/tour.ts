@@ -141,7 +141,7 @@ function accepted(valveText: string, proposals: readonly Proposal[]): string {
 
 const self = fileURLToPath(import.meta.url);
 if (process.argv[1] === self) {
-  // The compiled file lies in dist/tools/, the source in tools/.
+  // The bundled file lies in dist/tools/, the source in tools/.
   const root = dirname(dirname(self)).replace(/[/\\]dist$/, "");
   const valve = readFileSync(join(root, "demo", "petrel-oxygen-main", "valve.yaml"), "utf8");
   const folder = join(root, "docs", "tour");

@@ -1,6 +1,6 @@
 /**
- * The compiled program, for tests that start worker threads or child processes: Node runs no TypeScript.
- * It is compiled first where the sources are newer, as `npm test` does.
+ * The bundled program, for tests that start worker threads or child processes: Node runs no TypeScript.
+ * It is bundled first where the sources are newer, as `npm test` does.
  */
 import { execFileSync } from "node:child_process";
 import { join } from "node:path";
@@ -9,7 +9,7 @@ import { root } from "../project/files.js";
 
 let isBuilt = false;
 
-/** Address of a compiled file, as `src/host/index.js`. */
+/** Address of a bundled file, as `src/host/index.js`. */
 export function built(file: string): string {
   if (!isBuilt) {
     execFileSync(process.execPath, [join(root, "tools", "setup.mjs")], {

@@ -4,7 +4,7 @@ import { createRequire } from "node:module";
 import { tmpdir } from "node:os";
 import { dirname, join } from "node:path";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
-import { root } from "./files.js";
+import { filesIn, root, textOf } from "./files.js";
 
 interface Rule {
   readonly name: string;
@@ -118,4 +118,10 @@ it("the directions go one way: no two folders may import each other", () => {
   for (const [folder, others] of mayImport)
     for (const other of others)
       expect(mayImport.get(other) ?? [], `${folder} and ${other}`).not.toContain(folder);
+});
+
+it("nothing is imported for its effect alone: the bundle leaves out what is not used", () => {
+  const files = filesIn(["src"], /\.ts$/);
+  expect(files.length).toBeGreaterThan(100);
+  expect(files.filter((file) => /^import\s+["']/m.test(textOf(file)))).toEqual([]);
 });

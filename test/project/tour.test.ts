@@ -42,7 +42,7 @@ describe("the pictures of the tour", () => {
   });
 });
 
-/** A copy of the compiled project in which the demo can write. */
+/** A copy of the bundled project in which the demo can write. */
 function makeCopy(): string {
   const directory = mkdtempSync(join(tmpdir(), "coldturn-tour-"));
   const skip = join(root, "demo", "out");
