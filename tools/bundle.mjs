@@ -1,8 +1,8 @@
 /**
  * Bundles the program into dist/: each entry stays at its own path (src/cli/main.ts becomes
  * dist/src/cli/main.js), what entries share lies in dist/chunks/, and a command loads a few files
- * instead of some hundreds. Data are bundled with the code that reads them; packages with a native
- * part stay in node_modules. Started by tools/setup.mjs; types are checked by tools/check.mjs.
+ * instead of some hundreds. Data are bundled with the code that reads them; native parts of
+ * packages stay in node_modules. Started by tools/setup.mjs; types are checked by tools/check.mjs.
  *
  *   node tools/bundle.mjs
  */
@@ -28,7 +28,8 @@ const BUNDLES = [
   ...entriesIn(WORKERS).map((path) => [path]),
   ["demo/run.ts", "bench/run.ts", "src/host/index.ts", "src/host/wholeFile.ts", ...entriesIn(TOOLS)],
 ];
-const EXTERNAL = [/^@duckdb\//];
+/** Native parts alone: a package of a hundred small files costs more to find than to run. */
+const EXTERNAL = [/^@duckdb\/node-bindings/, /^h5wasm/];
 /** Modules that only declare. */
 const OWN = [join(root, "src", sep), join(root, "data", sep)];
 /** Written by others into dist/. */
