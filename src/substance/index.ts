@@ -1,7 +1,9 @@
 export { thermalConductivity } from "./conductivity.js";
+export { type Expansion, isentropicExpansion } from "./expansion.js";
 export { type Fluid, fluid, fluidNames } from "./fluid.js";
 export { type Isochore, type IsochorePoint, isochore } from "./isochore.js";
 export { homogeneousPressure, type PressureWithDerivatives } from "./isotherm.js";
+export { type LiquidState, liquidEvenSuperheated, liquidSpinodal, type Spinodal } from "./metastable.js";
 export { type Saturation, saturationAtPressure, saturationAtTemperature } from "./saturated.js";
 export { saturationTemperature, vapourPressure } from "./saturation.js";
 export { isSolidName, type Solid, solid, solidNames, solidOf } from "./solid.js";
@@ -26,4 +28,5 @@ export {
 } from "./stateAt.js";
 export { stateAtPressureEnthalpy, stateAtPressureEntropy } from "./stateAtPressure.js";
 export { surfaceTension } from "./surfaceTension.js";
+export { FluidTable, fluidTable, type TableRange } from "./table.js";
 export { viscosity } from "./viscosity.js";
