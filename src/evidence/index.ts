@@ -1,23 +1,49 @@
 export { type ClockAlignment, onRunClock } from "./clock/index.js";
 export type { DetectedEvent } from "./event/index.js";
 export {
+  blankNotices,
   type Calibration,
   type ChannelMapping,
+  type Conversion,
   calibrationNotices,
+  cellsIn,
+  channelHead,
   decodeText,
+  delimiters,
   doubtedSense,
+  doubtedSenseIn,
+  groupNotices,
   type Inspection,
+  inspectLines,
   inspectLog,
   type Log,
+  type LogPlan,
+  layTable,
+  linesOf,
   type Mapping,
+  missingReason,
+  oddColumnsIn,
+  type PlannedChannel,
+  planLog,
+  planNotices,
+  type Rejected as RejectedCell,
   type RoleId,
   readCalibration,
+  readingInSi,
   readLog,
   readMapping,
+  readReading,
   roleIds,
+  type StoredHead,
+  settleRows,
+  timeReason,
+  widthReason,
 } from "./log/index.js";
 export { type Comparison, compare, coverageFactor, type Finding } from "./reconcile/compare.js";
+export { findingAgainst } from "./reconcile/finding.js";
 export { fittedTo } from "./reconcile/fitted.js";
+export { grantedWords } from "./reconcile/granted.js";
+export { changedFieldsWords, type HeldPrediction, heldFromBand } from "./reconcile/held.js";
 export {
   type LoggedChannel,
   type MeasuredHistory,
@@ -25,14 +51,20 @@ export {
   type MeasuredTime,
   thinned,
 } from "./reconcile/measured.js";
-export { type Proposal, proposalsOf } from "./reconcile/proposal.js";
-export { findingAgainst } from "./reconcile/finding.js";
-export { grantedWords } from "./reconcile/granted.js";
-export { changedFieldsWords, type HeldPrediction, heldFromBand } from "./reconcile/held.js";
 export type { HistoryOverlay } from "./reconcile/overlay.js";
+export { type Proposal, proposalsOf } from "./reconcile/proposal.js";
 export { type Reconciliation, reconcile } from "./reconcile/reconcile.js";
 export type { LedgerLine, TimeLedger } from "./reconcile/share.js";
 export { type ConfusedPair, type UpdatedInput, untouchedNarrowing } from "./reconcile/updated.js";
+export {
+  type FrictionSplit,
+  leakReference,
+  type Reduced,
+  type ReducedQuantity,
+  type Reduction,
+  reduceRun,
+  type TorqueComparison,
+} from "./reduce/index.js";
 export { type ChannelLog, strokeChannels } from "./run/channels.js";
 export { measureStroke, type StrokeChannels, type StrokeMeasurement } from "./run/measure.js";
 export {

@@ -1,6 +1,7 @@
 export { elapsedSeconds, now } from "./clock.js";
 export { type DossierFiles, readDossierFiles, restsOn } from "./dossierFolder.js";
 export { sha256 } from "./hash.js";
+export { type OpenLog, openLog, type ReadLog } from "./openLog.js";
 export { type NumberTable, readParquet, writeParquet } from "./parquet.js";
 export { programFile } from "./place.js";
 export { kindAt, namesIn, readBytes, readText, type TextFile } from "./readFile.js";
@@ -15,5 +16,5 @@ export {
 } from "./runFolder.js";
 export { readSealed, writeSealed } from "./sealedFolder.js";
 export { sourceStack } from "./sourceStack.js";
-export { makeWholeFolder, type Replace, writeWhole } from "./wholeFile.js";
+export { makeWholeFolder, type Replace, requireFolderOf, writeWhole } from "./wholeFile.js";
 export { type PredictionWorkers, type Progress, startWorkers, usualWorkerCount } from "./workers.js";

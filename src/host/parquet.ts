@@ -1,8 +1,14 @@
-/**
- * Columns of numbers in a Parquet file, by an embedded database in memory. The database is loaded at
- * the first use: it takes longer than most commands.
- */
-import type { DuckDBConnection, DuckDBDataChunk } from "@duckdb/node-api";
+/** Columns of numbers in a Parquet file. */
+import {
+  type Connection,
+  database,
+  numbersIn,
+  quotedName,
+  quotedPath,
+  quotedText,
+  rowsOf,
+  withDatabase,
+} from "./database.js";
 import { kindAt, refuseMissing } from "./readFile.js";
 import { refuseFile } from "./system.js";
 
@@ -26,7 +32,7 @@ export async function writeParquet(path: string, { names, columns, about }: Numb
   if (new Set(names).size !== names.length || names.length !== columns.length)
     throw new Error(`column names do not fit the columns: ${names.join(", ")}`);
   const { DOUBLE, DuckDBDataChunk: Chunk, DuckDBDoubleVector: Doubles } = await database();
-  await withConnection(async (connection) => {
+  await withDatabase(async (connection) => {
     const list = names.map((name) => `${quotedName(name)} DOUBLE`).join(", ");
     await connection.run(`CREATE TABLE log (${list})`);
     const appender = await connection.createAppender("log");
@@ -51,23 +57,71 @@ export async function writeParquet(path: string, { names, columns, about }: Numb
     appender.closeSync();
     const words = Object.entries(about).map(([key, value]) => `${quotedName(key)}: ${quotedPlain(value)}`);
     const metadata = words.length === 0 ? "" : `, KV_METADATA {${words.join(", ")}}`;
-    await connection.run(`COPY log TO ${quotedPath(path)} (FORMAT parquet, COMPRESSION zstd${metadata})`);
+    await connection.run(`COPY log TO ${quotedText(path)} (FORMAT parquet, COMPRESSION zstd${metadata})`);
   });
 }
 
 /** Reads a table of numbers. Refuses a file that is missing or no Parquet file of numbers. */
 export async function readParquet(path: string): Promise<NumberTable> {
+  return await reading(path, async (connection) => {
+    const { names, columns } = await selected(connection, `SELECT * FROM read_parquet(${quotedPath(path)})`);
+    return { names, columns, about: await aboutIn(connection, path) };
+  });
+}
+
+/** Names of the columns, number of rows and the words kept in a file. Refuses as `readParquet`. */
+export async function parquetHead(
+  path: string,
+): Promise<Pick<NumberTable, "names" | "about"> & { readonly rows: number }> {
+  return await reading(path, async (connection) => {
+    const file = quotedPath(path);
+    const described = await rowsOf(connection, `DESCRIBE SELECT * FROM read_parquet(${file})`);
+    const [counted] = await rowsOf(connection, `SELECT count(*)::INTEGER AS n FROM read_parquet(${file})`);
+    return {
+      names: described.map(({ column_name: name }) => String(name)),
+      rows: Number(counted?.n ?? 0),
+      about: await aboutIn(connection, path),
+    };
+  });
+}
+
+/**
+ * Some columns of numbers, over some rows.
+ * @param from  number of the first row, from 0;  @param count  of rows at most
+ * Refuses as `readParquet`
+ */
+export async function readColumns(
+  path: string,
+  names: readonly string[],
+  from = 0,
+  count = Number.MAX_SAFE_INTEGER,
+): Promise<readonly Float64Array[]> {
+  return await reading(path, async (connection) => {
+    const list = names.map(quotedName).join(", ");
+    const source = `read_parquet(${quotedPath(path)}, file_row_number = true)`;
+    const rows = `file_row_number >= ${from} AND file_row_number < ${from + count}`;
+    const { columns } = await selected(connection, `SELECT ${list} FROM ${source} WHERE ${rows}`);
+    return columns;
+  });
+}
+
+/** Number of the first row for which a condition holds; undefined if there is none. */
+export async function firstRow(path: string, condition: string): Promise<number | undefined> {
+  return await reading(path, async (connection) => {
+    const source = `read_parquet(${quotedPath(path)}, file_row_number = true)`;
+    const [found] = await rowsOf(
+      connection,
+      `SELECT min(file_row_number)::INTEGER AS n FROM ${source} WHERE ${condition}`,
+    );
+    return typeof found?.n === "number" ? found.n : undefined;
+  });
+}
+
+async function reading<T>(path: string, act: (connection: Connection) => Promise<T>): Promise<T> {
   if ((await kindAt(path)) !== "file") return await refuseMissing(path);
-  const { DuckDBDoubleVector: Doubles } = await database();
-  return await withConnection(async (connection) => {
+  return await withDatabase(async (connection) => {
     try {
-      const result = await connection.stream(`SELECT * FROM read_parquet(${quotedPath(path)})`);
-      const names = result.columnNames();
-      const parts: Float64Array[][] = names.map(() => []);
-      for await (const chunk of result) {
-        for (const [index, part] of parts.entries()) part.push(numbersIn(chunk, index, Doubles));
-      }
-      return { names, columns: parts.map(joined), about: await aboutIn(connection, path) };
+      return await act(connection);
     } catch (thrown) {
       if (!(thrown instanceof Error)) throw thrown;
       return refuseFile(path, {
@@ -80,36 +134,19 @@ export async function readParquet(path: string): Promise<NumberTable> {
   });
 }
 
-type Database = typeof import("@duckdb/node-api");
-
-async function database(): Promise<Database> {
-  return await import("@duckdb/node-api");
-}
-
-async function withConnection<T>(act: (connection: DuckDBConnection) => Promise<T>): Promise<T> {
-  const { DuckDBInstance } = await database();
-  // No extension is ever fetched from a network.
-  const instance = await DuckDBInstance.create(":memory:", {
-    autoinstall_known_extensions: "false",
-    autoload_known_extensions: "false",
-  });
-  const connection = await instance.connect();
-  try {
-    return await act(connection);
-  } finally {
-    connection.closeSync();
-    instance.closeSync();
+/** Columns of numbers that a query gives. */
+async function selected(
+  connection: Connection,
+  query: string,
+): Promise<{ readonly names: readonly string[]; readonly columns: readonly Float64Array[] }> {
+  const { DuckDBDoubleVector: Doubles } = await database();
+  const result = await connection.stream(query);
+  const names = result.columnNames();
+  const parts: Float64Array[][] = names.map(() => []);
+  for await (const chunk of result) {
+    for (const [index, part] of parts.entries()) part.push(numbersIn(chunk, index, Doubles));
   }
-}
-
-function numbersIn(
-  chunk: DuckDBDataChunk,
-  index: number,
-  Doubles: Database["DuckDBDoubleVector"],
-): Float64Array {
-  const vector = chunk.getColumnVector(index);
-  if (!(vector instanceof Doubles)) throw new Error("a column holds something else than numbers");
-  return Float64Array.from({ length: chunk.rowCount }, (_, row) => vector.getItem(row) ?? Number.NaN);
+  return { names, columns: parts.map(joined) };
 }
 
 function joined(parts: readonly Float64Array[]): Float64Array {
@@ -122,22 +159,11 @@ function joined(parts: readonly Float64Array[]): Float64Array {
   return whole;
 }
 
-async function aboutIn(
-  connection: DuckDBConnection,
-  path: string,
-): Promise<Readonly<Record<string, string>>> {
+async function aboutIn(connection: Connection, path: string): Promise<Readonly<Record<string, string>>> {
   const reader = await connection.runAndReadAll(
     `SELECT key::VARCHAR, value::VARCHAR FROM parquet_kv_metadata(${quotedPath(path)})`,
   );
   return Object.fromEntries(reader.getRows().map(([key, value]) => [String(key), String(value)]));
-}
-
-function quotedName(name: string): string {
-  return `"${name.replaceAll('"', '""')}"`;
-}
-
-function quotedPath(path: string): string {
-  return `'${path.replaceAll("'", "''")}'`;
 }
 
 /** The database writes other characters in its own notation. */

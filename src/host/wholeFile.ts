@@ -41,6 +41,19 @@ export async function writeWhole(
   }
 }
 
+/** Refuses a file to write whose folder is not there: a slip of the pen makes no folders. */
+export async function requireFolderOf(path: string): Promise<void> {
+  const folder = dirname(path);
+  const found = await stat(folder).catch(() => undefined);
+  if (found !== undefined) return;
+  refuseFile(path, {
+    code: "folder-missing",
+    found: `the folder ${folder} is not there`,
+    allowed: "A file is written into a folder that is there; of a mistyped path no folder is made.",
+    mend: `Make it with \`mkdir -p ${folder}\`, or correct the path`,
+  });
+}
+
 /**
  * Makes a folder with its files, whole or not at all; it is never replaced.
  *

@@ -1,6 +1,6 @@
 export { type Calibration, calibrationNotices, readCalibration, type ScalePoint } from "./calibration.js";
-export { doubtedSense, type Inspection, inspectLog } from "./inspect.js";
-export type { Delimiter } from "./lines.js";
+export { doubtedSense, doubtedSenseIn, type Inspection, inspectLines, inspectLog } from "./inspect.js";
+export { cellsOf as cellsIn, type Delimiter, delimiters, linesOf } from "./lines.js";
 export {
   type ChannelMapping,
   type ColumnRef,
@@ -8,8 +8,28 @@ export {
   readMapping,
   type TimeMapping,
 } from "./mapping.js";
-export { type Log, type LogChannel, type Rejected, readLog } from "./read.js";
+export {
+  blankNotices,
+  channelHead,
+  groupNotices,
+  type Log,
+  type LogChannel,
+  type LogPlan,
+  missingReason,
+  oddColumnsIn,
+  type PlannedChannel,
+  planLog,
+  planNotices,
+  type Rejected,
+  readLog,
+  readReading,
+  type StoredHead,
+  settleRows,
+  timeReason,
+  widthReason,
+} from "./read.js";
 export { type RoleId, roleIds } from "./roles.js";
-export type { Column, Dialect, MetadataLine } from "./table.js";
+export { type Conversion, readingInSi } from "./scale.js";
+export { type Column, type Dialect, layTable, type MetadataLine } from "./table.js";
 export { type DecodedText, decodeText } from "./text.js";
 export type { Occurrence, TimeFacts } from "./timeBase.js";

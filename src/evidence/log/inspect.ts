@@ -2,7 +2,7 @@
 import { type Fault, type Notice, Refusal } from "../../fault/index.js";
 import { parseQuantity, unitDimensions } from "../../quantity/index.js";
 import { isData, readCell } from "./cell.js";
-import { cellsOf, linesOf } from "./lines.js";
+import { cellsOf, type LogLine, linesOf } from "./lines.js";
 import { type ChannelMapping, type Mapping, mappingFault, type TimeMapping } from "./mapping.js";
 import { declaredRate } from "./metadata.js";
 import { type Log, readTable } from "./read.js";
@@ -35,7 +35,14 @@ const sampledRows = 200;
  * Refuses  a text that holds no table
  */
 export function inspectLog(text: string): Inspection {
-  const lines = linesOf(text);
+  return inspectLines(linesOf(text));
+}
+
+/**
+ * Looks at lines of a log, all of them or its head, some from its middle and its tail.
+ * Refuses  as `inspectLog`
+ */
+export function inspectLines(lines: readonly LogLine[]): Inspection {
   const dialect = findDialect(lines);
   const table = layTable(lines, dialect);
   const cells = table.rows
@@ -74,7 +81,15 @@ export function doubtedSense(
   text: string,
   mapping: Mapping,
 ): { readonly mapping: Mapping; readonly notices: readonly Notice[] } {
-  return withSense(layTable(linesOf(text), mapping.dialect), mapping);
+  return doubtedSenseIn(linesOf(text), mapping);
+}
+
+/** As `doubtedSense`, of lines of a log. */
+export function doubtedSenseIn(
+  lines: readonly LogLine[],
+  mapping: Mapping,
+): { readonly mapping: Mapping; readonly notices: readonly Notice[] } {
+  return withSense(layTable(lines, mapping.dialect), mapping);
 }
 
 type Rows = readonly (readonly string[])[];

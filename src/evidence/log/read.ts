@@ -47,6 +47,20 @@ export interface Log {
   readonly notices: readonly Notice[];
 }
 
+/** A log that is stored in a file: all but its values, which are too many to hold. */
+export interface StoredHead {
+  readonly channels: readonly Omit<LogChannel, "values">[];
+  /** Names of the columns that hold the values, in the order of the channels. */
+  readonly names: readonly string[];
+  readonly rows: number;
+  readonly time: TimeFacts;
+  readonly metadata: readonly MetadataLine[];
+  /** Rows that were not read, and of the cells the first of each text and column. */
+  readonly rejected: readonly Rejected[];
+  readonly rejectedCount: number;
+  readonly notices: readonly Notice[];
+}
+
 /**
  * Reads a log by a mapping.
  *
@@ -256,6 +270,25 @@ export function readReading(
   if (switched !== undefined) return { value: switched };
   if (reading.kind === "blank") return { reason: "" };
   return { reason: reading.kind === "marker" ? reading.means : "not a number" };
+}
+
+const plainForm = /^[+-]?(\d+[.,]?\d*|[.,]\d+)([eE][+-]?\d+)?$/;
+
+/** Columns of a plan, from 1, that hold or may hold something else than plain numbers. */
+export function oddColumnsIn({ table, channels }: LogPlan): ReadonlySet<number> {
+  const odd = new Set(
+    channels.flatMap(({ channel, column }) => (channel.missing === undefined ? [] : [column.index])),
+  );
+  for (const { text } of table.rows) {
+    const cells = cellsOf(text, table.dialect.delimiter);
+    if (cells.length < table.columns.length) continue;
+    for (const { column } of channels) {
+      const cell = cells[column.index - 1] ?? "";
+      if (!plainForm.test(cell) || readCell(cell, table.dialect.decimal).kind !== "number")
+        odd.add(column.index);
+    }
+  }
+  return odd;
 }
 
 /** A file that states another unit than the mapping was made for. */
