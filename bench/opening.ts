@@ -16,6 +16,7 @@ export function benchTrain(): RigidTrain {
   const stage = {
     ratio: v.ratio,
     efficiency: v.efficiency,
+    startingEfficiency: v.efficiency,
     backEfficiency: v.efficiency,
     noLoadTorque: 0 as Torque,
     inertia: 0 as Inertia,

@@ -172,8 +172,19 @@ function stemRule({ valve }: ValveFile): readonly Finding[] {
 }
 
 function stageRule({ drive }: ValveFile): readonly Finding[] {
-  return (drive?.stages ?? []).flatMap((stage, index) =>
-    order(
+  return (drive?.stages ?? []).flatMap((stage, index) => [
+    ...order(
+      [`drive.stages[${index}].starting_efficiency`, stage.starting_efficiency],
+      [`drive.stages[${index}].efficiency`, stage.efficiency],
+      "starting-above-running",
+      {
+        found: (small, large) => `a starting efficiency of ${small} is above the running one of ${large}`,
+        allowed: "From rest a stage passes on no more than in motion.",
+        mend: "Exchange the two, or compare them with the data sheet",
+      },
+      "may be equal",
+    ),
+    ...order(
       [`drive.stages[${index}].rated_torque`, stage.rated_torque],
       [`drive.stages[${index}].momentary_torque`, stage.momentary_torque],
       "momentary-below-rated",
@@ -185,7 +196,7 @@ function stageRule({ drive }: ValveFile): readonly Finding[] {
       },
       "may be equal",
     ),
-  );
+  ]);
 }
 
 function closingRule({ duty }: ValveFile): readonly Finding[] {
@@ -227,8 +238,25 @@ function pressureRule({ duty, cases }: ValveFile): readonly Finding[] {
   return all.flatMap(({ path, conditions }): readonly Finding[] => {
     const supply = conditions?.supply_pressure;
     const back = conditions?.back_pressure;
-    if (supply === undefined || back === undefined || back.value <= supply.value) return [];
+    const shut = conditions?.back_pressure_at_start;
+    const startPath = `${path}.back_pressure_at_start`;
+    const falls: readonly Finding[] =
+      shut === undefined || back === undefined || shut.value <= back.value
+        ? []
+        : [
+            {
+              kind: "fault",
+              code: "start-pressure-above-back",
+              path: startPath,
+              notKnown: [startPath],
+              found: `a back pressure of ${nominalText(shut)} while shut is above that of the steady flow, ${nominalText(back)}`,
+              allowed: "The pressure at the end of the line rises as the flow sets in.",
+              mend: "Exchange the two, or leave it out: then the back pressure holds for the whole stroke",
+            },
+          ];
+    if (supply === undefined || back === undefined || back.value <= supply.value) return falls;
     return [
+      ...falls,
       {
         kind: "notice",
         code: "back-pressure-above-supply",

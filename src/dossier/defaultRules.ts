@@ -7,10 +7,13 @@
 import cavitationOnset from "../../data/defaults/cavitation-onset.json" with { type: "json" };
 import contraction from "../../data/defaults/contraction.json" with { type: "json" };
 import dwell from "../../data/defaults/dwell.json" with { type: "json" };
+import equalisingAngle from "../../data/defaults/equalising-angle.json" with { type: "json" };
 import hydrodynamic from "../../data/defaults/hydrodynamic.json" with { type: "json" };
 import liquidRecovery from "../../data/defaults/liquid-recovery.json" with { type: "json" };
 import packingStress from "../../data/defaults/packing-stress.json" with { type: "json" };
 import plain from "../../data/defaults/plain.json" with { type: "json" };
+import sharedBreakaway from "../../data/defaults/shared-breakaway.json" with { type: "json" };
+import startingEfficiency from "../../data/defaults/starting-efficiency.json" with { type: "json" };
 import stribeck from "../../data/defaults/stribeck.json" with { type: "json" };
 import turbulentFriction from "../../data/defaults/turbulent-friction.json" with { type: "json" };
 import { circleArea, flowCoefficientOfLoss, openBallLoss } from "../physics/flow/index.js";
@@ -23,13 +26,15 @@ import type { Conditions, ValveFile } from "./schema.js";
 /** A value written as in a valve file: a text, or a mapping of texts. */
 type Raw = string | { readonly [key: string]: string };
 
-/** A value for a field, or the rows of a table, with its reason. */
+/** A value for a field, the rows of a table, or the field that it follows, with its reason. */
 export type Proposal = {
   readonly path: string;
   readonly reason: string;
   readonly references: readonly string[];
 } & (
   | { readonly kind: "value"; readonly value: Raw }
+  /** Follows another field, said in words: nothing is filled in. */
+  | { readonly kind: "as"; readonly as: string }
   | { readonly kind: "table"; readonly rows: readonly { readonly [name: string]: Raw }[] }
 );
 
@@ -40,8 +45,11 @@ export const defaultRules: readonly DefaultRule[] = [
   plainDefaults,
   seatFriction,
   bearingFriction,
+  followedBreakaway,
   dwellGrowth,
   stribeckFall,
+  equalising,
+  wormStart,
   packing,
   hydrodynamics,
   recovery,
@@ -142,6 +150,46 @@ function bearingFriction({ valve }: ValveFile): readonly Proposal[] {
     return pair === undefined
       ? []
       : [value(path, even(pair.running.ambient), pairSource(pair, "Running friction"))];
+  });
+}
+
+/** Breakaway ratios that follow the seats'; a floating ball has no trunnion bearings. */
+function followedBreakaway({ valve }: ValveFile): readonly Proposal[] {
+  const { field, also, reason, references } = sharedBreakaway;
+  const seats = valve?.seat?.breakaway_ratio;
+  if (seats === undefined) return [];
+  const as = `as ${sharedBreakaway.as}, ${seats.readAs}`;
+  return [field, ...also]
+    .filter((path) => valve?.support === "trunnion" || !path.startsWith("valve.bearing."))
+    .map((path): Proposal => ({ kind: "as", path, as, reason, references }));
+}
+
+function equalising(_: ValveFile, { outlet, fluid }: Conditions): readonly Proposal[] {
+  if (outlet !== "dead-ended" || fluid === "none") return [];
+  return [
+    value("valve.equalising_angle", `${equalisingAngle.value} ${equalisingAngle.unit}`, equalisingAngle),
+  ];
+}
+
+/** Starting efficiency of stages whose teeth slide: worms by name, and whatever passes on little. */
+function wormStart({ drive }: ValveFile): readonly Proposal[] {
+  const { spread, below } = startingEfficiency;
+  return (drive?.stages ?? []).flatMap((stage, index) => {
+    const running = stage.efficiency?.value;
+    if (running === undefined) return [];
+    const isWorm = /\bworm\b/i.test(`${stage.name ?? ""} ${stage.part ?? ""}`);
+    if (!isWorm && running >= below) return [];
+    const share = (factor: number) => Number((factor * running).toPrecision(4));
+    return [
+      value(
+        `drive.stages[${index}].starting_efficiency`,
+        limits(share(spread.low), share(spread.nominal), share(spread.high), spread.law),
+        {
+          reason: `${spread.nominal} of the running efficiency. ${startingEfficiency.reason}`,
+          references: startingEfficiency.references,
+        },
+      ),
+    ];
   });
 }
 

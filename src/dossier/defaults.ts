@@ -43,6 +43,11 @@ export function applyDefaults(dossier: Dossier, caseId = "duty"): FilledDossier 
   for (const rule of defaultRules) {
     for (const proposal of rule(valve, conditions)) {
       if (itemAt(valve, proposal.path) !== undefined || dossier.places.has(proposal.path)) continue;
+      if (proposal.kind === "as") {
+        const { path, as, reason, references } = proposal;
+        defaults.push({ field: path, value: as, reason, references });
+        continue;
+      }
       const item = itemOf(proposal);
       valve = withItem(valve, proposal.path, item);
       const { path, reason, references } = proposal;

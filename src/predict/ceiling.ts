@@ -51,6 +51,7 @@ export function frictionless(train: RigidTrain): RigidTrain {
     motorDamping: 0 as AngularDamping,
     damping: 0 as AngularDamping,
     forward: free,
+    starting: free,
     backward: free,
     lossless: free,
   };

@@ -37,7 +37,7 @@ function over(available: number, demand: number): number {
 }
 
 /**
- * Greatest steady torque of the drive at the stem, after gear losses.
+ * Greatest steady torque of the drive at the stem, after gear losses; at no speed, those of a start.
  *
  *   T = (k min(i_lim, (V - k N w)/R) - b N w - D) / c
  *
@@ -46,18 +46,19 @@ function over(available: number, demand: number): number {
  * Source        [leonhard-2001]; c and D of the gears in docs/theory/drive.md
  */
 export function availableTorque(train: RigidTrain, speed: number): Torque {
+  const gears = speed === 0 ? train.starting : train.forward;
   const motor = availableMotorTorque(
     {
       openCircuitVoltage: train.openCircuitVoltage,
       totalResistance: (train.resistance + train.supplyResistance) as Resistance,
       currentLimit: train.currentLimit,
       torqueConstant: train.torqueConstant,
-      frictionTorque: train.forward.friction,
+      frictionTorque: gears.friction,
       damping: train.motorDamping,
     },
     (train.ratio * speed) as AngularSpeed,
   );
-  return (motor / train.forward.loadShare) as Torque;
+  return (motor / gears.loadShare) as Torque;
 }
 
 /** Breakaway torque from closed: friction at rest, what the dwell adds, and the flow [N m]. */
@@ -116,8 +117,8 @@ export function turningMargins(sample: ValveSample, train: RigidTrain): TurningM
     );
     ecss = Math.min(
       ecss,
-      byEcss(sample, train, standstill, start),
-      byEcss(sample, train, moving, demandInMotion(sample, sense, viscous, friction, other)),
+      byEcss(sample, train, standstill, start, train.starting),
+      byEcss(sample, train, moving, demandInMotion(sample, sense, viscous, friction, other), train.forward),
     );
   }
   return {
@@ -233,9 +234,15 @@ function byNasa(sample: ValveSample, available: Torque, { friction, flow }: Dema
  * The motor's own friction and cogging is a component of the rule, so it is not taken off the torque
  * as well. No acceleration is asked for beyond the mean speed, and no torque is to be delivered.
  */
-function byEcss(sample: ValveSample, train: RigidTrain, available: Torque, demand: Demand): number {
+function byEcss(
+  sample: ValveSample,
+  train: RigidTrain,
+  available: Torque,
+  demand: Demand,
+  gears: RigidTrain["forward"],
+): number {
   const ice = Math.min(sample.at(sample.plan.slots.iceTorque), demand.friction);
-  const magneticLosses = train.motorFriction / train.forward.loadShare;
+  const magneticLosses = train.motorFriction / gears.loadShare;
   const torques: MotorisationTorques = {
     inertia: 0 as Torque,
     spring: 0 as Torque,

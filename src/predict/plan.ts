@@ -33,6 +33,7 @@ export interface LineSlots {
 export interface StageSlots {
   readonly ratio: Slot;
   readonly efficiency: Slot;
+  readonly startingEfficiency: Slot;
   readonly backEfficiency: Slot;
   readonly noLoadTorque: Slot;
   readonly noLoadColdRatio: Slot;
@@ -55,6 +56,8 @@ export interface Plan {
   readonly slots: Slots;
   readonly medium: Medium;
   readonly support: "floating" | "trunnion";
+  /** Seats of a trunnion ball that pressure pushes on the ball. */
+  readonly pressurisedSeats: 1 | 2;
   readonly command: "full" | ProfileKind;
   readonly rules: MarginRules;
   /** Fields without which a matter is not known; empty where it can be answered. */
@@ -105,6 +108,7 @@ export function planFor(dossier: Dossier, caseId: string): Plan {
     slots,
     medium,
     support: file.valve?.support ?? "floating",
+    pressurisedSeats: file.valve?.seat?.pressure_effect === "double piston" ? 2 : 1,
     command,
     rules: marginRules(file.duty?.margin_phase),
     missing: {
@@ -152,6 +156,9 @@ function gatherSlots(gather: Gatherer<Matter>, file: ValveFile, conditions: Cond
   return {
     supplyPressure: pressure("supply_pressure"),
     backPressure: pressure("back_pressure"),
+    backPressureAtStart: isDry
+      ? -1
+      : gather.take(`${at}.back_pressure_at_start`, conditions.back_pressure_at_start),
     fluidTemperature: isDry ? -1 : gather.take(`${at}.fluid_temperature`, conditions.fluid_temperature),
     ambientPressure: gather.need("torque", "duty.ambient_pressure", duty?.ambient_pressure),
     valveTemperature: condition("torque", "valve_temperature"),
@@ -175,6 +182,10 @@ function gatherSlots(gather: Gatherer<Matter>, file: ValveFile, conditions: Cond
     contraction: isDry ? -1 : gather.take("valve.contraction", valve?.contraction),
     characteristic: tableSlots(gather, "valve.characteristic", valve?.characteristic, "flow_coefficient"),
     recovery: tableSlots(gather, "valve.recovery", valve?.recovery, "factor"),
+    equalisingAngle:
+      conditions.outlet === "dead-ended" && !isDry
+        ? gather.need("flow", "valve.equalising_angle", valve?.equalising_angle)
+        : -1,
     cavitationOnset: gather.take("valve.cavitation_onset", valve?.cavitation_onset),
     seatFriction: gather.need("torque", "valve.seat.friction", seat?.friction),
     seatFrictionColdRatio: gather.need("torque", "valve.seat.friction_cold_ratio", seat?.friction_cold_ratio),
@@ -190,6 +201,7 @@ function gatherSlots(gather: Gatherer<Matter>, file: ValveFile, conditions: Cond
     packingStress: packingNeeds
       ? gather.need("torque", "valve.packing.radial_stress", packing?.radial_stress)
       : -1,
+    packingBreakaway: gather.take("valve.packing.breakaway_ratio", packing?.breakaway_ratio),
     packingColdRatio: gather.need("torque", "valve.packing.cold_ratio", packing?.cold_ratio),
     stemDiameter: gather.need("torque", "valve.stem.diameter", valve?.stem?.diameter),
     collarOuter: gather.need(
@@ -203,6 +215,14 @@ function gatherSlots(gather: Gatherer<Matter>, file: ValveFile, conditions: Cond
       valve?.stem?.collar_inner_diameter,
     ),
     collarFriction: gather.need("torque", "valve.stem.collar_friction", valve?.stem?.collar_friction),
+    collarBreakaway: gather.take("valve.stem.collar_breakaway_ratio", valve?.stem?.collar_breakaway_ratio),
+    collarColdRatio: gather.need("torque", "valve.stem.collar_cold_ratio", valve?.stem?.collar_cold_ratio),
+    bearingBreakaway: isTrunnion
+      ? gather.take("valve.bearing.breakaway_ratio", valve?.bearing?.breakaway_ratio)
+      : -1,
+    bearingColdRatio: isTrunnion
+      ? gather.need("torque", "valve.bearing.cold_ratio", valve?.bearing?.cold_ratio)
+      : -1,
     bearingDiameter: isTrunnion
       ? gather.need("torque", "valve.bearing.diameter", valve?.bearing?.diameter)
       : -1,
@@ -243,6 +263,7 @@ function gatherSlots(gather: Gatherer<Matter>, file: ValveFile, conditions: Cond
       return {
         ratio: gather.need("drive", `${path}.ratio`, stage.ratio),
         efficiency: gather.need("drive", `${path}.efficiency`, stage.efficiency),
+        startingEfficiency: gather.take(`${path}.starting_efficiency`, stage.starting_efficiency),
         backEfficiency: gather.take(`${path}.back_efficiency`, stage.back_efficiency),
         noLoadTorque: gather.need("drive", `${path}.no_load_torque`, stage.no_load_torque),
         noLoadColdRatio: gather.need("drive", `${path}.no_load_cold_ratio`, stage.no_load_cold_ratio),

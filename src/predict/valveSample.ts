@@ -21,10 +21,12 @@ import {
   installedFlowOverAngles,
   type Liquid,
   tableCharacteristic,
+  withRisingBackPressure,
 } from "../physics/flow/index.js";
 import { type AngleLoad, angleLoad, type RigidTrain } from "../physics/motion/index.js";
 import {
   angularSpeedOfSliding,
+  breakawayRatioOf,
   type TurningInputs,
   turningTerms,
   turningTorqueOverAngles,
@@ -59,12 +61,6 @@ export const openings = 61;
 
 /** Gaussian fall from breakaway to running friction, as the rigid train has it (physics/motion/train.ts). */
 export const stribeckExponent = 2;
-
-/**
- * A blocked outlet is at full pressure after this much opening beyond the first; estimate: a volume of
- * a fraction of a litre fills through a slit in some milliseconds [rad].
- */
-const equalisingAngle = (2 * Math.PI) / 180;
 
 const grid = (): Float64Array => new Float64Array(openings);
 
@@ -137,7 +133,7 @@ export class ValveSample {
       };
       this.liquidNow = liquid;
       fillFromTable(this.angles, slots.recovery, this.values, this.recovery);
-      this.systemNow = {
+      const steady: InstalledSystem = {
         supplyPressure: supply as Pressure,
         backPressure: back as Pressure,
         upstream: this.lineResistance(slots.upstream, medium.fit.density, liquid.density),
@@ -145,8 +141,18 @@ export class ValveSample {
         liquid,
         outlet: "flowing",
       };
+      const system =
+        slots.backPressureAtStart < 0
+          ? steady
+          : withRisingBackPressure(
+              steady,
+              this.at(slots.backPressureAtStart) as Pressure,
+              (this.coefficient[openings - 1] ?? 0) as FlowCoefficient,
+              this.recovery[openings - 1] ?? 1,
+            );
+      this.systemNow = system;
       installedFlowOverAngles(
-        this.systemNow,
+        system,
         this.coefficient,
         this.recovery,
         this.massFlow,
@@ -158,11 +164,12 @@ export class ValveSample {
     }
     // Nothing flows: the whole difference while the port is shut, none once it is open.
     const opens = this.firstOpening(travel);
+    const shut = slots.backPressureAtStart < 0 ? back : this.at(slots.backPressureAtStart);
     for (let j = 0; j < openings; j++) {
-      const share = 1 - ((this.angles[j] ?? 0) - opens) / equalisingAngle;
+      const share = 1 - ((this.angles[j] ?? 0) - opens) / this.at(slots.equalisingAngle);
       this.massFlow[j] = 0;
       this.choked[j] = 0;
-      this.drop[j] = medium.kind === "dead-ended" ? (supply - back) * Math.min(Math.max(share, 0), 1) : 0;
+      this.drop[j] = medium.kind === "dead-ended" ? (supply - shut) * Math.min(Math.max(share, 0), 1) : 0;
       this.inlet[j] = medium.kind === "dead-ended" ? supply : this.at(slots.ambientPressure);
     }
   }
@@ -209,7 +216,7 @@ export class ValveSample {
         load.constant +
         load.perDrop * Math.abs(this.drop[index] ?? 0) +
         load.perBodyPressure * Math.max(this.bodyGaugeAt(index), 0);
-      torque += running * (term.breakaway.ratio ? inputs.breakawayRatio : 1) * (inputs.dwellFactor - 1);
+      torque += running * breakawayRatioOf(inputs, term) * (inputs.dwellFactor - 1);
     }
     return torque as Torque;
   }
@@ -223,6 +230,8 @@ export class ValveSample {
       return {
         ratio: this.at(stage.ratio),
         efficiency,
+        startingEfficiency:
+          stage.startingEfficiency < 0 ? efficiency : Math.min(this.at(stage.startingEfficiency), efficiency),
         backEfficiency: stage.backEfficiency < 0 ? backEfficiency(efficiency) : this.at(stage.backEfficiency),
         noLoadTorque: (this.at(stage.noLoadTorque) * ratioAt(this.at(stage.noLoadColdRatio), cold)) as Torque,
         inertia: this.at(stage.inertia) as Inertia,
@@ -332,6 +341,8 @@ export class ValveSample {
     const { slots } = plan;
     const at = (slot: number) => this.at(slot);
     const cold = coldShare(at(slots.valveTemperature), referenceTemperatures.cold_K);
+    // Left out, a ratio is that of the seats, sample by sample.
+    const ratio = (slot: number) => Math.max(at(slot < 0 ? slots.breakawayRatio : slot), 1);
     const packingRatio = ratioAt(at(slots.packingColdRatio), cold);
     const stemDiameter = at(slots.stemDiameter) as Length;
     return {
@@ -345,9 +356,9 @@ export class ValveSample {
           : {
               kind: "trunnion",
               sealRadius: (0.5 * at(slots.sealDiameter)) as Length,
-              pressurisedSeats: 1,
+              pressurisedSeats: plan.pressurisedSeats,
               journalDiameter: at(slots.bearingDiameter) as Length,
-              journalFriction: at(slots.bearingFriction),
+              journalFriction: at(slots.bearingFriction) * ratioAt(at(slots.bearingColdRatio), cold),
             },
       packing:
         slots.packingTorque >= 0
@@ -360,7 +371,7 @@ export class ValveSample {
               radialStress: at(slots.packingStress) as PressureDifference,
             },
       thrustCollar: {
-        friction: at(slots.collarFriction),
+        friction: at(slots.collarFriction) * ratioAt(at(slots.collarColdRatio), cold),
         stemDiameter,
         outerRadius: (0.5 * at(slots.collarOuter)) as Length,
         innerRadius: (0.5 * at(slots.collarInner)) as Length,
@@ -377,7 +388,12 @@ export class ValveSample {
             },
       iceTorque: at(slots.iceTorque) as Torque,
       viscousDamping: (slots.damping < 0 ? 0 : at(slots.damping)) as AngularDamping,
-      breakawayRatio: Math.max(at(slots.breakawayRatio), 1),
+      breakawayRatio: {
+        seat: ratio(slots.breakawayRatio),
+        packing: ratio(slots.packingBreakaway),
+        collar: ratio(slots.collarBreakaway),
+        bearing: ratio(slots.bearingBreakaway),
+      },
       dwellFactor: Math.max(at(slots.dwellRatio), 1),
       stribeck: { speed: this.stribeckSpeed(), exponent: stribeckExponent },
     };

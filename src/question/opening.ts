@@ -8,6 +8,7 @@ import { judge, missingOf } from "./judge.js";
 import { noticesFor } from "./notices.js";
 import { openingFigures } from "./openingFigures.js";
 import { openingTables } from "./openingTables.js";
+import { pressureWords } from "./pressures.js";
 import type { Finding, Question } from "./question.js";
 import { spreadFigures } from "./spreadFigures.js";
 import {
@@ -17,7 +18,6 @@ import {
   percentWords,
   probabilityWords,
   quantityWords,
-  steadyPressures,
   valueWords,
 } from "./words.js";
 
@@ -45,7 +45,6 @@ const openingDefinitionOfCheck: CheckDefinition = {
   assumptions: [
     "Rigid train with exact stick and slip; a sample that does not open meets no limit.",
     "Times are summarised over the openings that happen.",
-    steadyPressures,
   ],
 };
 
@@ -56,7 +55,10 @@ function openingTime(context: Context): Check {
     column: `opening:${prediction.definition}`,
     limit: limit === undefined ? undefined : { most: limit, words: "duty.open_within.time" },
     needs: missingOf({ "duty.open_within.time": duty.open_within?.time }),
-    assumptions: standIn(openingDefinition(prediction.dossier), prediction.definition),
+    assumptions: [
+      pressureWords(context),
+      ...standIn(openingDefinition(prediction.dossier), prediction.definition),
+    ],
   });
 }
 

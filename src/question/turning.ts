@@ -5,17 +5,11 @@ import type { Check, CheckDefinition } from "./check.js";
 import { bandFor, type Context, nominalValue } from "./context.js";
 import { judge, missingOf } from "./judge.js";
 import { noticesFor } from "./notices.js";
+import { pressureWords } from "./pressures.js";
 import type { Finding, Question } from "./question.js";
 import { rankDrivers } from "./rankDrivers.js";
 import { turningFigures } from "./turningFigures.js";
-import {
-  bandWords,
-  missingWords,
-  percentWords,
-  quantityWords,
-  steadyPressures,
-  valueWords,
-} from "./words.js";
+import { bandWords, missingWords, percentWords, quantityWords, valueWords } from "./words.js";
 
 /** Question 2. */
 export const turning: Question = {
@@ -61,7 +55,6 @@ const breakDefinition: CheckDefinition = {
   source: "nasa-sp-8097, torque to open; terms derived in docs/theory/seat.md",
   assumptions: [
     "Available torque at standstill: voltage under load, current limit, winding at its declared temperature, gears driving.",
-    steadyPressures,
     "Probability: the available torque is uncertain too, and each sample is held against its own.",
   ],
 };
@@ -78,8 +71,39 @@ function breakTorque(context: Context): Check {
     needs: [],
     absent: "drive",
     kept: { column: "breakaway-margin", limit: { least: 0 } },
+    assumptions: [pressureWords(context), ...restWords(context)],
     unit: "N m",
   });
+}
+
+/** Whose breakaway ratio multiplies what, which gears start worse than they run, and which seats are loaded. */
+function restWords({ prediction }: Context): readonly string[] {
+  const { valve, drive } = prediction.dossier.valve;
+  const follows = [
+    ["packing", valve?.packing?.breakaway_ratio],
+    ["thrust collar", valve?.stem?.collar_breakaway_ratio],
+    ...(valve?.support === "trunnion" ? ([["bearings", valve.bearing?.breakaway_ratio]] as const) : []),
+  ].flatMap(([name, own]) => (own === undefined ? [name] : []));
+  const starting = (drive?.stages ?? []).flatMap(({ starting_efficiency: eta }, j) =>
+    eta === undefined
+      ? []
+      : [`stage ${j + 1} starts with an efficiency of ${quantityWords(eta.value, "ratio", "%")}`],
+  );
+  return [
+    ...(follows.length > 0
+      ? [`The seats' breakaway ratio stands for ${follows.join(", ")} too; the dwell multiplies all of them.`]
+      : [
+          "Seats, packing, collar and bearings each have their own breakaway ratio; the dwell multiplies all of them.",
+        ]),
+    ...(starting.length > 0 ? [`From rest, ${starting.join(", ")}.`] : []),
+    ...(valve?.support === "trunnion" ? [seatsWords(valve.seat?.pressure_effect)] : []),
+  ];
+}
+
+function seatsWords(effect: "single piston" | "double piston" | undefined): string {
+  return effect === "double piston"
+    ? "Pressure pushes both trunnion seats on the ball: seats of double piston effect hold the cavity's pressure from both sides."
+    : "Pressure pushes one trunnion seat on the ball, that at the higher pressure; the cavity is at the lower pressure, vented past the other. A cavity that holds pressure loads both: declare valve.seat.pressure_effect.";
 }
 
 const runDefinition: CheckDefinition = {
@@ -171,7 +195,6 @@ const marginDefinition: CheckDefinition = {
   source: "nasa-std-5017a, torque margin clause; gsfc-std-7000, factors of the torque ratio table",
   assumptions: [
     "Friction, ice and flow count as variable torques; the inertia is left out, because the speed wanted is a steady one.",
-    steadyPressures,
     "At the start of motion the drive gives its torque at standstill, elsewhere that at the wanted speed; flow that helps is not counted.",
   ],
 };
@@ -186,7 +209,11 @@ function torqueMargin(context: Context): Check {
     needs: [...speedNeeds(context), ...missingOf({ "duty.margin_rule": duty.margin_rule })],
     absent: noSpeed,
     unit: "%",
-    assumptions: [`Factors of ${nasa.phase}${phaseWords(context)}.`, ...worstWords(context)],
+    assumptions: [
+      `Factors of ${nasa.phase}${phaseWords(context)}.`,
+      pressureWords(context),
+      ...worstWords(context),
+    ],
     standing: standingOf(context, "nasa-std-5017a"),
   });
 }

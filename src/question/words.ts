@@ -114,7 +114,7 @@ export function unbroken(text: string): string {
 
 /** What pressures and flow a stroke is computed with. */
 export const steadyPressures =
-  "Supply and back pressure are those declared, for the whole stroke; the line behind the valve is full and the flow quasi-steady. A start against an empty chamber is a case of its own, to be described as one.";
+  "Supply and back pressure are those declared, for the whole stroke; the line behind the valve is full and the flow quasi-steady. A start against an empty chamber has a back pressure of its own while shut (back_pressure_at_start), or is a case of its own.";
 
 /** Items that a line names before it counts the rest. */
 const mostListed = 4;

@@ -26,6 +26,10 @@ const sizes: Partial<Record<Dimension, readonly [low: number, high: number]>> = 
 /** Fields whose bounds exclude the usual size of their dimension. */
 const sizeByName: Readonly<Record<string, readonly [low: number, high: number]>> = {
   breakaway_ratio: [1, 3],
+  collar_breakaway_ratio: [1, 3],
+  efficiency: [0.5, 0.98],
+  starting_efficiency: [0.1, 0.4],
+  back_pressure_at_start: [1e4, 9e4],
   dwell_ratio: [1, 2],
   ratio: [1, 100],
   scale: [0.5, 2],

@@ -5,7 +5,8 @@ import { applyDefaults, describeSchema, valueAt } from "../../src/dossier/index.
 import { readValve } from "./read.js";
 
 const filled = (text: string, caseId?: string) => applyDefaults(readValve(text).dossier, caseId);
-const everything = "drive:\n  stages:\n    - ratio: 12\n  driver: { undervoltage: 18 V }\n";
+const everything =
+  "drive:\n  stages:\n    - ratio: 12\n  driver: { undervoltage: 18 V }\nvalve:\n  bearing: { diameter: 20 mm }\n";
 
 describe("plain defaults", () => {
   it.each(plain.defaults)(

@@ -5,6 +5,7 @@
  * its input. Counted at the motor, a torque behind stage j is divided by n_j g_j, with
  *
  *   forward   g = eta          the gears take their share of what the motor gives
+ *   starting  g = eta_0        the same from rest, where a worm's sliding teeth pass on less
  *   backward  g = 1/eta_back   the load must also overcome the gears
  *   lossless  g = 1
  *
@@ -27,6 +28,8 @@ export interface GearStage {
   readonly ratio: number;
   /** Share of power passed on when the motor drives, 0 < eta <= 1. */
   readonly efficiency: number;
+  /** Share of power passed on as the stage starts from rest under load, 0 < eta_0 <= eta. */
+  readonly startingEfficiency: number;
   /** Share of power passed back when the load drives, 0 <= eta_back <= 1; 0 locks itself. */
   readonly backEfficiency: number;
   /** Torque at the input that turns the stage unloaded, >= 0. */
@@ -49,6 +52,8 @@ export interface GearTrain {
   /** Motor speed over stem speed, N [-]. */
   readonly ratio: number;
   readonly forward: GearRegime;
+  /** From rest, as the motor breaks the load away. */
+  readonly starting: GearRegime;
   readonly backward: GearRegime;
   readonly lossless: GearRegime;
 }
@@ -105,6 +110,7 @@ export function gearTrain(
   return {
     ratio,
     forward: regime((stage) => 1 / stage.efficiency),
+    starting: regime((stage) => 1 / stage.startingEfficiency),
     backward: regime((stage) => stage.backEfficiency),
     lossless: regime(() => 1),
   };
@@ -133,10 +139,10 @@ export function lowestRatioFactor(
   loadTorque: Torque,
   stages: readonly GearStage[],
 ): number | undefined {
-  const { forward } = gearTrain(0 as Inertia, 0 as Torque, 0 as Inertia, stages);
+  const { starting } = gearTrain(0 as Inertia, 0 as Torque, 0 as Inertia, stages);
   const first = stages[0]?.noLoadTorque ?? 0;
   const left = motorTorque - motorFriction - first;
-  return left > 0 ? (forward.loadShare * loadTorque + forward.friction - first) / left : undefined;
+  return left > 0 ? (starting.loadShare * loadTorque + starting.friction - first) / left : undefined;
 }
 
 /**

@@ -30,6 +30,7 @@ export {
   type InstalledSystem,
   installedFlow,
   installedFlowOverAngles,
+  withRisingBackPressure,
 } from "./installed.js";
 export {
   chokedDrop,

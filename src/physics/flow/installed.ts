@@ -103,6 +103,38 @@ export function installedFlow(system: InstalledSystem, C: FlowCoefficient, FL: n
 }
 
 /**
+ * The same line where the pressure at its end rises from a lower one, while shut, to that of the
+ * steady flow, as the pressure behind an injector or nozzle that the liquid itself fills:
+ *
+ *   p_b(W) = p_0 + (p_b - p_0) (W / W_open)^2
+ *
+ * With the square of the flow the rise is one more turbulent resistance at the end of the line, so the
+ * flow keeps its closed form. A burning chamber with a choked throat rises in proportion to the flow,
+ * above this at every part opening [nasa-sp-125]: the drop taken here is the larger one.
+ *
+ * @param system         the line with its steady back pressure
+ * @param startPressure  p_0 while shut; one above the steady back pressure is taken as that [Pa, absolute]
+ * @param C              flow coefficient wide open [m2];  @param FL  recovery factor there [-]
+ * @returns              a line that wide open passes the same flow; `system` where none passes forward
+ * Valid for             a volume behind the valve that follows the flow at once.
+ */
+export function withRisingBackPressure(
+  system: InstalledSystem,
+  startPressure: Pressure,
+  C: FlowCoefficient,
+  FL: number,
+): InstalledSystem {
+  const { massFlow } = installedFlow(system, C, FL);
+  const rise = Math.max(system.backPressure - startPressure, 0);
+  if (!(massFlow > 0)) return system;
+  return {
+    ...system,
+    backPressure: (system.backPressure - rise) as Pressure,
+    downstream: (system.downstream + rise / (massFlow * massFlow)) as MassFlowResistance,
+  };
+}
+
+/**
  * Installed flow over a grid of openings; allocates nothing. Called for every sample of a band, so
  * both flows are written out in one loop: about 5 ns per opening.
  *

@@ -180,11 +180,11 @@ class StrokeRun {
 
   /** Motor current beyond which the ball at rest starts in a direction [A]. */
   private startingCurrent(direction: 1 | -1): number {
-    const { forward, backward, torqueConstant } = this.train;
+    const { starting, backward, torqueConstant } = this.train;
     const { equations } = this;
     const resist = equations.frictionAtRest() + direction * equations.fluidTorqueAt(START);
     const torque = Math.max(
-      forward.friction + forward.loadShare * resist,
+      starting.friction + starting.loadShare * resist,
       backward.friction + backward.loadShare * resist,
     );
     return (direction * (torque + balanceShare * Math.abs(torque))) / torqueConstant;
@@ -395,7 +395,7 @@ class StrokeRun {
     if (lacking < 0) return undefined;
     return {
       angle: this.equations.angleAt(START) as Angle,
-      lackingTorque: ((lacking * train.torqueConstant) / train.forward.loadShare) as Torque,
+      lackingTorque: ((lacking * train.torqueConstant) / train.starting.loadShare) as Torque,
     };
   }
 }

@@ -79,6 +79,8 @@ export interface RigidTrain {
   /** Motor speed over stem speed, N. */
   readonly ratio: number;
   readonly forward: Regime;
+  /** Forward from rest: what the drive must overcome to break the load away. */
+  readonly starting: Regime;
   readonly backward: Regime;
   /** The gears without loss: all torque, inertia and no-load torque passed unweighted. */
   readonly lossless: Regime;

@@ -25,7 +25,7 @@ export const trunnionTerm: TurningTerm = {
   id: "trunnion",
   name: "trunnion bearings",
   character: "friction",
-  breakaway: { ratio: true, dwell: true },
+  breakaway: { ratio: "bearing", dwell: true },
   marginClass: "variable",
   motorisationClass: "friction",
   load: ({ support }) => {
@@ -40,7 +40,7 @@ export const bearingTerm: TurningTerm = {
   id: "bearings",
   name: "stem bearings",
   character: "friction",
-  breakaway: { ratio: true, dwell: true },
+  breakaway: { ratio: "bearing", dwell: true },
   marginClass: "variable",
   motorisationClass: "friction",
   load: ({ bearings }) => {

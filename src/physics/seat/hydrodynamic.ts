@@ -80,7 +80,7 @@ export const hydrodynamicTerm: TurningTerm = {
   id: "hydrodynamic",
   name: "flow on the ball",
   character: "flow",
-  breakaway: { ratio: false, dwell: false },
+  breakaway: { ratio: "none", dwell: false },
   marginClass: "variable",
   motorisationClass: "other",
   load: ({ flowOnBall }) => {

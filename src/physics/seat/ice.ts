@@ -10,7 +10,7 @@ export const iceTerm: TurningTerm = {
   id: "ice",
   name: "ice or stiff grease, declared",
   character: "friction",
-  breakaway: { ratio: false, dwell: false },
+  breakaway: { ratio: "none", dwell: false },
   marginClass: "variable",
   motorisationClass: "adhesion",
   load: ({ iceTorque }) => {

@@ -43,6 +43,7 @@ export type {
 export { turningTerms } from "./terms.js";
 export { collarFrictionRadius, stemForce, thrustTorque } from "./thrust.js";
 export {
+  breakawayRatioOf,
   type TurningContribution,
   type TurningMotion,
   type TurningTorque,

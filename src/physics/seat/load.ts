@@ -72,7 +72,7 @@ export const seatPreloadTerm: TurningTerm = {
   id: "seat-preload",
   name: "seats, preload",
   character: "friction",
-  breakaway: { ratio: true, dwell: true },
+  breakaway: { ratio: "seat", dwell: true },
   marginClass: "variable",
   motorisationClass: "friction",
   load: (inputs) => {
@@ -88,7 +88,7 @@ export const seatPressureTerm: TurningTerm = {
   id: "seat-pressure",
   name: "seats, pressure",
   character: "friction",
-  breakaway: { ratio: true, dwell: true },
+  breakaway: { ratio: "seat", dwell: true },
   marginClass: "variable",
   motorisationClass: "friction",
   load: (inputs) => {

@@ -48,7 +48,7 @@ export const packingTerm: TurningTerm = {
   id: "packing",
   name: "stem packing",
   character: "friction",
-  breakaway: { ratio: true, dwell: true },
+  breakaway: { ratio: "packing", dwell: true },
   marginClass: "variable",
   motorisationClass: "friction",
   load: ({ packing }) => {

@@ -107,12 +107,21 @@ export interface TurningInputs {
   readonly iceTorque: Torque;
   /** Speed-proportional resistance at the stem [N m s/rad]. */
   readonly viscousDamping: AngularDamping;
-  /** Breakaway over running friction without dwell, >= 1 [-]. */
-  readonly breakawayRatio: number;
+  /** Breakaway over running friction without dwell, of each pair of surfaces. */
+  readonly breakawayRatio: BreakawayRatios;
   /** Growth of breakaway by standing under load, >= 1 [-]. */
   readonly dwellFactor: number;
   /** How breakaway falls to running friction with speed; "none": at once. */
   readonly stribeck: StribeckFall | "none";
+}
+
+/** Breakaway over running friction without dwell, >= 1 each [-]. */
+export interface BreakawayRatios {
+  readonly seat: number;
+  readonly packing: number;
+  readonly collar: number;
+  /** Of the trunnions and of any other journal. */
+  readonly bearing: number;
 }
 
 /** Fall of friction from breakaway to running with speed. */
@@ -165,7 +174,7 @@ export const noLoad: TermLoad = {
  *    `TurningInputs` becomes a required field there.
  * 3. `character` fixes the sense: "friction" and "viscous" oppose motion whatever its sense;
  *    "flow" acts towards closed where positive, so it resists opening and helps closing.
- * 4. `breakaway` says whether the breakaway ratio and the dwell factor multiply it at rest. Only
+ * 4. `breakaway` says which breakaway ratio and whether the dwell factor multiply it at rest. Only
  *    friction may; "viscous" vanishes at rest.
  * 5. `marginClass` is the class of [nasa-std-5017a]: "known" for inertia, gravity, springs and
  *    pressure, "variable" for what changes with life and condition: friction, ice, wear.
@@ -179,7 +188,7 @@ export interface TurningTerm {
   /** Name in the answer. */
   readonly name: string;
   readonly character: "friction" | "viscous" | "flow";
-  readonly breakaway: { readonly ratio: boolean; readonly dwell: boolean };
+  readonly breakaway: { readonly ratio: keyof BreakawayRatios | "none"; readonly dwell: boolean };
   readonly marginClass: "known" | "variable";
   readonly motorisationClass: MotorisationClass;
   load(inputs: TurningInputs): TermLoad;

@@ -63,7 +63,7 @@ export const thrustTerm: TurningTerm = {
   id: "stem-thrust",
   name: "stem thrust collar",
   character: "friction",
-  breakaway: { ratio: true, dwell: true },
+  breakaway: { ratio: "collar", dwell: true },
   marginClass: "variable",
   motorisationClass: "friction",
   load: ({ thrustCollar }) => {

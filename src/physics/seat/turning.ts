@@ -100,7 +100,7 @@ export function turningTorqueOverAngles(
   let perCoefficientDrop = 0;
   for (const term of turningTerms) {
     const load = term.load(inputs);
-    const excess = term.breakaway.ratio ? inputs.breakawayRatio - 1 : 0;
+    const excess = breakawayRatioOf(inputs, term) - 1;
     constant += load.constant;
     perDrop += load.perDrop;
     perBodyPressure += load.perBodyPressure;
@@ -139,8 +139,13 @@ function termTorque(
   );
 }
 
+/** Breakaway over running friction of a term, without dwell [-]. */
+export function breakawayRatioOf(inputs: TurningInputs, { breakaway }: TurningTerm): number {
+  return breakaway.ratio === "none" ? 1 : inputs.breakawayRatio[breakaway.ratio];
+}
+
 function restFactor(inputs: TurningInputs, term: TurningTerm, motion: TurningMotion): number {
-  const ratio = term.breakaway.ratio ? inputs.breakawayRatio : 1;
+  const ratio = breakawayRatioOf(inputs, term);
   if (motion.phase === "breakaway") return ratio * (term.breakaway.dwell ? inputs.dwellFactor : 1);
   // Running at speed zero is the limit of slow motion, where a sudden fall is already over.
   if (inputs.stribeck === "none") return 1;
@@ -152,6 +157,11 @@ function senseOf(term: TurningTerm, motion: TurningMotion): 1 | -1 {
 }
 
 function requireRatios(inputs: TurningInputs): void {
-  requireAtLeastOne(inputs.breakawayRatio, "breakaway ratio", "Breakaway is not below running friction.");
+  const { seat, packing, collar, bearing } = inputs.breakawayRatio;
+  const why = "Breakaway is not below running friction.";
+  requireAtLeastOne(seat, "breakaway ratio", why);
+  requireAtLeastOne(packing, "breakaway ratio of the packing", why);
+  requireAtLeastOne(collar, "breakaway ratio of the thrust collar", why);
+  requireAtLeastOne(bearing, "breakaway ratio of the bearings", why);
   requireAtLeastOne(inputs.dwellFactor, "dwell factor", "Standing does not ease breakaway.");
 }

@@ -7,7 +7,7 @@ export const viscousTerm: TurningTerm = {
   id: "viscous",
   name: "viscous resistance",
   character: "viscous",
-  breakaway: { ratio: false, dwell: false },
+  breakaway: { ratio: "none", dwell: false },
   marginClass: "variable",
   motorisationClass: "friction",
   load: ({ viscousDamping }) => {

@@ -15,6 +15,7 @@ const number = (min: number, max: number) => fc.double({ min, max, noNaN: true }
 const anyStage: fc.Arbitrary<GearStage> = fc.record({
   ratio: number(0.5, 30),
   efficiency: number(0.2, 1),
+  startingEfficiency: number(0.1, 0.2),
   backEfficiency: fc.oneof(fc.constant(0), number(0.01, 1)),
   noLoadTorque: number(0, 0.5).map((T) => T as Torque),
   inertia: number(0, 1e-4).map((J) => J as Inertia),
@@ -31,6 +32,7 @@ describe("back-driving efficiency", () => {
         {
           ratio: 10,
           efficiency,
+          startingEfficiency: efficiency,
           backEfficiency: backEfficiency(efficiency),
           noLoadTorque: 0 as Torque,
           inertia: 0 as Inertia,
@@ -57,6 +59,7 @@ describe("a gear train counted at the motor", () => {
       {
         ratio: N,
         efficiency: eta,
+        startingEfficiency: 0.7 * eta,
         backEfficiency: back,
         noLoadTorque: 0.004 as Torque,
         inertia: 1e-6 as Inertia,
@@ -66,6 +69,7 @@ describe("a gear train counted at the motor", () => {
     // Per acceleration of the motor, which is N times that of the stem.
     expect(train.forward.inertia / N).toBeCloseTo(Jm + 1e-6 + JL / (N * N * eta), 15);
     expect(train.forward.loadShare).toBeCloseTo(1 / (N * eta), 15);
+    expect(train.starting.loadShare).toBeCloseTo(1 / (N * 0.7 * eta), 15);
     expect(train.backward.loadShare).toBeCloseTo(back / N, 15);
     expect(train.lossless.inertia * N).toBeCloseTo(JL + (Jm + 1e-6) * N * N, 12);
     expect(train.forward.friction).toBeCloseTo(0.01, 15);
@@ -127,8 +131,8 @@ describe("lowest ratio that breaks away", () => {
             return;
           }
           const changed = [{ ...first, ratio: first.ratio * (x ?? Number.NaN) }, ...list.slice(1)];
-          const { forward } = gearTrain(0 as Inertia, Tf as Torque, 0 as Inertia, changed);
-          expect(off(forward.loadShare * load + forward.friction, Tm)).toBeLessThan(1e-9);
+          const { starting } = gearTrain(0 as Inertia, Tf as Torque, 0 as Inertia, changed);
+          expect(off(starting.loadShare * load + starting.friction, Tm)).toBeLessThan(1e-9);
         },
       ),
     );

@@ -14,6 +14,7 @@ import {
   liquidFlow,
   type MassFlowResistance,
   recoveryCurve,
+  withRisingBackPressure,
 } from "../../../src/physics/flow/index.js";
 import type { Angle, Density, FlowCoefficient, Length, Pressure } from "../../../src/quantity/index.js";
 
@@ -198,6 +199,34 @@ describe("limits", () => {
   it("a source below the vapour pressure is refused with both pressures", () => {
     const system = { ...base, supplyPressure: 9e4 as Pressure, backPressure: 5e4 as Pressure };
     expect(() => installedFlow(system, 1e-3 as FlowCoefficient, 0.9)).toThrow(/0.9 bar\(a\).*0.994 bar\(a\)/);
+  });
+});
+
+describe("a back pressure that rises with the square of the flow", () => {
+  const C = 3.9e-3 as FlowCoefficient;
+  const p0 = 1.013e5 as Pressure;
+  const rising = withRisingBackPressure(base, p0, C, 0.6);
+  it("holds the shut valve against the pressure at the start, and leaves the open one as it is", () => {
+    expect(installedFlow(rising, 0 as FlowCoefficient, 0.9).valveDrop).toBeCloseTo(2.8e6 - 1.013e5, 6);
+    const [open, steady] = [rising, base].map((system) => installedFlow(system, C, 0.6));
+    expect(off(open?.massFlow ?? 0, steady?.massFlow ?? 1)).toBeLessThan(1e-12);
+    expect(off(open?.valveDrop ?? 0, steady?.valveDrop ?? 1)).toBeLessThan(1e-9);
+  });
+  it("at part openings the flow is the root of the balance with p_b = p_0 + (p_b - p_0)(W/W_open)^2, found by iteration", () => {
+    const open = installedFlow(base, C, 0.6).massFlow;
+    for (const share of [0.02, 0.1, 0.3, 0.7]) {
+      const c = share * C;
+      const balance = (W: number) => {
+        const end = p0 + (base.backPressure - p0) * (W / open) ** 2;
+        return (
+          base.supplyPressure - end - W * W * (base.upstream + base.downstream + 1 / (liquid.density * c * c))
+        );
+      };
+      const W = findRoot(balance, 0, 2 * open);
+      const found = installedFlow(rising, c as FlowCoefficient, 0.95);
+      expect(found.choked).toBe(false);
+      expect(off(found.massFlow, W)).toBeLessThan(1e-9);
+    }
   });
 });
 

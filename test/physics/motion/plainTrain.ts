@@ -21,6 +21,8 @@ import type {
 export interface PlainStage {
   readonly ratio: number;
   readonly efficiency: number;
+  /** As `efficiency` where it is left out. */
+  readonly startingEfficiency?: number;
   readonly backEfficiency: number;
   readonly noLoadTorque: number;
   readonly inertia: number;
@@ -88,7 +90,10 @@ export const ordinary: PlainTrain = {
 };
 
 export function trainOf(plain: PlainTrain): RigidTrain {
-  const stages = plain.stages as readonly (PlainStage & GearStage)[];
+  const stages = plain.stages.map((one) => ({
+    ...(one as PlainStage & GearStage),
+    startingEfficiency: one.startingEfficiency ?? one.efficiency,
+  }));
   return {
     resistance: plain.resistance as Resistance,
     inductance: plain.inductance as Inductance,

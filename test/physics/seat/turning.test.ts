@@ -32,6 +32,7 @@ const coefficient = torqueCoefficientCurve(
   })),
 );
 
+const evenly = (ratio: number) => ({ seat: ratio, packing: ratio, collar: ratio, bearing: ratio });
 const base: TurningInputs = {
   ballRadius: 0.024 as Length,
   seatContactRadius: 0.0175 as Length,
@@ -56,7 +57,7 @@ const base: TurningInputs = {
   flowOnBall: { boreDiameter: 0.032 as Length, scale: 1, coefficient },
   iceTorque: 0.5 as Torque,
   viscousDamping: 0.02 as AngularDamping,
-  breakawayRatio: 1.5,
+  breakawayRatio: { seat: 1.5, packing: 1.3, collar: 1.4, bearing: 1.2 },
   dwellFactor: 1.2,
   stribeck: { speed: 0.05 as AngularSpeed, exponent: 1 },
 };
@@ -100,7 +101,12 @@ const anyInputs = fc
           }
         : { kind: "floating", preloadKept: drawn.kept },
       iceTorque: drawn.ice as Torque,
-      breakawayRatio: drawn.ratio,
+      breakawayRatio: {
+        seat: drawn.ratio,
+        packing: 1 + 0.5 * (drawn.ratio - 1),
+        collar: 1 + 0.7 * (drawn.ratio - 1),
+        bearing: 1 + 0.9 * (drawn.ratio - 1),
+      },
       dwellFactor: drawn.dwell,
       flowOnBall: { boreDiameter: 0.032 as Length, scale: drawn.scale, coefficient },
       stribeck: drawn.stribeck ? base.stribeck : "none",
@@ -150,7 +156,7 @@ describe("the ledger", () => {
         const rest = turningTorque(inputs, state, motion("opening", "breakaway"));
         slow.contributions.forEach(({ term, torque }, i) => {
           const factor =
-            (term.breakaway.ratio ? inputs.breakawayRatio : 1) *
+            (term.breakaway.ratio === "none" ? 1 : inputs.breakawayRatio[term.breakaway.ratio]) *
             (term.breakaway.dwell ? inputs.dwellFactor : 1);
           expect(rest.contributions[i]?.torque).toBeCloseTo(torque * factor, 9);
         });
@@ -264,7 +270,12 @@ describe("both senses", () => {
     );
   });
   it("running torque at low drop lies at 0.4 to 0.6 of the shut-off breakaway: common practice, no source", () => {
-    const clean: TurningInputs = { ...base, dwellFactor: 1, iceTorque: 0 as Torque, breakawayRatio: 1.6 };
+    const clean: TurningInputs = {
+      ...base,
+      dwellFactor: 1,
+      iceTorque: 0 as Torque,
+      breakawayRatio: evenly(1.6),
+    };
     const shut = turningTorque(clean, at(0, 1e6, 1e6), motion("opening", "breakaway")).total;
     const run = turningTorque(clean, at(45, 1e5, 1e6), motion("opening", "running", 1)).total;
     const [low = 0, high = 0] = reference.shape.run_opening;
@@ -324,7 +335,12 @@ describe("refusals say the value and the bound", () => {
   it.each([
     ["negative friction", act({ seatFriction: -0.1 }), /seat friction coefficient is -0.1/],
     ["no number", act({ seatPreload: Number.NaN as Force }), /seat preload is NaN/],
-    ["breakaway below running", act({ breakawayRatio: 0.8 }), /breakaway ratio is 0.8/],
+    ["breakaway below running", act({ breakawayRatio: evenly(0.8) }), /breakaway ratio is 0.8/],
+    [
+      "breakaway of the packing below running",
+      act({ breakawayRatio: { ...evenly(1.5), packing: 0.8 } }),
+      /breakaway ratio of the packing is 0.8/,
+    ],
     ["a dwell that eases", act({ dwellFactor: 0.9 }), /dwell factor is 0.9/],
     ["a contact circle off the ball", act({ seatContactRadius: 0.03 as Length }), /30 mm is not below/],
     ["negative ice torque", act({ iceTorque: -1 as Torque }), /ice torque is -1/],
