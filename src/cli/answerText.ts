@@ -1,7 +1,8 @@
 /** Answers on a page: question with verdict, sentence, pictures, drivers, checks, what is missing, cautions. */
 import type { UsedDefault } from "../dossier/index.js";
-import { cellsOf, drawText, wrap } from "../picture/index.js";
+import { drawText } from "../picture/index.js";
 import { type Answer, type Check, checkWords, measureWords, probabilityWords } from "../question/index.js";
+import { waitingLines } from "./gapText.js";
 import { type Page, padded, paragraph, strong, widthOf } from "./page.js";
 import { tableLines } from "./table.js";
 import { verdictText, verdictWidth } from "./verdictText.js";
@@ -41,7 +42,7 @@ export interface Shown {
 
 /** A whole answer. */
 export function answerLines(page: Page, answer: Answer, shown: Shown): readonly string[] {
-  const { sentence, checks, gaps, notices, cautions } = answer;
+  const { sentence, checks, notices, cautions } = answer;
   const pictures = answer.figures.filter(({ id }) => shown.isDrawn(id));
   const block = (title: string, lines: readonly string[]): readonly string[] =>
     lines.length === 0 ? [] : ["", `${indent}${strong(page, title)}`, ...lines];
@@ -56,13 +57,7 @@ export function answerLines(page: Page, answer: Answer, shown: Shown): readonly 
       .flatMap(({ title, columns, rows }) => block(title, tableLines(page, columns, rows, indent.length))),
     ...block("What drives it", driverLines(page, answer)),
     ...block("Checks", checkLines(page, checks)),
-    ...block(
-      "Not known",
-      items(
-        "-",
-        gaps.map((gap) => gapText(gap, answer)),
-      ),
-    ),
+    ...block("Not known, and the checks that wait for it", waitingLines(page, [answer], indent)),
     ...block(
       "Notices",
       items(
@@ -100,11 +95,6 @@ function percent(share: number): string {
   return `${String(Math.round(100 * share)).padStart(3)} %`;
 }
 
-function gapText({ path, blocks }: Answer["gaps"][number], { checks }: Answer): string {
-  const names = blocks.map((id) => checks.find((check) => check.id === id)?.name ?? id);
-  return `${path}, for: ${[...new Set(names)].join(", ")}`;
-}
-
 function pictureLines(page: Page, figure: Answer["figures"][number]): readonly string[] {
   const { columns, unicode, colour } = page;
   return drawText(figure, { columns: columns - indent.length, rows: pictureRows, unicode, colour })
@@ -120,12 +110,26 @@ export function defaultLines(page: Page, defaults: readonly UsedDefault[]): read
   ]);
 }
 
-/** The same in one line each, cut to the page. */
+/** The same, short: of a long list its beginning and how many rows more there are. */
 export function shortDefaultLines(page: Page, defaults: readonly UsedDefault[]): readonly string[] {
-  const width = Math.max(0, ...defaults.map(({ field }) => widthOf(field))) + 2;
-  const ellipsis = page.unicode ? "…" : "...";
-  return defaults.flatMap(({ field, value }) => {
-    const room = Math.max(page.columns - width - 2, 20);
-    return `  ${padded(field, width)}${wrap(value, room, cellsOf, 1, ellipsis)[0] ?? ""}`;
-  });
+  const width = Math.max(0, ...defaults.map(({ field }) => widthOf(field)));
+  const room = Math.max(page.columns - width - 4, 20);
+  return tableLines(
+    page,
+    [],
+    defaults.map(({ field, value }) => [field, shortList(value, room)]),
+  );
+}
+
+/** "0 deg: 0; 10 deg: 0.005 and 9 more rows"; a text that is no list, or fits, stays whole. */
+function shortList(value: string, room: number): string {
+  const rows = value.split("; ");
+  if (widthOf(value) <= room || rows.length === 1) return value;
+  const begun = (count: number) => {
+    const rest = rows.length - count;
+    return `${rows.slice(0, count).join("; ")} and ${rest} more row${rest > 1 ? "s" : ""}`;
+  };
+  let count = 1;
+  while (count + 1 < rows.length && widthOf(begun(count + 1)) <= room) count++;
+  return begun(count);
 }

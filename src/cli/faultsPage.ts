@@ -20,6 +20,16 @@ function brokenLine(page: Page, line: string): readonly string[] {
   return parts.length === 0 ? paragraph(page, found) : [parts.join("  "), ...paragraph(page, found, "  ")];
 }
 
+/** Says beside an answer that the input has faults; they themselves go to the standard error, or into the record. */
+export function faultCount(page: Page, faults: readonly Fault[]): readonly string[] {
+  if (faults.length === 0) return [];
+  const words = faults.length === 1 ? "One fault in the file is" : `${faults.length} faults in the files are`;
+  return paragraph(
+    page,
+    `${words} shown at the end, on the standard error. A field with a fault counts as not known.`,
+  );
+}
+
 /** Notices, one paragraph each. */
 export function noticeLines(page: Page, notices: readonly Notice[]): readonly string[] {
   return notices.flatMap(({ field, text }) =>

@@ -14,6 +14,10 @@ export const statusWords: readonly (readonly [string, string])[] = [
   ["130", "interrupted; nothing is half written"],
 ];
 
+/** Which text goes where; the same for every command. */
+const streamWords =
+  "Answers go to the standard output, faults of the input to the standard error; with --json both stand in one record on the standard output.";
+
 /** Commands that write or print something and judge no check. */
 const withoutJudgement: readonly string[] = ["seal", "new", "import", "schema"];
 
@@ -121,6 +125,8 @@ export function overviewHelp(page: Page, commands: readonly Command[]): string {
     ),
     "",
     ...paragraph(page, "`coldturn <command> --help` shows what a command takes, with an example."),
+    "",
+    ...paragraph(page, streamWords),
     "",
     strong(page, "Exit status"),
     ...rows(page, statusWords),

@@ -23,6 +23,30 @@ export const workersOption: Argument = {
   flags: "--workers <n>",
   description: "threads that share the work; the numbers do not depend on it (default: one per processor)",
 };
+/** The options of a command that predicts one case. @param usual number of samples */
+export function predictingOptions(usual: number): readonly Argument[] {
+  return [caseOption, samplesOption(usual), seedOption, workersOption];
+}
+
+/** What was typed for them. */
+export interface Predicting {
+  readonly folder: string;
+  readonly caseId: string;
+  readonly seed: number;
+  readonly samples: number;
+}
+
+/** Reads them. Refuses a number that is none. */
+export function predictingIn(input: Input, usual: number): Predicting {
+  requireWorkers(input);
+  return {
+    folder: folderIn(input),
+    caseId: caseIn(input),
+    seed: seedIn(input),
+    samples: samplesIn(input, usual),
+  };
+}
+
 /** Every command has these. */
 export const commonOptions: readonly Argument[] = [
   { flags: "--json", description: "print the result as one JSON record" },

@@ -3,20 +3,9 @@ import { defaultOptions, predict } from "../predict/index.js";
 import { type Answer, answersOf } from "../question/index.js";
 import { answerLines, defaultLines, type Shown } from "./answerText.js";
 import type { Command } from "./command.js";
-import { faultsPage, noticeLines } from "./faultsPage.js";
+import { faultCount, noticeLines } from "./faultsPage.js";
 import { openDossier, titleOf } from "./openDossier.js";
-import {
-  caseIn,
-  caseOption,
-  folderArgument,
-  folderIn,
-  requireWorkers,
-  samplesIn,
-  samplesOption,
-  seedIn,
-  seedOption,
-  workersOption,
-} from "./options.js";
+import { folderArgument, predictingIn, predictingOptions } from "./options.js";
 import { paragraph, section } from "./page.js";
 import { standingEvidence } from "./standing.js";
 import { answersStatus } from "./status.js";
@@ -47,7 +36,7 @@ export const predictCommand: Command = {
     "The same dossier and seed give the same numbers, whatever the number of workers.",
   ],
   arguments: [folderArgument],
-  options: [caseOption, samplesOption(usualSamples), seedOption, workersOption],
+  options: predictingOptions(usualSamples),
   examples: [
     { command: "coldturn predict demo/petrel-oxygen-main", says: "The demo valve under its duty:" },
     {
@@ -56,10 +45,9 @@ export const predictCommand: Command = {
     },
   ],
   act: async (input, desk) => {
-    const samples = samplesIn(input, usualSamples);
-    const options = { seed: seedIn(input), samples, effectSamples: effectSamples(samples) };
-    requireWorkers(input);
-    const open = await openDossier(folderIn(input), caseIn(input));
+    const { folder, caseId: asked, seed, samples } = predictingIn(input, usualSamples);
+    const options = { seed, samples, effectSamples: effectSamples(samples) };
+    const open = await openDossier(folder, asked);
     const { filled, caseId, faults } = open;
     const { evidence, notices: waiting } = await standingEvidence(open);
     const notices = [...open.notices, ...waiting];
@@ -86,10 +74,10 @@ export const predictCommand: Command = {
             page,
             `model ${prediction.model}, ${samples} samples, seed ${options.seed}; file ${open.files.valve.path}`,
           ),
+          ...faultCount(page, faults),
           ...section(page, "Filled in by the program", defaultLines(page, filled.defaults)),
           ...section(page, "Notices", noticeLines(page, notices)),
           ...answers.flatMap((answer) => ["", ...answerLines(page, answer, shownOf(answer))]),
-          ...(faults.length === 0 ? [] : ["", faultsPage(page, faults)]),
         ].join("\n"),
     };
   },

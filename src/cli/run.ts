@@ -153,6 +153,7 @@ function printOutcome({ status, result, faults = [], text, product }: Outcome, m
   else if (!manner.isQuiet) {
     const page = pageOf(process.stdout, process.env);
     print(printable(page, `${text(page).trimEnd()}\n`));
+    if (faults.length > 0) printFaults(faults, manner);
   } else if (faults.length > 0) printFaults(faults, manner);
 }
 

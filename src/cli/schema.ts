@@ -1,6 +1,6 @@
 /** `coldturn schema`: the valve file as a JSON Schema, for editors that complete and check. */
 import { jsonSchema } from "../dossier/index.js";
-import { writeWhole } from "../host/index.js";
+import { requireFolderOf, writeWhole } from "../host/index.js";
 import type { Command } from "./command.js";
 import { jsonText } from "./jsonText.js";
 import { hasOption, textOption } from "./options.js";
@@ -15,7 +15,7 @@ export const schemaCommand: Command = {
   ],
   arguments: [],
   options: [
-    { flags: "--out <file>", description: "write it to a file instead" },
+    { flags: "--out <file>", description: "write it to a file instead, in a folder that is there" },
     { flags: "--force", description: "overwrite the file if it is there" },
   ],
   examples: [
@@ -28,6 +28,7 @@ export const schemaCommand: Command = {
     const schema = jsonText(jsonSchema());
     const path = textOption(input, "out");
     if (path === undefined) return { status: 0, result: {}, text: () => "", product: schema };
+    await requireFolderOf(path);
     await writeWhole(path, schema, hasOption(input, "force") ? "always" : "never");
     return {
       status: 0,

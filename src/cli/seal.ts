@@ -4,18 +4,7 @@ import { now, restsOn, sha256, writeSealed } from "../host/index.js";
 import { predict } from "../predict/index.js";
 import type { Command } from "./command.js";
 import { openDossier, refuseFaulty, titleOf } from "./openDossier.js";
-import {
-  caseIn,
-  caseOption,
-  folderArgument,
-  folderIn,
-  requireWorkers,
-  samplesIn,
-  samplesOption,
-  seedIn,
-  seedOption,
-  workersOption,
-} from "./options.js";
+import { folderArgument, predictingIn, predictingOptions } from "./options.js";
 import { paragraph, shellWord, typed } from "./page.js";
 import { definitionWords, milliseconds } from "./timeText.js";
 
@@ -29,7 +18,7 @@ export const sealCommand: Command = {
     "`coldturn reconcile` holds a run against the newest prediction of its case that was sealed before the test.",
   ],
   arguments: [folderArgument],
-  options: [caseOption, samplesOption(usualSamples), seedOption, workersOption],
+  options: predictingOptions(usualSamples),
   examples: [
     {
       command: "coldturn seal demo/petrel-oxygen-main --case nitrogen-pressurised",
@@ -37,12 +26,11 @@ export const sealCommand: Command = {
     },
   ],
   act: async (input, desk) => {
-    const options = { seed: seedIn(input), samples: samplesIn(input, usualSamples), effectSamples: 0 };
-    requireWorkers(input);
-    const open = await openDossier(folderIn(input), caseIn(input));
+    const { folder: given, caseId: asked, seed, samples } = predictingIn(input, usualSamples);
+    const open = await openDossier(given, asked);
     refuseFaulty(open);
     const { files, filled, caseId } = open;
-    const prediction = await predict(filled.dossier, caseId, options, desk.run);
+    const prediction = await predict(filled.dossier, caseId, { seed, samples, effectSamples: 0 }, desk.run);
     const sealed = sealPrediction(prediction, now(), restsOn(files), sha256);
     desk.signal.throwIfAborted();
     const path = await writeSealed(files.folder, sealed);

@@ -1,25 +1,13 @@
 /** `coldturn sheet`: the go / no-go sheet of one case as one HTML file. */
 import { join } from "node:path";
-import { now, readSealed, restsOn, writeWhole } from "../host/index.js";
+import { now, readSealed, requireFolderOf, restsOn, writeWhole } from "../host/index.js";
 import { predict } from "../predict/index.js";
 import { answersOf } from "../question/index.js";
 import { sheetHtml } from "../sheet/index.js";
 import type { Command } from "./command.js";
+import { faultCount } from "./faultsPage.js";
 import { type OpenDossier, openDossier, titleOf } from "./openDossier.js";
-import {
-  caseIn,
-  caseOption,
-  folderArgument,
-  folderIn,
-  hasOption,
-  requireWorkers,
-  samplesIn,
-  samplesOption,
-  seedIn,
-  seedOption,
-  textOption,
-  workersOption,
-} from "./options.js";
+import { folderArgument, hasOption, predictingIn, predictingOptions, textOption } from "./options.js";
 import { paragraph } from "./page.js";
 import { effectSamples, usualSamples } from "./predict.js";
 import { type Standing, standingEvidence } from "./standing.js";
@@ -35,15 +23,13 @@ export const sheetCommand: Command = {
   ],
   arguments: [folderArgument],
   options: [
-    caseOption,
+    ...predictingOptions(usualSamples),
     {
       flags: "--out <file>",
-      description: "file to write (default: sheets/<time>-<case>.html in the folder)",
+      description:
+        "file to write, in a folder that is there (default: sheets/<time>-<case>.html in the dossier)",
     },
     { flags: "--force", description: "overwrite the file if it is there" },
-    samplesOption(usualSamples),
-    seedOption,
-    workersOption,
   ],
   examples: [
     {
@@ -52,10 +38,11 @@ export const sheetCommand: Command = {
     },
   ],
   act: async (input, desk) => {
-    const samples = samplesIn(input, usualSamples);
-    const options = { seed: seedIn(input), samples, effectSamples: effectSamples(samples) };
-    requireWorkers(input);
-    const open = await openDossier(folderIn(input), caseIn(input));
+    const { folder, caseId: asked, seed, samples } = predictingIn(input, usualSamples);
+    const options = { seed, samples, effectSamples: effectSamples(samples) };
+    const out = textOption(input, "out");
+    if (out !== undefined) await requireFolderOf(out);
+    const open = await openDossier(folder, asked);
     const { files, filled, caseId, faults } = open;
     const standing = await standingEvidence(open);
     const seals = await readSealed(files.folder);
@@ -72,9 +59,7 @@ export const sheetCommand: Command = {
       printedAt,
       notices: [...open.notices, ...faults.map(faultNotice)],
     });
-    const path =
-      textOption(input, "out") ??
-      join(files.folder, "sheets", `${printedAt.replaceAll(":", "")}-${caseId}.html`);
+    const path = out ?? join(files.folder, "sheets", `${printedAt.replaceAll(":", "")}-${caseId}.html`);
     desk.signal.throwIfAborted();
     await writeWhole(path, html, hasOption(input, "force") ? "always" : "never");
     return {
@@ -91,6 +76,7 @@ export const sheetCommand: Command = {
       text: (page) =>
         [
           ...paragraph(page, titleOf(open)),
+          ...faultCount(page, faults),
           "",
           ...answers.map(
             ({ number, question, verdict }) =>

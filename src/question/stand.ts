@@ -30,7 +30,12 @@ function sentence(answers: readonly Answer[]): string {
   const open = answers.filter(({ verdict }) => verdict === "not known").map(({ number }) => number);
   const openWords =
     open.length === 0 ? "" : `; open in whole: question${open.length > 1 ? "s" : ""} ${open.join(", ")}`;
-  return `Of ${checks.length} checks ${count("holds")} hold, ${count("thin")} are thin, ${count("fails")} fail and ${count("not known")} are not known${openWords}. Whether it goes on the stand is for the responsible people to say.`;
+  const [holds, thin, fails, unknown] = [count("holds"), count("thin"), count("fails"), count("not known")];
+  return `Of ${checks.length} checks ${holds} hold${holds === 1 ? "s" : ""}, ${thin} ${isOrAre(thin)} thin, ${fails} fail${fails === 1 ? "s" : ""} and ${unknown} ${isOrAre(unknown)} not known${openWords}. Whether it goes on the stand is for the responsible people to say.`;
+}
+
+function isOrAre(count: number): string {
+  return count === 1 ? "is" : "are";
 }
 
 function questionTable(answers: readonly Answer[]): Table {

@@ -64,17 +64,40 @@ describe("coldturn check of a file with faults", () => {
       const { status, stdout, stderr } = await coldturn(["check", place, "--samples", "100"], {
         env: { COLUMNS: "80" },
       });
-      expect([status, stderr]).toEqual([2, ""]);
-      expect(stdout).toContain("2 faults in the files, shown at the end.");
-      expect(stdout).toMatch(/valve\.yaml:\d+:\d+/);
-      expect(stdout).toMatch(/\| {7}ratio: 12 V\n +\| +\^+/);
-      expect(stdout).toContain('Did you mean "dead_time"?');
+      expect(status).toBe(2);
+      // Answers on the standard output, faults on the standard error.
+      expect(stdout).toContain("2 faults in the files are shown at the end, on the standard error.");
+      expect(stdout).not.toMatch(/valve\.yaml:\d+:\d+/);
+      expect(stderr).toMatch(/valve\.yaml:\d+:\d+/);
+      expect(stderr).toMatch(/\| {7}ratio: 12 V\n +\| +\^+/);
+      expect(stderr).toContain('Did you mean "dead_time"?');
+      expect(widest(stderr)).toBeLessThanOrEqual(80);
       expect(stdout).toMatch(/● holds +Velocity through the bore/);
       expect(stdout).toMatch(/○ not known +Opening time: needs /);
       expect(widest(stdout)).toBeLessThanOrEqual(80);
       const quiet = await coldturn(["check", place, "--samples", "100", "--quiet"]);
       expect([quiet.status, quiet.stdout]).toEqual([2, ""]);
       expect(quiet.stderr).toContain("ratio: 12 V");
+    });
+  });
+
+  it("predict and sheet put them in the same place, --json into the record", async () => {
+    await inFolder(async (folder) => {
+      const place = dossierIn(folder, (text) => text.replace(/ {6}ratio: .*/, "      ratio: 12 V"));
+      const few = ["--samples", "50"];
+      for (const words of [
+        ["predict", place, ...few],
+        ["sheet", place, ...few, "--out", join(folder, "x.html")],
+      ]) {
+        const { status, stdout, stderr } = await coldturn(words, { env: { COLUMNS: "80" } });
+        expect(status).toBe(2);
+        expect(stdout).toContain("One fault in the file is shown at the end");
+        expect(stdout).not.toContain("ratio: 12 V");
+        expect(stderr).toContain("ratio: 12 V");
+        const json = await coldturn([...words, "--json", ...(words[0] === "sheet" ? ["--force"] : [])]);
+        expect(json.stderr).toBe("");
+        expect(at(recordOf(json), "faults.0.code")).toBe("unit-wrong-dimension");
+      }
     });
   });
 
@@ -93,9 +116,9 @@ describe("coldturn check of a file with faults", () => {
       const place = dossierIn(folder);
       mkdirSync(join(place, "parts"));
       writeFileSync(join(place, "parts", "motor.yaml"), "kind: motr\n");
-      const { status, stdout } = await coldturn(["check", place, "--samples", "100"]);
+      const { status, stderr } = await coldturn(["check", place, "--samples", "100"]);
       expect(status).toBe(2);
-      expect(stdout).toContain(join(place, "parts", "motor.yaml"));
+      expect(stderr).toContain(join(place, "parts", "motor.yaml"));
     });
   });
 
@@ -114,6 +137,32 @@ describe("coldturn check of a file with faults", () => {
       expect(steering).toEqual([]);
       for (const code of `${stdout}${stderr}`.split("\u001b").slice(1)) expect(code).toMatch(/^\[\d+m/);
     });
+  });
+});
+
+describe("coldturn check of a file that says little", () => {
+  it("says what to enter next, fewest inputs first; --all lists everything", async () => {
+    await inFolder(async (folder) => {
+      const place = dossierIn(folder, () => "coldturn: 1\nname: Petrel\n");
+      const { stdout } = await coldturn(["check", place, "--samples", "0"]);
+      const text = stdout.slice(stdout.indexOf("Not known: what to enter next")).replaceAll(/\s+/g, " ");
+      expect(text).toContain("for Ice and moisture torque: valve.ice_torque");
+      expect(text.indexOf("Ice and moisture")).toBeLessThan(text.indexOf("Velocity through the bore"));
+      expect(text).toMatch(/\d+ more for \d+ further checks; `--all` lists them\./);
+      expect(stdout.slice(stdout.indexOf("Not known:")).split("\n").length).toBeLessThan(14);
+      const all = (await coldturn(["check", place, "--samples", "0", "--all"])).stdout;
+      for (const path of ["duty.fluid", "drive.motor.inertia", "duty.cycles.stall_hold"])
+        expect(all).toMatch(new RegExp(`^ +${path}$`, "m"));
+    });
+  });
+
+  it("a default that is cut says how many rows more there are, and where they stand", async () => {
+    const { stdout } = await coldturn(["check", demo, "--samples", "0"], { env: { COLUMNS: "80" } });
+    expect(stdout.replaceAll(/\s+/g, " ")).toMatch(
+      /valve\.hydrodynamic\.curve 0 deg: 0;.* and \d+ more rows/,
+    );
+    expect(stdout).toContain("`coldturn predict` gives them whole");
+    expect(stdout).not.toContain("…");
   });
 });
 

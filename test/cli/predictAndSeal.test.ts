@@ -17,7 +17,7 @@ describe("coldturn predict", () => {
       expect(stdout).toMatch(/Opens in [\d.]+ ms from command to 90 % flow \(95 % of openings between/);
       expect(stdout).toContain("Torque at the stem, opening");
       expect(stdout).toContain("Angle against time, opening");
-      expect(stdout).toMatch(/^ +\d+ % {2}seat friction$/m);
+      expect(stdout).toMatch(/^ +\d+ % {2}seat friction \(alone \d+ %\)$/m);
       expect(stdout).toMatch(/^ +! Keep people out of reach/m);
       expect(stdout).toContain("valve.cavitation_onset = ");
       expect(stdout).not.toContain("\u001b");

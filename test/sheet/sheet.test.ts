@@ -219,7 +219,7 @@ describe("an unfinished or failing valve", () => {
     });
     const lacking = readPage(sheetHtml(await contentOf(dossier)));
     const open = lacking.find(({ attributes }) => attributes.get("id") === "open")?.text;
-    expect(open).toMatch(/drive\.motor\.torque_constant motor torque constant .*Opening time/);
+    expect(open).toMatch(/motor torque constant drive\.motor\.torque_constant .*Opening time/);
     expect(lacking.find(({ attributes }) => attributes.get("id") === "inputs")?.text).not.toContain(
       "torque_constant",
     );

@@ -91,7 +91,7 @@ export const interval: ChartKind<IntervalFigure> = {
   table,
 };
 
-const marginAxis: Axis = { label: "Margin to the limit; left of 0 it is passed", unit: "%" };
+const marginAxis: Axis = { label: "Margin to the limit; left of 0 it is not met", unit: "%" };
 
 function scaleOf({ scale, limit }: KnownCheck): number {
   return scale ?? Math.abs(limit);
