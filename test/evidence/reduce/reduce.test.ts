@@ -65,8 +65,9 @@ const log = (
   seconds: number,
   channels: Channels,
   uncertainty: Partial<Record<RoleId, number>> = {},
+  rate = rate_Hz,
 ): ChannelLog => {
-  const time_s = Float64Array.from({ length: Math.round(seconds * rate_Hz) }, (_, i) => i / rate_Hz);
+  const time_s = Float64Array.from({ length: Math.round(seconds * rate) }, (_, i) => i / rate);
   return {
     time_s,
     channels: Object.entries(channels).map(([role, value]) => {
@@ -206,21 +207,21 @@ describe("friction by direction", () => {
     const c = 1 / (10 * 0.9 * 10 * 0.86);
     const D = 0.006 + 0.004 + 0.012 / (10 * 0.9);
     const I = 6e-6 * 100 + c * 2.5e-4;
+    // The closing runs the opening backwards: at one angle both have the same speed, from slow to fast.
     const acceleration = 6;
     const T = Math.sqrt((2 * travel) / acceleration);
-    const at = (t: number) => (t < 2.5 ? t - 1 : t - 3);
-    const speed = (t: number) => (at(t) >= 0 && at(t) < T ? acceleration * at(t) : 0);
-    const run = (t: number) => {
-      const x = clipped((acceleration * Math.max(at(t), 0) ** 2) / 2);
-      return t < 2.5 ? x : travel - x;
+    const since = (t: number) => Math.min(Math.max(t < 2.5 ? t - 1 : T - (t - 3), 0), T);
+    const run = (t: number) => (acceleration * since(t) ** 2) / 2;
+    const isUnderWay = (t: number) => (t >= 1 && t < 1 + T) || (t >= 3 && t < 3 + T);
+    const current = (t: number) => {
+      const inertia = (t < 2.5 ? 1 : -1) * I * acceleration;
+      return isUnderWay(t) ? (c * (5 + 0.4 * acceleration * since(t)) + D + inertia) / 0.045 : 0;
     };
-    const current = (t: number) =>
-      speed(t) > 0 ? (c * (5 + 0.4 * speed(t)) + D + I * acceleration) / 0.045 : 0;
     const { friction: split } = reductionOf("dry", log(4.6, { command, angle: run, motor_current: current }));
     const found = split?.againstSpeed;
-    // Opening and closing have different speeds at one angle; friction is linear, so the means still lie on the line.
-    expect(found?.known === true && Math.abs(found.slope - 0.4) < 0.05).toBe(true);
-    expect(found?.known === true && found.p < 0.001).toBe(true);
+    if (found?.known !== true) throw new Error(found?.because ?? "absent");
+    expect(Math.abs(found.slope - 0.4)).toBeLessThan(0.02);
+    expect(found.p).toBeLessThan(0.001);
   });
 });
 
@@ -268,7 +269,7 @@ describe("leak from pressure decay", () => {
     T: (t: number) => number,
     u: Partial<Record<RoleId, number>> = {},
   ) => {
-    const found = reductionOf("leak", log(60, { pressure_upstream: p, temperature_fluid: T }, u)).leak;
+    const found = reductionOf("leak", log(60, { pressure_upstream: p, temperature_fluid: T }, u, 20)).leak;
     if (found?.known !== true) throw new Error(found?.because ?? "absent");
     return found;
   };
@@ -289,31 +290,39 @@ describe("leak from pressure decay", () => {
     const T = (t: number) => 300 - t / 60;
     const found = leakOf((t) => (3e6 * T(t)) / 300, T);
     const uncorrected = (0.85e-3 * (0.1e5 / 60)) / 101_325;
-    // What is left is that nitrogen at 30 bar is no ideal gas: some per cent of the false leak.
-    expect(Math.abs(found.value)).toBeLessThan(0.05 * uncorrected);
+    // This log follows the ideal gas; nitrogen does not: by its second virial coefficient (-4.5 cm3/mol, 0.19 cm3/mol
+    // per K at 300 K, from memory) its factor Z changes by 2.5e-4 per K there, 7.4 % of 1/T.
+    expect(Math.abs(found.value / uncorrected)).toBeCloseTo(0.074, 1);
+    expect(Math.abs(found.value / uncorrected)).toBeLessThan(0.09);
     expect(found.assumptions.at(-1)).toContain("without that correction");
   });
 
-  it("holds the truth in 92 to 98 % of 200 noisy logs", () => {
+  it("holds the truth in at least 52 of 60 noisy logs, and is sharp", () => {
     const random = randomStream(17);
     const q = 2e-7;
     let covered = 0;
-    const logs = 200;
+    let error = 0;
+    let stated = 0;
+    const logs = 60;
     for (let k = 0; k < logs; k++) {
+      const volume = 1 + 0.01 * random.normal();
       const found = leakOf(
-        (t) => 3e5 - drop(q) * t + 40 * random.normal(),
+        (t) => 3e5 - (drop(q) / volume) * t + 40 * random.normal(),
         () => 293.15 + 0.02 * random.normal(),
       );
       const [low, high] = found.interval95;
       if (low <= q && q <= high) covered++;
+      error += (found.value - q) ** 2;
+      stated += found.standardUncertainty ** 2;
     }
-    // 200 logs: 90.4 % lies three standard deviations of the binomial law below 95 %.
-    expect(covered / logs).toBeGreaterThanOrEqual(0.904);
-    expect(covered / logs).toBeLessThanOrEqual(0.99);
+    // 52 of 60 lies three standard deviations of the binomial law below 95 %.
+    expect(covered).toBeGreaterThanOrEqual(52);
+    expect(Math.sqrt(stated / error)).toBeGreaterThan(0.7);
+    expect(Math.sqrt(stated / error)).toBeLessThan(1.5);
   }, 120_000);
 
   it("is not known without the temperature of the gas", () => {
-    const found = reductionOf("leak", log(60, { pressure_upstream: () => 3e5 })).leak;
+    const found = reductionOf("leak", log(60, { pressure_upstream: () => 3e5 }, {}, 20)).leak;
     expect(found).toMatchObject({ known: false });
     expect(found?.known === false && found.because).toContain("temperature of the gas");
   });
