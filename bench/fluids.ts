@@ -1,9 +1,16 @@
 /**
  * One evaluation of the equation of state, p(T, rho) with both derivatives, over liquid and gas of
- * oxygen. Temperatures and densities are walked so that no isotherm repeats.
+ * oxygen, and one lookup in its fast tables, density with both derivatives and enthalpy at (p, T).
+ * States are walked so that no isotherm repeats.
  */
-import type { Density, Temperature } from "../src/quantity/index.js";
-import { fluid, homogeneousPressure } from "../src/substance/index.js";
+import type { Density, Pressure, Temperature } from "../src/quantity/index.js";
+import {
+  type FluidTable,
+  fluid,
+  fluidTable,
+  homogeneousPressure,
+  stateAtPressureTemperature,
+} from "../src/substance/index.js";
 import type { Bench } from "./bench.js";
 import { timeOfCall } from "./timing.js";
 
@@ -62,6 +69,79 @@ export const equationOfState: Bench = {
       value,
       unit: "s",
       accuracy: `density of boiling oxygen at 80 K within ${densityError().toExponential(0)} of the published one, derivatives within ${derivativeError().toExponential(0)} of differences`,
+    };
+  },
+};
+
+/** Liquid to 100 bar, and gas about ambient temperature to 60 bar. */
+const tables = (): readonly [FluidTable, FluidTable] => [
+  fluidTable(oxygen, {
+    region: "liquid",
+    TMin: 60 as Temperature,
+    TMax: 130 as Temperature,
+    pMin: 1 as Pressure,
+    pMax: 100e5 as Pressure,
+  }),
+  fluidTable(oxygen, {
+    region: "gas",
+    TMin: 200 as Temperature,
+    TMax: 320 as Temperature,
+    pMin: 1e4 as Pressure,
+    pMax: 60e5 as Pressure,
+  }),
+];
+
+/** Pressures and temperatures spread over both tables, precomputed: a lookup is shorter than making them. */
+function tableStates(count: number): { readonly p: Float64Array; readonly T: Float64Array } {
+  const p = new Float64Array(count);
+  const T = new Float64Array(count);
+  for (let n = 0; n < count; n++) {
+    const x = (n * 0.618_033_988_75) % 1;
+    const y = (n * 0.754_877_666_25) % 1;
+    const isLiquid = n % 2 === 0;
+    T[n] = isLiquid ? 61 + 68 * x : 201 + 118 * x;
+    p[n] = isLiquid ? 20e5 + 79e5 * y : 2e4 + 59e5 * y;
+  }
+  return { p, T };
+}
+
+/** Largest relative distance of the tables' density from the equation of state over the states [-]. */
+export function tableError(): number {
+  const [liquid, gas] = tables();
+  const { p, T } = tableStates(states);
+  let worst = 0;
+  for (let n = 0; n < states; n++) {
+    const table = n % 2 === 0 ? liquid : gas;
+    table.evaluate(p[n] ?? 0, T[n] ?? 0);
+    const { rho } = stateAtPressureTemperature(oxygen, (p[n] ?? 0) as Pressure, (T[n] ?? 0) as Temperature);
+    worst = Math.max(worst, Math.abs(table.rho / rho - 1));
+  }
+  return worst;
+}
+
+/** Lookups in one timed call, so that the call itself does not count. */
+const LOOKUPS = 1024;
+
+export const fluidTables: Bench = {
+  name: "fast table of a fluid, density with derivatives and enthalpy at (p, T)",
+  budget: { kind: "at most", value: 60e-9 },
+  run: () => {
+    const [liquid, gas] = tables();
+    const { p, T } = tableStates(LOOKUPS);
+    const value =
+      timeOfCall(() => {
+        let sum = 0;
+        for (let n = 0; n < LOOKUPS; n += 2) {
+          liquid.evaluate(p[n] ?? 0, T[n] ?? 0);
+          gas.evaluate(p[n + 1] ?? 0, T[n + 1] ?? 0);
+          sum += liquid.rho + liquid.drhodp + liquid.h + gas.rho + gas.drhodT + gas.h;
+        }
+        return sum;
+      }) / LOOKUPS;
+    return {
+      value,
+      unit: "s",
+      accuracy: `density within ${tableError().toExponential(0)} of the equation of state; the liquid table states ${liquid.densityError.toExponential(0)}, the gas table ${gas.densityError.toExponential(0)}`,
     };
   },
 };

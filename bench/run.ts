@@ -9,12 +9,12 @@ import { arch, cpus, platform, release, totalmem } from "node:os";
 import { band } from "./band.js";
 import { type Bench, type Budget, judge, type Row } from "./bench.js";
 import { checkCommand, wholeDemo } from "./commands.js";
-import { equationOfState } from "./fluids.js";
+import { equationOfState, fluidTables } from "./fluids.js";
 import { opening } from "./opening.js";
 import { rk4 } from "./rk4.js";
 
 /** In this order; a reference stands before the benches that name it. */
-const benches: readonly Bench[] = [rk4, opening, equationOfState, band, checkCommand, wholeDemo];
+const benches: readonly Bench[] = [rk4, opening, equationOfState, fluidTables, band, checkCommand, wholeDemo];
 
 const words = process.argv.slice(2).filter((word) => word !== "--json");
 const asJson = process.argv.includes("--json");

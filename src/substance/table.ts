@@ -36,12 +36,33 @@ export interface TableRange {
 /** A share of the critical temperature beyond which boiling liquid and vapour change too fast for a table. */
 const HOTTEST_BOILING = 0.97;
 const USUAL_CELLS = [48, 32] as const;
-/** Numbers kept for a corner: value, slopes along both axes, twist; for density and enthalpy. */
-const CORNER = 8;
+/** Numbers kept for a step of temperature and for a cell. */
+const EDGE = 4;
+const CELL = 32;
+/** Read through a DataView: an element of a typed array may be undefined to the compiler, and asking costs fivefold. */
+const BYTES = 8;
+/** A state this far outside its patch, in heights of the patch, is on its border. */
+const ROUNDING = 1e-9;
 /** Step of the difference that gives the twist, in cells. */
 const TWIST_STEP = 1e-3;
 /** The error between cell middles may exceed that at them. */
 const ERROR_MARGIN = 1.5;
+
+/** Value, slope along temperature, slope along pressure, twist; slopes for a whole cell. */
+type Corner = readonly [number, number, number, number];
+const NO_CORNER: Corner = [0, 0, 0, 0];
+
+/** Coefficients of 1, u, u^2, u^3 of the cubic with these values and slopes at u = 0 and 1 (Hermite). */
+function powers(f0: number, f1: number, m0: number, m1: number): readonly [number, number, number, number] {
+  return [f0, m0, 3 * (f1 - f0) - 2 * m0 - m1, 2 * (f0 - f1) + m0 + m1];
+}
+
+/** The cubic whose coefficients stand at a place, in bytes. */
+function row(coefficients: DataView, at: number, u: number): number {
+  const c1 = coefficients.getFloat64(at + 8, true);
+  const c2 = coefficients.getFloat64(at + 16, true);
+  return coefficients.getFloat64(at, true) + u * (c1 + u * (c2 + u * coefficients.getFloat64(at + 24, true)));
+}
 
 /**
  * A table of one patch. `evaluate` sets the fields; nothing is allocated.
@@ -60,12 +81,15 @@ export class FluidTable {
   /** Enthalpy [J/kg]. */
   h = 0;
 
-  private readonly nodes: Float64Array;
-  /** Pressure of the moving edge of the patch at each node, and its slope along temperature. */
-  private readonly edge: Float64Array;
+  /** For each cell the sixteen coefficients of u^m v^n of density, then of enthalpy. */
+  private readonly cells: DataView;
+  /** For each step of temperature the coefficients of the pressure of the moving edge. */
+  private readonly edges: DataView;
   private readonly nT: number;
   private readonly nP: number;
+  private readonly TMin: number;
   private readonly stepT: number;
+  private readonly perStep: number;
   private readonly isLiquid: boolean;
   private readonly fixed: number;
 
@@ -75,12 +99,14 @@ export class FluidTable {
     this.range = range;
     [this.nT, this.nP] = range.cells ?? USUAL_CELLS;
     this.stepT = (range.TMax - range.TMin) / this.nT;
+    this.TMin = range.TMin;
+    this.perStep = 1 / this.stepT;
     this.isLiquid = range.region === "liquid";
     this.fixed = this.isLiquid ? range.pMax : range.pMin;
-    this.edge = new Float64Array(2 * (this.nT + 1));
-    this.nodes = new Float64Array(CORNER * (this.nT + 1) * (this.nP + 1));
-    this.fillEdge();
-    this.fillNodes();
+    this.edges = new DataView(new ArrayBuffer(BYTES * EDGE * this.nT));
+    this.cells = new DataView(new ArrayBuffer(BYTES * CELL * this.nT * this.nP));
+    this.fillEdges();
+    this.fillCells();
     const { density, enthalpy } = this.measured();
     this.densityError = ERROR_MARGIN * density;
     this.enthalpyError = ERROR_MARGIN * enthalpy;
@@ -90,7 +116,7 @@ export class FluidTable {
   covers(p: number, T: number): boolean {
     if (!(T >= this.range.TMin && T <= this.range.TMax)) return false;
     const y = this.place(p, T);
-    return y >= -1e-9 && y <= 1 + 1e-9;
+    return y >= -ROUNDING && y <= 1 + ROUNDING;
   }
 
   /**
@@ -98,72 +124,47 @@ export class FluidTable {
    * Refuses  a state outside the patch
    */
   evaluate(p: number, T: number): void {
-    const { nT, nP, nodes, edge, stepT, isLiquid } = this;
-    const x = (T - this.range.TMin) / stepT;
+    const { nT, nP, cells, edges, perStep, isLiquid } = this;
+    const x = (T - this.TMin) * perStep;
     const i = x >= nT ? nT - 1 : x | 0;
     const u = x - i;
-    const u1 = 1 - u;
-    // Hermite's four functions and their slopes.
-    const a0 = (1 + 2 * u) * u1 * u1;
-    const a1 = u * u1 * u1;
-    const a2 = u * u * (3 - 2 * u);
-    const a3 = -u * u * u1;
-    const s0 = -6 * u * u1;
-    const s1 = u1 * (1 - 3 * u);
-    const s3 = u * (3 * u - 2);
-    const e = 2 * i;
-    const e0 = edge[e] ?? 0;
-    const m0 = edge[e + 1] ?? 0;
-    const e1 = edge[e + 2] ?? 0;
-    const m1 = edge[e + 3] ?? 0;
-    const boundary = a0 * e0 + a1 * m0 + a2 * e1 + a3 * m1;
-    const boundarySlope = s0 * (e0 - e1) + s1 * m0 + s3 * m1;
-    const span = this.fixed - boundary;
-    const y = (p - boundary) / span;
-    if (!(x >= 0 && x <= nT && y >= -1e-9 && y <= 1 + 1e-9)) this.refuseOutside(p, T);
+    const e = BYTES * EDGE * i;
+    const e1 = edges.getFloat64(e + 8, true);
+    const e2 = edges.getFloat64(e + 16, true);
+    const e3 = edges.getFloat64(e + 24, true);
+    const boundary = edges.getFloat64(e, true) + u * (e1 + u * (e2 + u * e3));
+    const perSpan = 1 / (this.fixed - boundary);
+    const y = (p - boundary) * perSpan;
+    if (!(x >= 0 && x <= nT && y >= -ROUNDING && y <= 1 + ROUNDING)) this.refuseOutside(p, T);
     const z = y * nP;
     const j = z >= nP ? nP - 1 : z > 0 ? z | 0 : 0;
     const v = z - j;
-    const v1 = 1 - v;
-    const b0 = (1 + 2 * v) * v1 * v1;
-    const b1 = v * v1 * v1;
-    const b2 = v * v * (3 - 2 * v);
-    const b3 = -v * v * v1;
-    const t0 = -6 * v * v1;
-    const t1 = v1 * (1 - 3 * v);
-    const t3 = v * (3 * v - 2);
-    const k = CORNER * (i * (nP + 1) + j);
-    const l = k + CORNER * (nP + 1);
-    // Along temperature first: value and pressure slope at the lower and at the upper border of the cell.
-    const n0 = nodes[k] ?? 0;
-    const n1 = nodes[l] ?? 0;
-    const n2 = nodes[k + 1] ?? 0;
-    const n3 = nodes[l + 1] ?? 0;
-    const low = a0 * n0 + a1 * n2 + a2 * n1 + a3 * n3;
-    const lowT = s0 * (n0 - n1) + s1 * n2 + s3 * n3;
-    const c0 = nodes[k + 2] ?? 0;
-    const c1 = nodes[l + 2] ?? 0;
-    const c2 = nodes[k + 3] ?? 0;
-    const c3 = nodes[l + 3] ?? 0;
-    const lowP = a0 * c0 + a1 * c2 + a2 * c1 + a3 * c3;
-    const lowPT = s0 * (c0 - c1) + s1 * c2 + s3 * c3;
-    const d0 = nodes[k + 8] ?? 0;
-    const d1 = nodes[l + 8] ?? 0;
-    const d2 = nodes[k + 9] ?? 0;
-    const d3 = nodes[l + 9] ?? 0;
-    const high = a0 * d0 + a1 * d2 + a2 * d1 + a3 * d3;
-    const highT = s0 * (d0 - d1) + s1 * d2 + s3 * d3;
-    const f0 = nodes[k + 10] ?? 0;
-    const f1 = nodes[l + 10] ?? 0;
-    const f2 = nodes[k + 11] ?? 0;
-    const f3 = nodes[l + 11] ?? 0;
-    const highP = a0 * f0 + a1 * f2 + a2 * f1 + a3 * f3;
-    const highPT = s0 * (f0 - f1) + s1 * f2 + s3 * f3;
-    const value = b0 * low + b1 * lowP + b2 * high + b3 * highP;
-    const byX = b0 * lowT + b1 * lowPT + b2 * highT + b3 * highPT;
-    const byZ = t0 * (low - high) + t1 * lowP + t3 * highP;
-    const byP = (byZ * nP) / span;
-    const byT = (byX - byP * (1 - y) * boundarySlope) / stepT;
+    const k = BYTES * CELL * (i * nP + j);
+    const a1 = cells.getFloat64(k + 8, true);
+    const a2 = cells.getFloat64(k + 16, true);
+    const a3 = cells.getFloat64(k + 24, true);
+    const b1 = cells.getFloat64(k + 40, true);
+    const b2 = cells.getFloat64(k + 48, true);
+    const b3 = cells.getFloat64(k + 56, true);
+    const c1 = cells.getFloat64(k + 72, true);
+    const c2 = cells.getFloat64(k + 80, true);
+    const c3 = cells.getFloat64(k + 88, true);
+    const d1 = cells.getFloat64(k + 104, true);
+    const d2 = cells.getFloat64(k + 112, true);
+    const d3 = cells.getFloat64(k + 120, true);
+    const a = cells.getFloat64(k, true) + u * (a1 + u * (a2 + u * a3));
+    const b = cells.getFloat64(k + 32, true) + u * (b1 + u * (b2 + u * b3));
+    const c = cells.getFloat64(k + 64, true) + u * (c1 + u * (c2 + u * c3));
+    const d = cells.getFloat64(k + 96, true) + u * (d1 + u * (d2 + u * d3));
+    const w = 3 * u;
+    const aT = a1 + u * (2 * a2 + w * a3);
+    const bT = b1 + u * (2 * b2 + w * b3);
+    const cT = c1 + u * (2 * c2 + w * c3);
+    const dT = d1 + u * (2 * d2 + w * d3);
+    const value = a + v * (b + v * (c + v * d));
+    const byP = (b + v * (2 * c + 3 * v * d)) * nP * perSpan;
+    const byX = aT + v * (bT + v * (cT + v * dT));
+    const byT = (byX - byP * (1 - y) * (e1 + u * (2 * e2 + w * e3))) * perStep;
     if (isLiquid) {
       this.rho = value;
       this.drhodp = byP;
@@ -173,27 +174,10 @@ export class FluidTable {
       this.drhodp = value + p * byP;
       this.drhodT = p * byT;
     }
-    const hLow =
-      a0 * (nodes[k + 4] ?? 0) +
-      a1 * (nodes[k + 5] ?? 0) +
-      a2 * (nodes[l + 4] ?? 0) +
-      a3 * (nodes[l + 5] ?? 0);
-    const hLowP =
-      a0 * (nodes[k + 6] ?? 0) +
-      a1 * (nodes[k + 7] ?? 0) +
-      a2 * (nodes[l + 6] ?? 0) +
-      a3 * (nodes[l + 7] ?? 0);
-    const hHigh =
-      a0 * (nodes[k + 12] ?? 0) +
-      a1 * (nodes[k + 13] ?? 0) +
-      a2 * (nodes[l + 12] ?? 0) +
-      a3 * (nodes[l + 13] ?? 0);
-    const hHighP =
-      a0 * (nodes[k + 14] ?? 0) +
-      a1 * (nodes[k + 15] ?? 0) +
-      a2 * (nodes[l + 14] ?? 0) +
-      a3 * (nodes[l + 15] ?? 0);
-    this.h = b0 * hLow + b1 * hLowP + b2 * hHigh + b3 * hHighP;
+    const h0 = row(cells, k + 128, u);
+    const h1 = row(cells, k + 160, u);
+    const h2 = row(cells, k + 192, u);
+    this.h = h0 + v * (h1 + v * (h2 + v * row(cells, k + 224, u)));
   }
 
   /** Where between the edge (0) and the fixed border (1) of the patch a state lies. */
@@ -205,52 +189,66 @@ export class FluidTable {
   private edgeAt(T: number): number {
     const x = (T - this.range.TMin) / this.stepT;
     const i = Math.min(Math.max(Math.floor(x), 0), this.nT - 1);
-    const u = x - i;
-    const [e0 = 0, m0 = 0, e1 = 0, m1 = 0] = this.edge.subarray(2 * i, 2 * i + 4);
-    return (
-      (1 + 2 * u) * (1 - u) ** 2 * e0 +
-      u * (1 - u) ** 2 * m0 +
-      u * u * (3 - 2 * u) * e1 -
-      u * u * (1 - u) * m1
-    );
+    return row(this.edges, BYTES * EDGE * i, x - i);
   }
 
-  /** The pressure of the edge, with its slope for a cell. */
-  private fillEdge(): void {
-    const { fluid, range, edge, stepT } = this;
-    for (let i = 0; i <= this.nT; i++) {
-      if (range.region === "gas") {
-        edge[2 * i] = range.pMax;
-        continue;
-      }
+  private fillEdges(): void {
+    const { fluid, range, edges, stepT, nT } = this;
+    const at = (i: number): readonly [number, number] => {
+      if (range.region === "gas") return [range.pMax, 0];
       const { p, slope } = saturationAtTemperature(fluid, (range.TMin + i * stepT) as Temperature);
-      edge[2 * i] = p;
-      edge[2 * i + 1] = slope * stepT;
+      return [p, slope * stepT];
+    };
+    for (let i = 0; i < nT; i++) {
+      const [p0, m0] = at(i);
+      const [p1, m1] = at(i + 1);
+      powers(p0, p1, m0, m1).forEach((coefficient, m) => {
+        edges.setFloat64(BYTES * (EDGE * i + m), coefficient, true);
+      });
     }
   }
 
-  private fillNodes(): void {
-    const { nT, nP, nodes, stepT, range } = this;
-    for (let i = 0; i <= nT; i++) {
-      const T = range.TMin + i * stepT;
-      const up = this.column(Math.min(T + TWIST_STEP * stepT, range.TMax));
-      const down = this.column(Math.max(T - TWIST_STEP * stepT, range.TMin));
-      const here = this.column(T);
-      const apart = (up.T - down.T) / stepT;
-      for (let j = 0; j <= nP; j++) {
-        const k = CORNER * (i * (nP + 1) + j);
-        for (const [at, of] of [
-          [k, "density"],
-          [k + 4, "enthalpy"],
-        ] as const) {
-          const [value = 0, byX = 0, byZ = 0] = here[of][j] ?? [];
-          nodes[at] = value;
-          nodes[at + 1] = byX;
-          nodes[at + 2] = byZ;
-          nodes[at + 3] = ((up[of][j]?.[2] ?? 0) - (down[of][j]?.[2] ?? 0)) / apart;
+  private fillCells(): void {
+    const { nT, nP, cells } = this;
+    let left = this.corners(0);
+    for (let i = 0; i < nT; i++) {
+      const right = this.corners(i + 1);
+      for (let j = 0; j < nP; j++) {
+        for (const [n, of] of (["density", "enthalpy"] as const).entries()) {
+          const at = (side: typeof left, up: number) => side[of][j + up] ?? NO_CORNER;
+          const [l0, r0, l1, r1] = [at(left, 0), at(right, 0), at(left, 1), at(right, 1)];
+          // Powers of u of value and pressure slope at the lower and upper border, then powers of v.
+          const low = powers(l0[0], r0[0], l0[1], r0[1]);
+          const lowP = powers(l0[2], r0[2], l0[3], r0[3]);
+          const high = powers(l1[0], r1[0], l1[1], r1[1]);
+          const highP = powers(l1[2], r1[2], l1[3], r1[3]);
+          const start = CELL * (i * nP + j) + (CELL / 2) * n;
+          for (let m = 0; m < 4; m++) {
+            const column = powers(low[m] ?? 0, high[m] ?? 0, lowP[m] ?? 0, highP[m] ?? 0);
+            column.forEach((coefficient, q) => {
+              cells.setFloat64(BYTES * (start + 4 * q + m), coefficient, true);
+            });
+          }
         }
       }
+      left = right;
     }
+  }
+
+  /** Value, both slopes and twist (for a cell) of density and enthalpy along one column of corners. */
+  private corners(i: number): { density: readonly Corner[]; enthalpy: readonly Corner[] } {
+    const { range, stepT } = this;
+    const T = range.TMin + i * stepT;
+    const here = this.column(T);
+    const up = this.column(Math.min(T + TWIST_STEP * stepT, range.TMax));
+    const down = this.column(Math.max(T - TWIST_STEP * stepT, range.TMin));
+    const apart = (up.T - down.T) / stepT;
+    const twisted = (of: "density" | "enthalpy") =>
+      here[of].map(([value, byX, byZ], j): Corner => {
+        const twist = ((up[of][j]?.[2] ?? 0) - (down[of][j]?.[2] ?? 0)) / apart;
+        return [value, byX, byZ, twist];
+      });
+    return { density: twisted("density"), enthalpy: twisted("enthalpy") };
   }
 
   /** Density and enthalpy with both slopes (for a cell) along one column of nodes. */
