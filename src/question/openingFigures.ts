@@ -260,7 +260,8 @@ function effectsFigure(context: Context): readonly Figure[] {
       value: { label: "Share of the variance of the opening rate", unit: "%" },
       effects: shown.map(({ path, first: alone, total }) => ({
         label: labelOf(context, path),
-        first: share(alone),
+        // No input does more alone than it takes part in; sampling can say so.
+        first: share({ ...alone, estimate: Math.min(alone.estimate, total.estimate) }),
         total: share(total),
       })),
     },
