@@ -15,6 +15,12 @@ export const commands: readonly Entry[] = [
   { name: "seal", predicts: true, load: async () => (await import("./seal.js")).sealCommand },
   { name: "import", predicts: false, load: async () => (await import("./import.js")).importCommand },
   { name: "reconcile", predicts: false, load: async () => (await import("./reconcile.js")).reconcileCommand },
+  { name: "reduce", predicts: false, load: async () => (await import("./reduce.js")).reduceCommand },
   { name: "sheet", predicts: true, load: async () => (await import("./sheet.js")).sheetCommand },
+  {
+    name: "property",
+    predicts: false,
+    load: async () => (await import("./property.js")).propertyCommand,
+  },
   { name: "schema", predicts: false, load: async () => (await import("./schema.js")).schemaCommand },
 ];

@@ -1,10 +1,10 @@
 /** `coldturn reconcile`: runs held against the prediction; which assumption explains how much; what to change. */
 import { type Fault, Refusal, refuse } from "../fault/index.js";
-import { readRunRecord, readSealed, restsOn, runIds, type StoredRun, writeFinding } from "../host/index.js";
+import { readSealed, restsOn, type StoredRun, writeFinding } from "../host/index.js";
 import { acceptProposals, refuseFitted } from "./accept.js";
 import type { Command } from "./command.js";
 import { type HeldRun, heldRun } from "./heldRun.js";
-import { type OpenDossier, openDossier, refuseFaulty } from "./openDossier.js";
+import { openDossier, refuseFaulty } from "./openDossier.js";
 import {
   folderArgument,
   folderIn,
@@ -18,6 +18,7 @@ import {
   workersOption,
 } from "./options.js";
 import { reconcilePage } from "./reconcileText.js";
+import { wantedRuns } from "./wantedRuns.js";
 
 const usualSamples = 4000;
 
@@ -91,22 +92,6 @@ export const reconcileCommand: Command = {
     };
   },
 };
-
-/** The named run, or all of them, oldest first. Refuses a dossier without one. */
-async function wantedRuns({ files }: OpenDossier, id: string | undefined): Promise<readonly StoredRun[]> {
-  const ids = id === undefined ? await runIds(files.folder) : [id];
-  if (ids.length === 0) {
-    refuse(
-      "no-runs",
-      `${files.folder} has no run`,
-      "A run is the log of one test with what is known of it.",
-      `Import one: coldturn import ${files.folder} <log> --case <id>`,
-    );
-  }
-  const runs = await Promise.all(ids.map((one) => readRunRecord(files.folder, one)));
-  const dateOf = ({ record }: StoredRun): number => Date.parse(record.date ?? record.imported);
-  return [...runs].sort((a, b) => dateOf(a) - dateOf(b));
-}
 
 function refuseSeveral(runs: readonly StoredRun[]): never {
   refuse(

@@ -1,4 +1,4 @@
-export { type ClockAlignment, onRunClock } from "./clock/index.js";
+export { alignClocks, type ClockAlignment, joinLogs } from "./clock/index.js";
 export type { DetectedEvent } from "./event/index.js";
 export {
   blankNotices,
@@ -41,9 +41,17 @@ export {
 } from "./log/index.js";
 export { type Comparison, compare, coverageFactor, type Finding } from "./reconcile/compare.js";
 export { findingAgainst } from "./reconcile/finding.js";
-export { fittedTo } from "./reconcile/fitted.js";
+export { beforeFits, fittedTo } from "./reconcile/fitted.js";
 export { grantedWords } from "./reconcile/granted.js";
 export { changedFieldsWords, type HeldPrediction, heldFromBand } from "./reconcile/held.js";
+export type { OpenDirection } from "./reconcile/identify.js";
+export {
+  type JointInput,
+  type JointReconciliation,
+  type JointRun,
+  reconcileJointly,
+  updateJointly,
+} from "./reconcile/joint.js";
 export {
   type LoggedChannel,
   type MeasuredHistory,
@@ -52,6 +60,17 @@ export {
   thinned,
 } from "./reconcile/measured.js";
 export type { HistoryOverlay } from "./reconcile/overlay.js";
+export type { FittedRun } from "./reconcile/parameters.js";
+export {
+  type ChainAnswer,
+  type ChainRequest,
+  ChainRunner,
+  type ChainsRunner,
+  mostChainSteps,
+  type PosteriorProblem,
+  type PosteriorSummary,
+  samplePosterior,
+} from "./reconcile/posterior.js";
 export { type Proposal, proposalsOf } from "./reconcile/proposal.js";
 export { type Reconciliation, reconcile } from "./reconcile/reconcile.js";
 export type { LedgerLine, TimeLedger } from "./reconcile/share.js";

@@ -1,3 +1,4 @@
+export { type ChainWorkers, startChainWorkers } from "./chainWorkers.js";
 export { elapsedSeconds, now } from "./clock.js";
 export { type DossierFiles, readDossierFiles, restsOn } from "./dossierFolder.js";
 export { sha256 } from "./hash.js";
@@ -6,6 +7,7 @@ export { type NumberTable, readParquet, writeParquet } from "./parquet.js";
 export { programFile } from "./place.js";
 export { kindAt, namesIn, readBytes, readText, type TextFile } from "./readFile.js";
 export { type RunFinding, readFinding, writeFinding } from "./reconciliationFile.js";
+export { keptReduction } from "./reductionFile.js";
 export {
   addRun,
   readRunLog,

@@ -1,15 +1,7 @@
-/**
- * runs/<id>/reconciliation.json: what a run showed when it was held against the dossier. It goes stale
- * when the model, a file of the dossier, the run's record or its original changes; then it counts as
- * not there.
- */
-import { join } from "node:path";
+/** runs/<id>/reconciliation.json: what a run showed when it was held against the dossier. */
 import type { Proposal, Reconciliation } from "../evidence/index.js";
-import { evidence } from "./evidence.js";
-import { sha256 } from "./hash.js";
-import { kindAt, readText } from "./readFile.js";
+import { kept, type RestsOn } from "./keptFile.js";
 import type { StoredRun } from "./runFolder.js";
-import { writeWhole } from "./wholeFile.js";
 
 /** What a run showed. */
 export interface RunFinding {
@@ -17,33 +9,11 @@ export interface RunFinding {
   readonly proposals: readonly Proposal[];
 }
 
-/** What it rests on: name and hash of each file. */
-export type RestsOn = readonly { readonly name: string; readonly sha256: string }[];
-
-const fileName = "reconciliation.json";
-const format = "coldturn-reconciliation/1";
-
-interface Stored {
-  readonly format: typeof format;
-  readonly model: string;
-  readonly restsOn: RestsOn;
-  readonly finding: RunFinding;
-}
+const keptFinding = kept<RunFinding>("reconciliation.json", "coldturn-reconciliation/1");
 
 /** Keeps what a run showed. @param dossier  files of the dossier it was held against */
 export async function writeFinding(run: StoredRun, dossier: RestsOn, finding: RunFinding): Promise<string> {
-  const content: Stored = {
-    format,
-    model: finding.reconciliation.model,
-    restsOn: allFiles(run, dossier),
-    finding,
-  };
-  const plain: unknown = JSON.parse(JSON.stringify(content, plainColumns));
-  const path = join(run.folder, fileName);
-  const { canonicalJson } = await evidence();
-  const sealed = { sha256: sha256(canonicalJson(plain)), ...content };
-  await writeWhole(path, `${JSON.stringify(sealed, plainColumns, 1)}\n`, "always");
-  return path;
+  return await keptFinding.write(run, dossier, finding.reconciliation.model, finding);
 }
 
 /** What a run showed, if that is kept and still holds; undefined otherwise. */
@@ -52,50 +22,5 @@ export async function readFinding(
   dossier: RestsOn,
   model: string,
 ): Promise<RunFinding | undefined> {
-  const path = join(run.folder, fileName);
-  if ((await kindAt(path)) !== "file") return undefined;
-  const { text } = await readText(path);
-  const { canonicalJson } = await evidence();
-  const stored = parsed(text, canonicalJson);
-  if (stored === undefined) return undefined;
-  const isFresh =
-    stored.model === model && canonicalJson(stored.restsOn) === canonicalJson(allFiles(run, dossier));
-  return isFresh ? stored.finding : undefined;
-}
-
-function allFiles({ file, record }: StoredRun, dossier: RestsOn): RestsOn {
-  return [
-    ...dossier,
-    { name: "run.yaml", sha256: file.sha256 },
-    { name: record.original.file, sha256: record.original.sha256 },
-  ];
-}
-
-/** The content, if it is one and nobody has edited it. */
-function parsed(text: string, canonicalJson: (value: unknown) => string): Stored | undefined {
-  try {
-    const plain: unknown = JSON.parse(text);
-    if (typeof plain !== "object" || plain === null || !("sha256" in plain)) return undefined;
-    const { sha256: seal, ...content } = plain;
-    if (sha256(canonicalJson(content)) !== seal || !("format" in content) || content.format !== format)
-      return undefined;
-    // Whole and unedited, so it is what this program wrote.
-    return JSON.parse(JSON.stringify(content), withColumns) as Stored;
-  } catch (thrown) {
-    if (thrown instanceof SyntaxError) return undefined;
-    throw thrown;
-  }
-}
-
-function plainColumns(_: string, value: unknown): unknown {
-  return value instanceof Float64Array ? { column: [...value] } : value;
-}
-
-function withColumns(_: string, value: unknown): unknown {
-  if (typeof value !== "object" || value === null) return value;
-  // JSON has no NaN: in a list of numbers a gap was written as null.
-  if (Array.isArray(value)) return value.map((item: unknown) => item ?? Number.NaN);
-  if ("column" in value && Array.isArray(value.column) && Object.keys(value).length === 1)
-    return Float64Array.from(value.column, Number);
-  return value;
+  return await keptFinding.read(run, dossier, model);
 }

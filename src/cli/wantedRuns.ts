@@ -1,0 +1,23 @@
+/** The runs that a command is to look at. */
+import { refuse } from "../fault/index.js";
+import { readRunRecord, runIds, type StoredRun } from "../host/index.js";
+import type { OpenDossier } from "./openDossier.js";
+
+/** The named run, or all of them, oldest first. Refuses a dossier without one. */
+export async function wantedRuns(
+  { files }: OpenDossier,
+  id: string | undefined,
+): Promise<readonly StoredRun[]> {
+  const ids = id === undefined ? await runIds(files.folder) : [id];
+  if (ids.length === 0) {
+    refuse(
+      "no-runs",
+      `${files.folder} has no run`,
+      "A run is the log of one test with what is known of it.",
+      `Import one: coldturn import ${files.folder} <log> --case <id>`,
+    );
+  }
+  const runs = await Promise.all(ids.map((one) => readRunRecord(files.folder, one)));
+  const dateOf = ({ record }: StoredRun): number => Date.parse(record.date ?? record.imported);
+  return [...runs].sort((a, b) => dateOf(a) - dateOf(b));
+}
