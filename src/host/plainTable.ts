@@ -24,8 +24,9 @@ export function isPlainTable(sample: LogSample, { table }: LogPlan): Omit<Text, 
   // Rows of another width than most are told; a blank cell more or less at the end of some is none.
   if (widths.size > 1 && [...widths].some((one) => one > table.columns.length)) return undefined;
   const own = widths.size > 1 ? table.columns.length : width;
-  const hasQuotedLine = table.rows.some(({ text }) => (text.split('"').length - 1) % 2 === 1);
-  if (hasQuotedLine) return undefined;
+  // A quoted cell over several lines, or a lone quote: the database counts lines otherwise.
+  if (sample.lines.some(({ text }) => text.includes("\n"))) return undefined;
+  if (table.rows.some(({ text }) => (text.split('"').length - 1) % 2 === 1)) return undefined;
   return {
     delimiter: sign,
     isDecimalComma: decimal === "comma",

@@ -7,7 +7,10 @@ import type { StrokeChannels } from "./measure.js";
 
 /** As much of a log as a stroke is read from; a stored log has no more. */
 export interface ChannelLog extends Pick<Log, "time_s"> {
-  readonly channels: readonly Pick<LogChannel, "role" | "values" | "standardUncertainty">[];
+  readonly channels: readonly (Pick<LogChannel, "role" | "values" | "standardUncertainty"> & {
+    /** The file it comes from, in a run of several. */
+    readonly file?: string;
+  })[];
   /** How the clocks of further files were put on this time; empty for a run of one file. */
   readonly clocks?: readonly ClockAlignment[];
 }
