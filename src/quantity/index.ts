@@ -8,6 +8,7 @@ export {
 export { type DeclaredOptions, parseDeclared } from "./declaration.js";
 export { type Declared, isKnown, type NotKnown } from "./declared.js";
 export { type Dimension, dimensions } from "./dimension.js";
+export { requireAtLeastOne, requireNotNegative, requirePositive, requireShare } from "./domain.js";
 export { unitNames } from "./grammar.js";
 export { type Law, lawInterval, type Origin, origins } from "./law.js";
 export { readUnit, unitDimensions } from "./names.js";

@@ -15,8 +15,14 @@
  */
 import { type Notice, refuse } from "../../fault/index.js";
 import { monotoneCubic } from "../../numerics/index.js";
-import { type Angle, type FlowCoefficient, formatQuantity } from "../../quantity/index.js";
-import { requireNotNegative, requirePositive, requireShare } from "./domain.js";
+import {
+  type Angle,
+  type FlowCoefficient,
+  formatQuantity,
+  requireNotNegative,
+  requirePositive,
+  requireShare,
+} from "../../quantity/index.js";
 import { type PortGeometry, throatArea } from "./port.js";
 import { circleArea } from "./resistance.js";
 

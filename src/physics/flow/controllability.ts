@@ -1,7 +1,7 @@
 /** How finely an installed valve meters: flow per angle, and the flow step of an angle step. */
 import type { Angle, MassFlow, Si } from "../../quantity/index.js";
+import { requirePositive } from "../../quantity/index.js";
 import type { InherentCharacteristic } from "./characteristic.js";
-import { requirePositive } from "./domain.js";
 import { type InstalledSystem, installedFlow } from "./installed.js";
 import type { RecoveryCurve } from "./recovery.js";
 

@@ -5,7 +5,7 @@
  * the valve's nominal area A adds zeta/(2 A^2) to 1/C^2 (docs/theory/flow.md, "Coefficients").
  */
 import type { FlowCoefficient, Length } from "../../quantity/index.js";
-import { requirePositive } from "./domain.js";
+import { requirePositive } from "../../quantity/index.js";
 
 /** Loss of the reducers at a valve in the form in which it adds to 1/C^2. */
 export interface PipingFactors {

@@ -6,8 +6,9 @@ import {
   formatQuantity,
   type MassFlow,
   type Pressure,
+  requireNotNegative,
+  requirePositive,
 } from "../../quantity/index.js";
-import { requireNotNegative, requirePositive } from "./domain.js";
 
 /** Isentropic exponent of air, to which F_gamma refers [iec60534-2-1, clause 7.6]. */
 const referenceExponent = 1.4;

@@ -17,10 +17,11 @@ import {
   type MassFlow,
   type Pressure,
   type PressureDifference,
+  requireNotNegative,
+  requirePositive,
   type VolumeFlow,
 } from "../../quantity/index.js";
 import { cavitationState } from "./cavitation.js";
-import { requireNotNegative, requirePositive } from "./domain.js";
 import { criticalPressureRatioFactor, inletNotices, type Liquid } from "./liquid.js";
 import type { MassFlowResistance } from "./resistance.js";
 

@@ -15,10 +15,12 @@ import {
   type MassFlow,
   type Pressure,
   type PressureDifference,
+  requireNotNegative,
+  requirePositive,
+  requireShare,
   type Viscosity,
   type VolumeFlow,
 } from "../../quantity/index.js";
-import { requireNotNegative, requirePositive, requireShare } from "./domain.js";
 import { combinedRecoveryFactor, noFittings, type PipingFactors, pipingGeometryFactor } from "./fittings.js";
 
 /** Properties of a liquid at the valve inlet. */

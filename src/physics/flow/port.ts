@@ -11,8 +11,7 @@
  *   seen along the pipe                                     (1 + cos a) segment(s)
  */
 import { refuse } from "../../fault/index.js";
-import { type Angle, type Area, formatQuantity, type Length } from "../../quantity/index.js";
-import { requirePositive } from "./domain.js";
+import { type Angle, type Area, formatQuantity, type Length, requirePositive } from "../../quantity/index.js";
 
 /** A ball and its bore. */
 export interface PortGeometry {

@@ -1,8 +1,7 @@
 /** Liquid pressure recovery factor F_L against opening. */
 import { refuse } from "../../fault/index.js";
 import { monotoneCubic } from "../../numerics/index.js";
-import { type Angle, formatQuantity } from "../../quantity/index.js";
-import { requireShare } from "./domain.js";
+import { type Angle, formatQuantity, requireShare } from "../../quantity/index.js";
 
 /** A point of the recovery factor curve. */
 export interface RecoveryPoint {

@@ -16,11 +16,12 @@ import {
   type Length,
   type MassFlow,
   type PressureDifference,
+  requireNotNegative,
+  requirePositive,
   type Si,
   type Speed,
   type VolumeFlow,
 } from "../../quantity/index.js";
-import { requireNotNegative, requirePositive } from "./domain.js";
 
 /** Pressure drop per square of mass flow, at one density. */
 export type MassFlowResistance = Si<"Pa/(kg/s)2">;

@@ -1,7 +1,7 @@
 /** Valve Reynolds number: whether the turbulent sizing equations apply. */
 import type { Notice } from "../../fault/index.js";
 import type { FlowCoefficient, KinematicViscosity, Length, VolumeFlow } from "../../quantity/index.js";
-import { requirePositive } from "./domain.js";
+import { requirePositive } from "../../quantity/index.js";
 
 /** Below this valve Reynolds number the turbulent equations lose validity [iec60534-2-1, clause 5.1]. */
 const turbulentFrom = 10_000;

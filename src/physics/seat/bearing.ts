@@ -1,6 +1,6 @@
 /** Friction of journal bearings: trunnions under the drop, and bearings with a constant load. */
 import type { Force, Length, Torque } from "../../quantity/index.js";
-import { requireNotNegative, requirePositive } from "./domain.js";
+import { requireNotNegative, requirePositive } from "../../quantity/index.js";
 import { trunnionArea } from "./load.js";
 import { noLoad, type TurningTerm } from "./term.js";
 

@@ -1,8 +1,7 @@
 /** Growth of breakaway friction while a polymer seat rests under load and creeps into the surface. */
 import { type Notice, refuse } from "../../fault/index.js";
 import { piecewiseLinear } from "../../numerics/index.js";
-import { formatQuantity, type Time } from "../../quantity/index.js";
-import { requireNotNegative } from "./domain.js";
+import { formatQuantity, requireNotNegative, type Time } from "../../quantity/index.js";
 
 /** A point of the dwell table. */
 export interface DwellPoint {

@@ -9,9 +9,9 @@ import {
   formatQuantity,
   type Length,
   type PressureDifference,
+  requirePositive,
   type Torque,
 } from "../../quantity/index.js";
-import { requirePositive } from "./domain.js";
 import { noLoad, type TorqueCoefficientCurve, type TurningTerm } from "./term.js";
 
 /** A point of the torque coefficient curve. */

@@ -2,7 +2,7 @@
  * Declared extra friction of ice or stiff grease. Nothing predicts it: it is declared, or excluded
  * by a dry purge and written as zero. It counts in full at rest and in motion, without ratio.
  */
-import { requireNotNegative } from "./domain.js";
+import { requireNotNegative } from "../../quantity/index.js";
 import { noLoad, type TurningTerm } from "./term.js";
 
 /** Extra friction torque of ice or stiff grease, as declared. */

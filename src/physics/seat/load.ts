@@ -6,8 +6,14 @@
  * carry the ball, and pressure acts on the seat rings between body seal and contact circle.
  */
 import { refuse } from "../../fault/index.js";
-import { type Force, formatQuantity, type Length, type PressureDifference } from "../../quantity/index.js";
-import { requireNotNegative, requirePositive } from "./domain.js";
+import {
+  type Force,
+  formatQuantity,
+  type Length,
+  type PressureDifference,
+  requireNotNegative,
+  requirePositive,
+} from "../../quantity/index.js";
 import { ringLever } from "./ring.js";
 import { noLoad, type TrunnionSupport, type TurningInputs, type TurningTerm } from "./term.js";
 

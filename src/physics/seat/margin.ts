@@ -5,7 +5,7 @@
  * A contribution that helps the motion earns no credit: the flow that closes a valve can be absent.
  */
 import type { Torque } from "../../quantity/index.js";
-import { requireNotNegative, requirePositive } from "./domain.js";
+import { requireNotNegative, requirePositive } from "../../quantity/index.js";
 import type { MotorisationClass } from "./term.js";
 import type { TurningContribution } from "./turning.js";
 

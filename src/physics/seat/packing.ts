@@ -1,6 +1,6 @@
 /** Friction of the stem packing. */
 import type { Length, PressureDifference, Torque } from "../../quantity/index.js";
-import { requireNotNegative, requirePositive, requireShare } from "./domain.js";
+import { requireNotNegative, requirePositive, requireShare } from "../../quantity/index.js";
 import { noLoad, type TurningTerm } from "./term.js";
 
 /** Least axial packing stress in use, and its ratio to the sealed pressure. Common practice, no source. */

@@ -1,6 +1,6 @@
 /** Seat preload from what interference remains. */
 import type { Force, Length, Si } from "../../quantity/index.js";
-import { requireNotNegative } from "./domain.js";
+import { requireNotNegative } from "../../quantity/index.js";
 
 /** Axial force per axial deflection of a seat. */
 export type AxialStiffness = Si<"N/m">;

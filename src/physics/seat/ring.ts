@@ -13,10 +13,11 @@ import {
   type Force,
   formatQuantity,
   type Length,
+  requireNotNegative,
+  requirePositive,
   type Speed,
   type Torque,
 } from "../../quantity/index.js";
-import { requireNotNegative, requirePositive } from "./domain.js";
 
 /**
  * Friction torque of a ball on one ring seat.

@@ -1,6 +1,6 @@
 /** Fall of friction from breakaway to running as motion begins. */
 import type { AngularDamping, AngularSpeed, Torque } from "../../quantity/index.js";
-import { requireAtLeastOne, requireNotNegative, requirePositive } from "./domain.js";
+import { requireAtLeastOne, requireNotNegative, requirePositive } from "../../quantity/index.js";
 import type { StribeckFall } from "./term.js";
 
 /**

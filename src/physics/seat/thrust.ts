@@ -5,9 +5,10 @@ import {
   formatQuantity,
   type Length,
   type PressureDifference,
+  requireNotNegative,
+  requirePositive,
   type Torque,
 } from "../../quantity/index.js";
-import { requireNotNegative, requirePositive } from "./domain.js";
 import { noLoad, type ThrustCollar, type TurningTerm } from "./term.js";
 
 /** Force of the body pressure on the stem, (pi/4) d^2 p [N]. @param d sealed stem diameter [m] @param p gauge pressure in the body [Pa]; no force below zero */

@@ -5,7 +5,7 @@
  * negative helps it. Friction resists in both senses; the flow resists opening and helps closing.
  */
 import type { AngularSpeed, Torque } from "../../quantity/index.js";
-import { requireAtLeastOne } from "./domain.js";
+import { requireAtLeastOne } from "../../quantity/index.js";
 import { stribeckFactor } from "./stribeck.js";
 import type { TermLoad, TurningInputs, TurningState, TurningTerm } from "./term.js";
 import { turningTerms } from "./terms.js";

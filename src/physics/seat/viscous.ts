@@ -1,5 +1,5 @@
 /** Speed-proportional resistance at the stem, T = b |w|. */
-import { requireNotNegative } from "./domain.js";
+import { requireNotNegative } from "../../quantity/index.js";
 import { noLoad, type TurningTerm } from "./term.js";
 
 /** Viscous resistance, as declared. */

@@ -1,6 +1,7 @@
 /** Refusals of values outside their physical domain; a comparison with NaN fails and so refuses. */
-import { refuse } from "../../fault/index.js";
-import { type Dimension, formatQuantity } from "../../quantity/index.js";
+import { refuse } from "../fault/index.js";
+import type { Dimension } from "./dimension.js";
+import { formatQuantity } from "./printing.js";
 
 /** Refuses a value that is not finite and above zero. `why` is a sentence on the quantity. */
 export function requirePositive(value: number, what: string, dimension: Dimension, why: string): void {
@@ -21,6 +22,17 @@ export function requireNotNegative(value: number, what: string, dimension: Dimen
     `${what} is ${stated(value, dimension)}`,
     `It must be zero or more. ${why}`,
     `Give ${what} as zero or a positive value.`,
+  );
+}
+
+/** Refuses a factor below one. */
+export function requireAtLeastOne(value: number, what: string, why: string): void {
+  if (value >= 1 && value < Number.POSITIVE_INFINITY) return;
+  refuse(
+    "impossible-value",
+    `${what} is ${value}`,
+    `It must be 1 or more. ${why}`,
+    `Write ${what} as a number such as 1.2.`,
   );
 }
 
