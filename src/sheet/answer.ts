@@ -81,7 +81,7 @@ function gapList(gaps: readonly Gap[], { checks }: Answer): Markup {
     path,
     label,
     blocks,
-  }: Gap) => html`<li>${label === path ? "" : html`<strong>${label}</strong> `}${pathText(path)} holds up ${blocks.map(nameOf).join(", ")}</li>
+  }: Gap) => html`<li>${label === path ? prose(path) : html`<strong>${label}</strong> ${pathText(path)}`}, for: ${blocks.map(nameOf).join(", ")}</li>
 `;
   return html`<ul>
 ${gaps.map(one)}</ul>

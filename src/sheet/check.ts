@@ -43,7 +43,7 @@ function checkRows(check: Check, id: string): Markup {
     valueCell(check),
     limitCell(check),
     check.kind === "known" ? prose(marginWords(check)) : "",
-    chanceCell(check),
+    probabilityCell(check),
     judgementMark(verdict),
   ];
   return html`<tbody role="rowgroup" id="${id}" class="${judgementClass(verdict)}">
@@ -71,9 +71,12 @@ function limitCell(check: Check): Inset {
   return html`${prose(limitWords(limit, dimension, unit))} <small>${limit.words}</small>`;
 }
 
-function chanceCell(check: Check): Inset {
+function probabilityCell(check: Check): Inset {
   if (check.kind === "unknown" || check.probability === undefined) return "";
-  return html`${prose(probabilityWords(check.probability))} <small>wanted ${prose(percentWords(check.wanted))}</small>`;
+  // The interval below the estimate, so that neither is broken in a narrow column.
+  const [, estimate = "", interval] = /^(.*?)(?: \((.*)\))?$/.exec(probabilityWords(check.probability)) ?? [];
+  const within = interval === undefined ? "" : html` <small>${prose(interval)}</small>`;
+  return html`${prose(estimate)}${within} <small>wanted ${prose(percentWords(check.wanted))}</small>`;
 }
 
 /** The distance to the limit in the unit of the value; of a temperature scale, in its degrees. */
