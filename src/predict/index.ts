@@ -12,6 +12,7 @@ export { type Column, columnIndex, columns } from "./columns.js";
 export { closingDefinition, openingDefinition } from "./definition.js";
 export type { InputEffect } from "./effect.js";
 export { type Input, type InputSpace, lawQuantile, valuesAt } from "./inputs.js";
+export type { WorstPoint } from "./margin.js";
 export {
   type DriveCurve,
   type FlowCurve,

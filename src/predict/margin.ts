@@ -141,8 +141,14 @@ export interface WorstPoint {
   readonly demand_Nm: number;
 }
 
-/** Where the margin by the factors of [nasa-std-5017a] is least; undefined without a wanted speed. */
-export function worstPoint(sample: ValveSample, train: RigidTrain): WorstPoint | undefined {
+/** Where the margin of a rule is least; undefined without a wanted speed. */
+export function worstPoint(
+  sample: ValveSample,
+  train: RigidTrain,
+  rule: "nasa" | "ecss",
+): WorstPoint | undefined {
+  const { friction, other } = sample.plan.rules.ecss.factors;
+  const factors = rule === "ecss" ? ([friction, other] as const) : ([1, 1] as const);
   let worst: WorstPoint | undefined;
   let least = Number.POSITIVE_INFINITY;
   for (const sense of ["opening", "closing"] as const) {
@@ -150,11 +156,14 @@ export function worstPoint(sample: ValveSample, train: RigidTrain): WorstPoint |
     if (wanted === undefined) return undefined;
     const points = [
       { speed: 0, demand: demandAtStart(sample, sense) },
-      { speed: wanted, demand: demandInMotion(sample, sense, train.damping * wanted, 1, 1) },
+      { speed: wanted, demand: demandInMotion(sample, sense, train.damping * wanted, ...factors) },
     ];
     for (const { speed, demand } of points) {
       const available = availableTorque(train, speed);
-      const margin = byNasa(sample, available, demand);
+      const margin =
+        rule === "nasa"
+          ? byNasa(sample, available, demand)
+          : byEcss(sample, train, available, demand, speed === 0 ? train.starting : train.forward);
       if (margin >= least) continue;
       least = margin;
       worst = {

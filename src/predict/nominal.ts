@@ -15,6 +15,7 @@ import type { Angle, AngularSpeed, PressureDifference, Resistance, Torque } from
 import { type Ceilings, ceilingsOf } from "./ceiling.js";
 import { columnIndex } from "./columns.js";
 import { askedSpeed, availableTorque, breakawayTorque, type WorstPoint, worstPoint } from "./margin.js";
+import { lowestFlow, worstOperating } from "./operating.js";
 import { isAnswerable, type Plan } from "./plan.js";
 import { fillRow, rowWidth } from "./row.js";
 import { flowMark, isDone, type Sense, strokeOf } from "./strokes.js";
@@ -31,6 +32,8 @@ export interface FlowCurve {
   readonly choked: readonly boolean[];
   readonly density_kg_m3: number;
   readonly vapourPressure_Pa: number;
+  /** Openings from closed at which the operating ratios are worst [rad]. */
+  readonly worst: { readonly choke_rad: number; readonly cavitation_rad: number };
 }
 
 /** One contribution to the turning torque against opening; positive resists the motion. */
@@ -64,6 +67,8 @@ export interface DriveCurve {
   readonly atWantedClosingSpeed_Nm: number | undefined;
   /** Where the margin with the factors of [nasa-std-5017a] is least; undefined without a wanted speed. */
   readonly worstPoint: WorstPoint | undefined;
+  /** The same for the motorisation margin of [ecss-e-st-33-01c]. */
+  readonly worstMotorisation: WorstPoint | undefined;
   readonly speed_rad_s: readonly number[];
   readonly available_Nm: readonly number[];
 }
@@ -124,7 +129,10 @@ export function nominalOf(plan: Plan, definition: string): Nominal {
   const fine = opening?.times_s[definition];
   const coarse = row[columnIndex(`opening:${definition}`)] ?? Number.NaN;
   return {
-    flow: isAnswerable(plan, "flow") && sample.liquid !== undefined ? flowCurve(sample) : undefined,
+    flow:
+      isAnswerable(plan, "flow") && sample.liquid !== undefined
+        ? flowCurve(sample, sample.liquid)
+        : undefined,
     torque: hasTorque
       ? { opening: torqueCurve(sample, "opening"), closing: torqueCurve(sample, "closing") }
       : undefined,
@@ -139,7 +147,8 @@ export function nominalOf(plan: Plan, definition: string): Nominal {
   };
 }
 
-function flowCurve(sample: ValveSample): FlowCurve {
+function flowCurve(sample: ValveSample, liquid: NonNullable<ValveSample["liquid"]>): FlowCurve {
+  const { choke, cavitation } = worstOperating(sample, liquid, lowestFlow(sample));
   return {
     angle_rad: [...sample.angles],
     coefficient_m2: [...sample.coefficient],
@@ -147,8 +156,9 @@ function flowCurve(sample: ValveSample): FlowCurve {
     drop_Pa: [...sample.drop],
     inlet_Pa: [...sample.inlet],
     choked: Array.from(sample.choked, (flag) => flag === 1),
-    density_kg_m3: sample.liquid?.density ?? Number.NaN,
-    vapourPressure_Pa: sample.liquid?.vapourPressure ?? Number.NaN,
+    density_kg_m3: liquid.density,
+    vapourPressure_Pa: liquid.vapourPressure,
+    worst: { choke_rad: choke.angle_rad, cavitation_rad: cavitation.angle_rad },
   };
 }
 
@@ -214,7 +224,8 @@ function driveCurve(sample: ValveSample, train: RigidTrain): DriveCurve {
     atWantedSpeed_Nm: wanted === undefined ? undefined : availableTorque(train, wanted),
     wantedSpeed_rad_s: wanted,
     atWantedClosingSpeed_Nm: closing === undefined ? undefined : availableTorque(train, closing),
-    worstPoint: worstPoint(sample, train),
+    worstPoint: worstPoint(sample, train, "nasa"),
+    worstMotorisation: worstPoint(sample, train, "ecss"),
     speed_rad_s: speeds,
     available_Nm: speeds.map((speed) => availableTorque(train, speed)),
   };

@@ -1,6 +1,11 @@
 /** One row of a band: every figure of one sample. */
-import { type HeatingDuty, peakWindingTemperature, standstillCurrent } from "../physics/drive/index.js";
-import { circleArea, criticalPressureRatioFactor } from "../physics/flow/index.js";
+import {
+  type HeatingDuty,
+  peakWindingTemperature,
+  standstillCurrent,
+  windingGrowth,
+} from "../physics/drive/index.js";
+import { circleArea } from "../physics/flow/index.js";
 import type { RigidTrain } from "../physics/motion/index.js";
 import type {
   Energy,
@@ -14,6 +19,7 @@ import type {
 } from "../quantity/index.js";
 import { columnIndex, columns } from "./columns.js";
 import { availableTorque, breakawayTorque, greatestRunning, turningMargins } from "./margin.js";
+import { lowestFlow, worstOperating } from "./operating.js";
 import { isAnswerable } from "./plan.js";
 import { flowMark, isDone, type Sense, type StrokeTimes, strokeOf } from "./strokes.js";
 import { supplyVoltage } from "./supply.js";
@@ -94,9 +100,6 @@ function flowFigures(sample: ValveSample, row: Float64Array): void {
   operatingFigures(sample, row, liquid);
 }
 
-/** A ratio of pressures beyond this means the same as this: the liquid boils where it enters [-]. */
-const largestRatio = 1e6;
-
 /**
  * The worst of choking, cavitation and metering over the operating openings: those that pass at least
  * the lowest throttled share of the wanted flow, or of what the open valve passes if that is less.
@@ -108,40 +111,23 @@ function operatingFigures(
   liquid: NonNullable<ValveSample["liquid"]>,
 ): void {
   const { plan } = sample;
-  const open = Math.abs(sample.massFlow[openings - 1] ?? 0);
   const wanted = sample.at(plan.slots.massFlow);
-  const share = plan.dossier.valve.duty?.throttle?.lowest?.value ?? 1;
-  const lowest = share * (wanted > 0 ? Math.min(wanted, open) : open) * operatingShare;
-  const FF = criticalPressureRatioFactor(liquid.vapourPressure, liquid.criticalPressure);
-  let choke = 0;
-  let cavitation = 0;
+  const lowest = lowestFlow(sample);
+  const worst = worstOperating(sample, liquid, lowest);
   let slope = 0;
   for (let j = 1; j < openings; j++) {
     const flow = Math.abs(sample.massFlow[j] ?? 0);
     if (!(flow > 0) || flow < lowest) continue;
-    const drop = Math.abs(sample.drop[j] ?? 0);
-    const inlet = sample.inlet[j] ?? 0;
-    const FL = sample.recovery[j] ?? 1;
-    choke = Math.max(choke, ratioOf(drop, FL * FL * (inlet - FF * liquid.vapourPressure)));
-    cavitation = Math.max(cavitation, ratioOf(drop, inlet - liquid.vapourPressure));
     const before = Math.abs(sample.massFlow[j - 1] ?? 0);
     slope = Math.max(
       slope,
       Math.abs(flow - before) / ((sample.angles[j] ?? 0) - (sample.angles[j - 1] ?? 0)),
     );
   }
-  row[place.chokeRatio] = choke;
-  row[place.cavitationRatio] = cavitation / sample.at(plan.slots.cavitationOnset);
+  row[place.chokeRatio] = worst.choke.ratio;
+  row[place.cavitationRatio] = worst.cavitation.ratio / sample.at(plan.slots.cavitationOnset);
   if (wanted > 0) row[place.flowStep] = (slope * smallestAngleStep(sample)) / wanted;
 }
-
-/** A drop over what there is before the liquid boils; none left is the largest ratio [-]. */
-function ratioOf(drop: number, room: number): number {
-  return room > 0 ? Math.min(drop / room, largestRatio) : largestRatio;
-}
-
-/** The wide-open point itself must count as operating whatever rounding does. */
-const operatingShare = 1 - 1e-9;
 
 /**
  * Backlash at the stem plus the step of the position sensor; NaN where either is not known. Each
@@ -230,7 +216,9 @@ function hotter(a: StrokeTimes, b: StrokeTimes): StrokeTimes {
 /**
  * Highest winding temperature over the duty, every stroke as this one. A drive that stalls is cut
  * after the hold: up to the last angle it is known to have passed, and for the hold, it is counted
- * with the loss at standstill, which is the greatest.
+ * with the loss at standstill, which is the greatest. The load sets the current of a stroke, so its loss
+ * grows with the resistance; held, the loss grows under a current limit and is kept where the voltage
+ * sets the current, which only falls as the winding warms.
  */
 function windingTemperature(
   sample: ValveSample,
@@ -243,11 +231,15 @@ function windingTemperature(
   const stallLoss = (train.resistance * current * current) as Power;
   const moved = Math.max(0, ...[...times, ...path].filter((time) => time > 0));
   const isStalled = stroke.outcome === "stalled";
+  const growth = windingGrowth(start);
+  const heldGrowth = current < train.currentLimit ? 0 : growth;
   const duty: HeatingDuty = {
     strokeEnergy: isStalled ? ((stallLoss * moved) as Energy) : (stroke.ledger.entries.copper as Energy),
     strokeTime: isStalled ? (moved as Time) : stroke.end,
     stallLoss,
     stallTime: sample.at(slots.stallHold) as Time,
+    strokeGrowth: isStalled ? heldGrowth : growth,
+    stallGrowth: heldGrowth,
     period: sample.at(slots.cyclePeriod) as Time,
     count: sample.at(slots.cycleCount),
   };

@@ -17,15 +17,16 @@ import {
   circleArea,
   coefficientsOverAngles,
   geometricCoefficientsOverAngles,
+  type InherentCharacteristic,
   type InstalledSystem,
   installedFlowOverAngles,
   type Liquid,
   tableCharacteristic,
+  throatRatiosOverAngles,
   withRisingBackPressure,
 } from "../physics/flow/index.js";
 import { type AngleLoad, angleLoad, type RigidTrain } from "../physics/motion/index.js";
 import {
-  angularSpeedOfSliding,
   breakawayRatioOf,
   type TurningInputs,
   turningTerms,
@@ -34,17 +35,13 @@ import {
 import type {
   Angle,
   AngularDamping,
-  AngularSpeed,
   Current,
   FlowCoefficient,
-  Force,
   Inductance,
   Inertia,
   Length,
   Pressure,
-  PressureDifference,
   Resistance,
-  Speed,
   Temperature,
   Time,
   Torque,
@@ -55,12 +52,10 @@ import { coldShare, ratioAt } from "./coldRatio.js";
 import type { Plan } from "./plan.js";
 import { fillFromTable, tableAt } from "./table.js";
 import { ThroatRatios } from "./throatRatios.js";
+import { stribeckSpeedOf, turningInputsOf } from "./turningInputs.js";
 
 /** Openings at which flow and torque are evaluated: every 1.5 degrees of a quarter turn. */
 export const openings = 61;
-
-/** Gaussian fall from breakaway to running friction, as the rigid train has it (physics/motion/train.ts). */
-export const stribeckExponent = 2;
 
 const grid = (): Float64Array => new Float64Array(openings);
 
@@ -84,6 +79,14 @@ export class ValveSample {
   private readonly torqueCoefficient = grid();
   private readonly excess = grid();
   private readonly throat: ThroatRatios;
+  private readonly one = {
+    angle: new Float64Array(1),
+    coefficient: new Float64Array(1),
+    recovery: new Float64Array(1),
+    throat: new Float64Array(1),
+  };
+  /** Characteristic of this sample, where one was measured. */
+  private measured: InherentCharacteristic | undefined;
   private load: AngleLoad | undefined;
   private inputs: TurningInputs | undefined;
   private liquidNow: Liquid | undefined;
@@ -191,7 +194,7 @@ export class ValveSample {
     const ambient = this.at(slots.ambientPressure);
     for (let j = 0; j < openings; j++) this.bodyGauge[j] = (this.inlet[j] ?? 0) - ambient;
     fillFromTable(this.angles, slots.hydrodynamic, this.values, this.torqueCoefficient);
-    this.inputs = this.turningInputs();
+    this.inputs = turningInputsOf(this.plan, this.values);
     turningTorqueOverAngles(this.inputs, this.drop, this.bodyGauge, this.torqueCoefficient, {
       running: this.running,
       breakaway: this.breakaway,
@@ -287,21 +290,12 @@ export class ValveSample {
       deadTime: at(slots.deadTime) as Time,
       ...gears,
       damping: at(slots.damping) as AngularDamping,
-      stribeckSpeed: this.stribeckSpeed(),
+      stribeckSpeed: stribeckSpeedOf(this.plan, this.values),
       dwellTorque: this.dwellTorqueAt(0),
       travel,
       restitution: at(slots.stopRestitution),
       load: this.load,
     };
-  }
-
-  private stribeckSpeed(): AngularSpeed {
-    const { slots } = this.plan;
-    return angularSpeedOfSliding(
-      this.at(slots.stribeckSpeed) as Speed,
-      (0.5 * this.at(slots.ballDiameter)) as Length,
-      (0.5 * this.at(slots.seatContactDiameter)) as Length,
-    );
   }
 
   private lineResistance(
@@ -314,6 +308,30 @@ export class ValveSample {
     return ((this.at(side.drop) / (flow * flow)) * (nominal / density)) as InstalledSystem["upstream"];
   }
 
+  /** Flow coefficient [m2] and recovery factor [-] at any opening, each in a buffer of one that the next call uses again. */
+  openingAt(angle: number): { readonly coefficient: Float64Array; readonly recovery: Float64Array } {
+    const { slots } = this.plan;
+    const { one } = this;
+    one.angle[0] = angle;
+    one.recovery[0] = tableAt(angle, slots.recovery, this.values);
+    if (this.measured !== undefined) {
+      coefficientsOverAngles(this.measured, one.angle, one.coefficient);
+      return one;
+    }
+    const ballRadius = (0.5 * this.at(slots.ballDiameter)) as Length;
+    const boreRadius = (0.5 * this.at(slots.bore)) as Length;
+    const travel = this.at(slots.travel) as Angle;
+    throatRatiosOverAngles({ ballRadius, boreRadius, travel }, one.angle, one.throat);
+    geometricCoefficientsOverAngles(
+      one.throat,
+      circleArea(boreRadius),
+      this.at(slots.flowCoefficient),
+      this.at(slots.contraction),
+      one.coefficient,
+    );
+    return one;
+  }
+
   private fillCoefficients(travel: number): void {
     const { slots } = this.plan;
     const wideOpen = this.at(slots.flowCoefficient);
@@ -323,7 +341,8 @@ export class ValveSample {
         angle: this.at(angle) as Angle,
         coefficient: this.at(table.values[j] ?? -1) as FlowCoefficient,
       }));
-      coefficientsOverAngles(tableCharacteristic(points), this.angles, this.coefficient);
+      this.measured = tableCharacteristic(points);
+      coefficientsOverAngles(this.measured, this.angles, this.coefficient);
       return;
     }
     const boreRadius = (0.5 * this.at(slots.bore)) as Length;
@@ -334,68 +353,5 @@ export class ValveSample {
       this.at(slots.contraction),
       this.coefficient,
     );
-  }
-
-  private turningInputs(): TurningInputs {
-    const { plan } = this;
-    const { slots } = plan;
-    const at = (slot: number) => this.at(slot);
-    const cold = coldShare(at(slots.valveTemperature), referenceTemperatures.cold_K);
-    // Left out, a ratio is that of the seats, sample by sample.
-    const ratio = (slot: number) => Math.max(at(slot < 0 ? slots.breakawayRatio : slot), 1);
-    const packingRatio = ratioAt(at(slots.packingColdRatio), cold);
-    const stemDiameter = at(slots.stemDiameter) as Length;
-    return {
-      ballRadius: (0.5 * at(slots.ballDiameter)) as Length,
-      seatContactRadius: (0.5 * at(slots.seatContactDiameter)) as Length,
-      seatFriction: at(slots.seatFriction) * ratioAt(at(slots.seatFrictionColdRatio), cold),
-      seatPreload: (at(slots.seatPreload) * ratioAt(at(slots.seatPreloadColdRatio), cold)) as Force,
-      support:
-        plan.support === "floating"
-          ? { kind: "floating", preloadKept: 1 }
-          : {
-              kind: "trunnion",
-              sealRadius: (0.5 * at(slots.sealDiameter)) as Length,
-              pressurisedSeats: plan.pressurisedSeats,
-              journalDiameter: at(slots.bearingDiameter) as Length,
-              journalFriction: at(slots.bearingFriction) * ratioAt(at(slots.bearingColdRatio), cold),
-            },
-      packing:
-        slots.packingTorque >= 0
-          ? { kind: "measured", torque: (at(slots.packingTorque) * packingRatio) as Torque }
-          : {
-              kind: "rings",
-              friction: at(slots.packingFriction) * packingRatio,
-              stemDiameter,
-              height: at(slots.packingHeight) as Length,
-              radialStress: at(slots.packingStress) as PressureDifference,
-            },
-      thrustCollar: {
-        friction: at(slots.collarFriction) * ratioAt(at(slots.collarColdRatio), cold),
-        stemDiameter,
-        outerRadius: (0.5 * at(slots.collarOuter)) as Length,
-        innerRadius: (0.5 * at(slots.collarInner)) as Length,
-        condition: "new",
-      },
-      bearings: [],
-      flowOnBall:
-        slots.hydrodynamicScale < 0
-          ? "none"
-          : {
-              boreDiameter: at(slots.bore) as Length,
-              scale: at(slots.hydrodynamicScale),
-              coefficient: (angle) => tableAt(angle, slots.hydrodynamic, this.values),
-            },
-      iceTorque: at(slots.iceTorque) as Torque,
-      viscousDamping: (slots.damping < 0 ? 0 : at(slots.damping)) as AngularDamping,
-      breakawayRatio: {
-        seat: ratio(slots.breakawayRatio),
-        packing: ratio(slots.packingBreakaway),
-        collar: ratio(slots.collarBreakaway),
-        bearing: ratio(slots.bearingBreakaway),
-      },
-      dwellFactor: Math.max(at(slots.dwellRatio), 1),
-      stribeck: { speed: this.stribeckSpeed(), exponent: stribeckExponent },
-    };
   }
 }

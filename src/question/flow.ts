@@ -1,6 +1,7 @@
 /** Question 1: does it pass the flow? */
 import type { Check, CheckDefinition } from "./check.js";
 import { bandFor, type Context, chanceOf, hasFlow, nominalValue } from "./context.js";
+import { flashing, flashingWords, isFlashingOpen } from "./flashing.js";
 import { flowFigures } from "./flowFigures.js";
 import { judge, missingOf } from "./judge.js";
 import { noticesFor } from "./notices.js";
@@ -31,7 +32,7 @@ export const flow: Question = {
     ],
     figures: flowFigures(context),
     drivers: rankDrivers(context, "mass-flow", "the mass flow wide open"),
-    notices: noticesFor(context, "flow"),
+    notices: [...noticesFor(context, "flow"), ...flashing(context)],
   }),
 };
 
@@ -43,6 +44,15 @@ function operating({ duty }: Context): string {
   return lowest === undefined
     ? "No throttling is declared: wide open is the only operating opening; the passage while it opens is not judged."
     : `Operating openings are those that pass at least ${percentWords(lowest.value)} of the duty's flow; the passage below it is not judged.`;
+}
+
+/** The opening that decides. */
+function worstAt({ prediction }: Context, which: "choke_rad" | "cavitation_rad"): readonly string[] {
+  const { flow } = prediction.nominal;
+  if (flow === undefined) return [];
+  return [
+    `Worst operating opening of the nominal valve: ${quantityWords(flow.worst[which], "angle", "deg")} from closed.`,
+  ];
 }
 
 const installedDefinition: CheckDefinition = {
@@ -113,7 +123,7 @@ function choke(context: Context): Check {
     matter: "flow",
     needs: [],
     absent: noLiquid,
-    assumptions: [operating(context)],
+    assumptions: [operating(context), ...worstAt(context, "choke_rad"), ...flashingWords(context)],
     unit: "",
   });
 }
@@ -136,7 +146,7 @@ function cavitation(context: Context): Check {
     matter: "flow",
     needs: [],
     absent: hasFlow(context) ? "valve.cavitation_onset" : noLiquid,
-    assumptions: [operating(context)],
+    assumptions: [operating(context), ...worstAt(context, "cavitation_rad")],
     unit: "",
   });
   const boiling = boilingAhead(context);
@@ -200,7 +210,8 @@ function sentence(context: Context): string {
     chance === undefined || wanted === undefined
       ? ""
       : `; the probability that line and valve together pass the wanted flow is ${probabilityWords(chance)}`;
-  return `Wide open it passes ${flowed}${brackets === "" ? "" : ` (${brackets})`} with a drop of ${across} across the valve${reached}.`;
+  const boils = isFlashingOpen(context) ? " Behind it the liquid boils." : "";
+  return `Wide open it passes ${flowed}${brackets === "" ? "" : ` (${brackets})`} with a drop of ${across} across the valve${reached}.${boils}`;
 }
 
 function unanswered({ prediction, conditions }: Context): string {

@@ -187,13 +187,12 @@ const thermalDefinition: CheckDefinition = {
   id: "motor-thermal",
   name: "Winding temperature",
   dimension: "temperature",
-  equation:
-    "C_w dT_w/dt = i^2 R(T_start) - (T_w - T_c)/R_wc, C_c dT_c/dt = (T_w - T_c)/R_wc - (T_c - T_a)/R_ca",
+  equation: "C_w dT_w/dt = i^2 R(T_w) - (T_w - T_c)/R_wc, C_c dT_c/dt = (T_w - T_c)/R_wc - (T_c - T_a)/R_ca",
   source: "leonhard-2001, two-node thermal model; iec60034-1, thermal class of the limit",
   assumptions: [
     "Duty: the declared number of strokes, each with the copper loss of the nominal opening and a hold at stall.",
     "Surroundings at the motor's temperature when the duty begins.",
-    "The winding keeps the resistance of the temperature at which the duty begins. Copper gains 0.39 % per kelvin: where the current limit holds the current, the loss and so the rise are greater than computed.",
+    "The winding's resistance grows with its temperature, 0.39 % of that at 20 degC per kelvin: the loss of a stroke, whose current the load sets, and of a hold at the current limit grow with it. Where the voltage sets the current of a hold, its loss stays at the greater value of the start.",
   ],
 };
 

@@ -1,5 +1,6 @@
 /** Question 2: can it be turned? */
 import { marginRules } from "../dossier/index.js";
+import type { WorstPoint } from "../predict/index.js";
 import type { Table } from "./answer.js";
 import type { Check, CheckDefinition } from "./check.js";
 import { bandFor, type Context, nominalValue } from "./context.js";
@@ -212,15 +213,14 @@ function torqueMargin(context: Context): Check {
     assumptions: [
       `Factors of ${nasa.phase}${phaseWords(context)}.`,
       pressureWords(context),
-      ...worstWords(context),
+      ...worstWords(context.prediction.nominal.drive?.worstPoint),
     ],
     standing: standingOf(context, "nasa-std-5017a"),
   });
 }
 
 /** The point that decides, so that anybody can work the margin out again. */
-function worstWords({ prediction }: Context): readonly string[] {
-  const worst = prediction.nominal.drive?.worstPoint;
+function worstWords(worst: WorstPoint | undefined): readonly string[] {
   if (worst === undefined) return [];
   const { sense, angle_rad, speed_rad_s, available_Nm, demand_Nm } = worst;
   const place = `${sense} at ${quantityWords(angle_rad, "angle", "deg")} from closed`;
@@ -256,7 +256,10 @@ function motorisation(context: Context): Check {
     needs: [...speedNeeds(context), ...missingOf({ "duty.margin_rule": duty.margin_rule })],
     absent: noSpeed,
     unit: "%",
-    assumptions: [`${ecss.basis === "measured" ? "Measured" : "Theoretical"} factors${phaseWords(context)}.`],
+    assumptions: [
+      `${ecss.basis === "measured" ? "Measured" : "Theoretical"} factors${phaseWords(context)}.`,
+      ...worstWords(context.prediction.nominal.drive?.worstMotorisation),
+    ],
     standing: standingOf(context, "ecss-e-st-33-01c"),
   });
 }
@@ -320,18 +323,30 @@ const rounding = 1e-9;
 function startTables({ prediction }: Context): readonly Table[] {
   const torque = prediction.nominal.torque;
   if (torque === undefined) return [];
-  return [torque.opening, torque.closing].map(({ sense, start, startTotal_Nm }) => ({
-    title: `What resists at the start of ${sense}`,
-    columns: ["contribution", "torque at the stem", "share"],
-    rows: [
-      ...start
-        .filter(({ torque_Nm }) => Math.abs(torque_Nm) > rounding * Math.abs(startTotal_Nm))
-        .map(({ name, torque_Nm }) => [
-          name,
-          quantityWords(torque_Nm, "torque", "N m"),
-          startTotal_Nm > 0 ? percentWords(torque_Nm / startTotal_Nm) : "",
-        ]),
-      ["all together", quantityWords(startTotal_Nm, "torque", "N m"), ""],
-    ],
-  }));
+  return [torque.opening, torque.closing].map(({ sense, start, startTotal_Nm }) => {
+    // A hundredth of the whole is the last digit of every row, so that rows can be compared and summed.
+    const step = Math.abs(startTotal_Nm) / 100;
+    const say = (torque_Nm: number) =>
+      valueWords(torque_Nm, { low: torque_Nm - step, high: torque_Nm + step }, "torque", "N m");
+    return {
+      title: `What resists at the start of ${sense}`,
+      columns: ["contribution", "torque at the stem", "share"],
+      rows: [
+        ...start
+          .filter(({ torque_Nm }) => Math.abs(torque_Nm) > rounding * Math.abs(startTotal_Nm))
+          .map(({ name, torque_Nm }) => [
+            name,
+            say(torque_Nm),
+            startTotal_Nm > 0 ? shareWords(torque_Nm / startTotal_Nm) : "",
+          ]),
+        ["all together", say(startTotal_Nm), ""],
+      ],
+    };
+  });
+}
+
+/** A share of the whole in whole per cent. */
+function shareWords(share: number): string {
+  const percent = Math.round(100 * share);
+  return percent === 0 && share > 0 ? "below 1 %" : `${percent} %`;
 }

@@ -15,6 +15,7 @@ export {
   runUpConstants,
   standstillCurrent,
   torqueConstantAt,
+  windingGrowth,
   windingLawRange,
   windingReference,
   windingResistance,

@@ -55,6 +55,14 @@ export function windingResistance(R20: Resistance, T: Temperature): Resistance {
 }
 
 /**
+ * Growth of the winding's resistance per kelvin, over its resistance at a temperature [1/K].
+ * @param T as in `windingResistance`, which refuses what has no resistance.  Source [iec-60028]
+ */
+export function windingGrowth(T: Temperature): number {
+  return copperCoefficient / (1 + copperCoefficient * (T - windingReference));
+}
+
+/**
  * Torque constant at a temperature, k = k20 (1 + drift (T - 293.15 K)).
  * @param k20    at 20 degC [N m/A];  @param T  temperature of the magnets [K]
  * @param drift  relative change per kelvin: about -0.001 for NdFeB, -0.0004 for SmCo [1/K], from memory

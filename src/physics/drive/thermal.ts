@@ -1,11 +1,11 @@
 /**
  * Winding temperature by two nodes, winding and motor body.
  *
- *   C_w dT_w/dt = P - (T_w - T_c)/R_wc,   C_c dT_c/dt = (T_w - T_c)/R_wc - (T_c - T_a)/R_ca
+ *   C_w dT_w/dt = P (1 + g (T_w - T_a)) - (T_w - T_c)/R_wc,   C_c dT_c/dt = (T_w - T_c)/R_wc - (T_c - T_a)/R_ca
  *
- * For heat in short pulses between long pauses the equations are linear with constant loss, so each
- * stretch has its closed solution. The growth of the resistance while the winding warms is left out:
- * the loss of a stroke is its copper heat at the resistance it was simulated with.
+ * A current that is given, by the load or by the limit, heats the more the warmer the winding is: its
+ * loss grows with the resistance, g per kelvin. That leaves the equations linear, so each stretch has
+ * its closed solution; where g P exceeds what the paths of heat carry away the solution runs away.
  * Source: textbook [leonhard-2001]; solution derived in docs/theory/drive.md.
  */
 import type {
@@ -29,12 +29,16 @@ export interface MotorTemperatures {
   readonly case: Temperature;
 }
 
+/** Share of the way to running away that stands for its very edge, which has no steady state [-]. */
+const edgeShare = 1e-12;
+
 /**
- * Temperatures after a stretch of constant loss in the winding.
+ * Temperatures after a stretch of constant current in the winding.
  * @param start temperatures at its beginning;  @param ambient surroundings [K]
- * @param loss heat in the winding [W];  @param duration >= 0 [s]
+ * @param loss heat in the winding at the temperature of the surroundings [W];  @param duration >= 0 [s]
+ * @param growth of the loss per kelvin of the winding above the surroundings; 0 for a loss that stays [1/K]
  * @returns     temperatures at its end [K]
- * Valid for    constant loss and surroundings; heat capacities and resistances > 0
+ * Valid for    constant current and surroundings; heat capacities and resistances > 0
  */
 export function temperaturesAfter(
   thermal: MotorThermal,
@@ -42,36 +46,45 @@ export function temperaturesAfter(
   ambient: Temperature,
   loss: Power,
   duration: Time,
+  growth: number = 0,
 ): MotorTemperatures {
   const a = 1 / (thermal.windingHeatCapacity * thermal.windingToCase);
   const b = 1 / (thermal.caseHeatCapacity * thermal.windingToCase);
   const c = 1 / (thermal.caseHeatCapacity * thermal.caseToAmbient);
-  const steadyCase = ambient + loss * thermal.caseToAmbient;
-  const steadyWinding = steadyCase + loss * thermal.windingToCase;
-  // Deviations from the steady state obey x' = -a x + a y, y' = b x - (b + c) y: two real decays.
-  const half = 0.5 * (a + b + c);
-  const root = Math.sqrt(half * half - a * c);
+  const feedback = (loss * growth) / thermal.windingHeatCapacity;
+  const kept = a - feedback;
+  // kept (b + c) - a b, without the difference of what is nearly equal; zero on the edge of running away.
+  const determinant = a * c - feedback * (b + c) || edgeShare * a * c;
+  const heating = loss / thermal.windingHeatCapacity / determinant;
+  const steadyCase = ambient + heating * b;
+  const steadyWinding = ambient + heating * (b + c);
+  // Deviations from the steady state obey x' = -kept x + a y, y' = b x - (b + c) y: two real rates.
+  const half = 0.5 * (kept + b + c);
+  const root = Math.sqrt(half * half - determinant);
   const fast = half + root;
-  const slow = (a * c) / fast;
+  const slow = determinant / fast;
   const x0 = start.winding - steadyWinding;
   const y0 = start.case - steadyCase;
-  const u0 = ((a - slow) * x0 - a * y0) / (fast - slow);
+  const u0 = ((kept - slow) * x0 - a * y0) / (fast - slow);
   const v0 = x0 - u0;
   const u = u0 * Math.exp(-fast * duration);
   const v = v0 * Math.exp(-slow * duration);
   return {
     winding: (steadyWinding + u + v) as Temperature,
-    case: (steadyCase + (u * (a - fast) + v * (a - slow)) / a) as Temperature,
+    case: (steadyCase + (u * (kept - fast) + v * (kept - slow)) / a) as Temperature,
   };
 }
 
 export interface HeatingDuty {
-  /** Copper heat of one stroke. */
+  /** Copper heat of one stroke with the winding at the temperature of the surroundings. */
   readonly strokeEnergy: Energy;
   readonly strokeTime: Time;
   /** Loss while the drive pushes against a stop or jam, and for how long after each stroke. */
   readonly stallLoss: Power;
   readonly stallTime: Time;
+  /** Growth of the loss per kelvin of the winding above the surroundings, in a stroke and held [1/K]. */
+  readonly strokeGrowth: number;
+  readonly stallGrowth: number;
   /** From stroke to stroke; strokes follow without pause where it is shorter than stroke and hold. */
   readonly period: Time;
   /** Number of strokes, at least one is taken. */
@@ -119,8 +132,8 @@ function afterCycle(
 ): { readonly end: MotorTemperatures; readonly hottest: number } {
   const pause = Math.max(duty.period - duty.strokeTime - duty.stallTime, 0) as Time;
   const strokeLoss = (duty.strokeTime > 0 ? duty.strokeEnergy / duty.strokeTime : 0) as Power;
-  const moved = temperaturesAfter(thermal, start, ambient, strokeLoss, duty.strokeTime);
-  const held = temperaturesAfter(thermal, moved, ambient, duty.stallLoss, duty.stallTime);
+  const moved = temperaturesAfter(thermal, start, ambient, strokeLoss, duty.strokeTime, duty.strokeGrowth);
+  const held = temperaturesAfter(thermal, moved, ambient, duty.stallLoss, duty.stallTime, duty.stallGrowth);
   return {
     end: temperaturesAfter(thermal, held, ambient, 0 as Power, pause),
     hottest: Math.max(moved.winding, held.winding),

@@ -118,9 +118,34 @@ describe("winding and motor body", () => {
   });
 });
 
+describe("a loss that grows with the winding's resistance", () => {
+  const g = 0.00393;
+  it("insulated, the winding follows T = T0 + (exp(g P t / C) - 1)/g, the closed form of C T' = P (1 + g (T - T0))", () => {
+    const alone = { ...motor, windingToCase: 1e9 as ThermalResistance };
+    const { winding } = temperaturesAfter(alone, cold, ambient, 400 as Power, 10 as Time, g);
+    const rise = (Math.exp((g * 400 * 10) / 20) - 1) / g;
+    expect(Math.abs((winding - ambient) / rise - 1)).toBeLessThan(1e-6);
+  });
+  it("comes to rest where the heat carried away is the grown loss: T - T0 = P R / (1 - g P R), R = 1.5 + 5 K/W", () => {
+    const { winding } = temperaturesAfter(motor, cold, ambient, 20 as Power, 1e6 as Time, g);
+    expect(winding - ambient).toBeCloseTo((20 * 6.5) / (1 - g * 20 * 6.5), 6);
+  });
+  it("runs away above g P R = 1, and is finite and greater at every finite time", () => {
+    const P = 1.2 / (g * 6.5);
+    const at = (t: number) => temperaturesAfter(motor, cold, ambient, P as Power, t as Time, g).winding;
+    expect(at(2000) - at(1000)).toBeGreaterThan(at(1000) - at(0));
+    expect(Number.isFinite(at(2000))).toBe(true);
+    const edge = temperaturesAfter(motor, cold, ambient, (1 / (g * 6.5)) as Power, 100 as Time, g).winding;
+    expect(Number.isFinite(edge)).toBe(true);
+    expect(edge).toBeLessThan(at(100));
+  });
+});
+
 describe("highest winding temperature of a duty", () => {
   const duty: HeatingDuty = {
     strokeEnergy: 60 as Energy,
+    strokeGrowth: 0,
+    stallGrowth: 0,
     strokeTime: 0.4 as Time,
     stallLoss: 300 as Power,
     stallTime: 0.2 as Time,
