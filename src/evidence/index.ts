@@ -8,6 +8,7 @@ export {
   calibrationNotices,
   cellsIn,
   channelHead,
+  channelUncertainties,
   decodeText,
   delimiters,
   doubtedSense,

@@ -1,3 +1,4 @@
+export { type ChainDiagnosis, type Chains, diagnoseChains, effectiveSize, rHat } from "./chainDiagnostics.js";
 export {
   betaQuantile,
   chiSquaredCdf,
@@ -54,6 +55,14 @@ export {
   wilksConfidence,
   wilksSampleSize,
 } from "./orderStatistics.js";
+export {
+  type ChainPart,
+  type ChainState,
+  placeAt,
+  type Reference,
+  startChain,
+  walkChain,
+} from "./preconditionedChain.js";
 export {
   type Contribution,
   type Contributor,

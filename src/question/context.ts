@@ -6,7 +6,13 @@ import {
   uncertainInputs,
   type ValveFile,
 } from "../dossier/index.js";
-import { grantedWords, type Proposal, type Reconciliation } from "../evidence/index.js";
+import {
+  grantedWords,
+  type JointReconciliation,
+  type Proposal,
+  type Reconciliation,
+  type Reduction,
+} from "../evidence/index.js";
 import { clopperPearson, type ProbabilityInterval } from "../numerics/index.js";
 import { columnIndex, meetingProbability, type Prediction } from "../predict/index.js";
 import type { Limit } from "./check.js";
@@ -15,12 +21,16 @@ import { type SamplePoints, samplePointsOf } from "./samplePoints.js";
 /** What tests have shown. */
 export interface Evidence {
   readonly reconciliations: readonly Reconciliation[];
+  /** What the logs were reduced to. */
+  readonly reductions?: readonly Reduction[];
   /** Updated values that await acceptance. */
   readonly proposals?: readonly Proposal[];
   /** Ids of runs that were not held against the files as they are. */
   readonly notHeld?: readonly string[];
   /** Ids of runs that present values were fitted to. */
   readonly usedToFit?: readonly string[];
+  /** Several runs held against the valve together. */
+  readonly joint?: JointReconciliation;
 }
 
 /** What a question answers from. */

@@ -8,7 +8,11 @@ import { type Check, type CheckDefinition, isWithin } from "./check.js";
 import { type Context, labelOf } from "./context.js";
 import { definitionLabel } from "./definition.js";
 import type { Finding, Question } from "./question.js";
+import { reductionChecks } from "./reductionChecks.js";
+import { reductionTables } from "./reductionTables.js";
 import { agreementFigures } from "./testFigures.js";
+import { jointSentence, jointTables } from "./testJoint.js";
+import { jointFigures } from "./testJointFigures.js";
 import { agreementTables, ledgerStep, millisecondWords } from "./testTables.js";
 import { probabilityWords } from "./words.js";
 
@@ -19,9 +23,14 @@ export const testAgreement: Question = {
   words: "Did the test agree?",
   answer: (context): Finding => ({
     sentence: sentence(context),
-    checks: [...heldAgainst(context), ...notHeldChecks(context), ...sampleSizes(context)],
-    figures: agreementFigures(context),
-    tables: agreementTables(context),
+    checks: [
+      ...heldAgainst(context),
+      ...notHeldChecks(context),
+      ...sampleSizes(context),
+      ...reductionChecks(context),
+    ],
+    figures: [...agreementFigures(context), ...jointFigures(context)],
+    tables: [...agreementTables(context), ...jointTables(context), ...reductionTables(context)],
   }),
 };
 
@@ -173,8 +182,8 @@ function sampleSize({ prediction, wanted }: Context): Check {
 }
 
 function sentence(context: Context): string {
-  const { reconciliations } = context.evidence;
-  const others = otherRuns(context);
+  const { reconciliations, joint } = context.evidence;
+  const others = [...otherRuns(context), ...(joint === undefined ? [] : [jointSentence(context, joint)])];
   if (reconciliations.length === 0)
     return ["Not known: no test has been held against a prediction yet.", ...others].join(" ");
   return [...reconciliations.map((one) => runSentence(context, one)), ...others].join(" ");

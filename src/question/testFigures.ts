@@ -1,10 +1,10 @@
 /** Pictures of question 11: histories overlaid, the ledger of the difference, inputs before and after. */
-import type { HistoryOverlay, Reconciliation } from "../evidence/index.js";
+import type { HistoryOverlay, Reconciliation, UpdatedInput } from "../evidence/index.js";
 import type { Figure, Mark } from "../picture/index.js";
 import { type Context, labelOf } from "./context.js";
 import { definitionLabel } from "./definition.js";
 import { inUnit } from "./inUnit.js";
-import { ledgerStep, millisecondWords, touchedInputs } from "./testTables.js";
+import { ledgerStep, millisecondWords, touchedInputs, touchedOf } from "./testTables.js";
 
 /** The figures of question 11, run by run. */
 export function agreementFigures(context: Context): readonly Figure[] {
@@ -19,7 +19,8 @@ function idOf({ runId, sense }: Reconciliation, what: string): string {
   return `test-${runId.replace(/[^A-Za-z0-9]+/g, "-")}-${sense}-${what}`;
 }
 
-function axisOf({ channel }: HistoryOverlay) {
+/** Axis of a channel. */
+export function channelAxis({ channel }: HistoryOverlay) {
   switch (channel) {
     case "angle":
       return { dimension: "angle", label: "Travel from the start", unit: "deg" } as const;
@@ -38,7 +39,7 @@ function axisOf({ channel }: HistoryOverlay) {
 
 function overlayFigure(reconciliation: Reconciliation, overlay: HistoryOverlay): Figure {
   const { runId, sense } = reconciliation;
-  const { dimension, label, unit } = axisOf(overlay);
+  const { dimension, label, unit } = channelAxis(overlay);
   const x = inUnit(overlay.time_s, "time", "ms");
   const line = (
     role: "measurement" | "prediction" | "better",
@@ -114,20 +115,35 @@ function ledgerFigure(context: Context, reconciliation: Reconciliation): readonl
 const reach95 = 1.96;
 const mostInputs = 10;
 
-/** Updated inputs in units of their declared uncertainty: as declared they lie in the band about 0. */
+/** Updated inputs of one run. */
 function inputFigure(context: Context, reconciliation: Reconciliation): readonly Figure[] {
-  const shown = touchedInputs(reconciliation).slice(0, mostInputs);
+  const { runId, sense } = reconciliation;
+  return inputsFigure(
+    context,
+    touchedInputs(reconciliation),
+    idOf(reconciliation, "inputs"),
+    `Run ${runId}, ${sense}: inputs before and after the test`,
+  );
+}
+
+/** Updated inputs in units of their declared uncertainty: as declared they lie in the band about 0. */
+export function inputsFigure(
+  context: Context,
+  inputs: readonly UpdatedInput[],
+  id: string,
+  title: string,
+): readonly Figure[] {
+  const shown = touchedOf(inputs).slice(0, mostInputs);
   const first = shown[0];
   if (first === undefined) return [];
   const x = shown.map((_, j) => j + 1);
   const low = shown.map(({ shift, narrowing }) => shift - reach95 * narrowing);
   const high = shown.map(({ shift, narrowing }) => shift + reach95 * narrowing);
-  const { runId, sense } = reconciliation;
   return [
     {
       kind: "plot",
-      id: idOf(reconciliation, "inputs"),
-      title: `Run ${runId}, ${sense}: inputs before and after the test`,
+      id,
+      title,
       words: `Declared inputs after the test, in their declared standard uncertainties, with 95 % intervals: ${shown.map((input, j) => `${j + 1} ${labelOf(context, input.path)} ${signed(input.shift)}`).join(", ")}. As declared each would lie at 0, within 1.96 either way.`,
       x: { label: "Input, numbered as in the words", unit: "", range: [0, shown.length + 1] },
       y: { label: "Moved by declared uncertainties", unit: "" },

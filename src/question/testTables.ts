@@ -97,10 +97,38 @@ const noticeableShift = 0.2;
 
 /** Inputs that the test moved or narrowed, farthest moved first; none where the seal is of another state of the file. */
 export function touchedInputs({ inputs, held }: Reconciliation): readonly UpdatedInput[] {
-  if (held.changedSince !== undefined) return [];
+  return held.changedSince === undefined ? touchedOf(inputs) : [];
+}
+
+/** Inputs that were moved or narrowed, farthest moved first. */
+export function touchedOf(inputs: readonly UpdatedInput[]): readonly UpdatedInput[] {
   return inputs
     .filter(({ narrowing, shift }) => narrowing <= untouchedNarrowing || Math.abs(shift) >= noticeableShift)
     .sort((a, b) => Math.abs(b.shift) - Math.abs(a.shift));
+}
+
+/** Heads of a table of updated inputs. */
+export const updatedColumns = [
+  "input",
+  "declared",
+  "95 % before",
+  "updated",
+  "95 % after",
+  "moved by declared uncertainties",
+  "spread left",
+] as const;
+
+/** A row for each updated input; a condition says whose run it is. */
+export function updatedRows(
+  context: Context,
+  inputs: readonly UpdatedInput[],
+): readonly (readonly string[])[] {
+  return inputs.map((input) => [
+    `${labelOf(context, input.path)}${input.runId === undefined ? "" : `, run ${input.runId}`}`,
+    ...valuesOf(context, input),
+    quantityWords(Number(input.shift.toFixed(2)), "ratio"),
+    percentWords(input.narrowing),
+  ]);
 }
 
 function inputTable(context: Context, reconciliation: Reconciliation): Table {
@@ -111,21 +139,8 @@ function inputTable(context: Context, reconciliation: Reconciliation): Table {
       reconciliation,
       `declared inputs before and after${reconciliation.explained ? "" : " an update that does not stand"}; of ${silent} more this test says nothing`,
     ),
-    columns: [
-      "input",
-      "declared",
-      "95 % before",
-      "updated",
-      "95 % after",
-      "moved by declared uncertainties",
-      "spread left",
-    ],
-    rows: touched.map((input) => [
-      labelOf(context, input.path),
-      ...valuesOf(context, input),
-      quantityWords(Number(input.shift.toFixed(2)), "ratio"),
-      percentWords(input.narrowing),
-    ]),
+    columns: updatedColumns,
+    rows: updatedRows(context, touched),
   };
 }
 

@@ -42,7 +42,7 @@ const ms = (seconds: number) => `${(seconds * 1e3).toFixed(0)} ms`;
 
 /** A time outside the ceilings is explained by no friction. @param delay_s before the drive was asked to move */
 export function beyondCeiling(
-  { measured_s, dataUncertainty_s }: Comparison,
+  { measured_s, dataUncertainty_s }: Pick<Comparison, "measured_s" | "dataUncertainty_s">,
   ceilings: Ceilings | undefined,
   delay_s: number,
 ): readonly string[] {

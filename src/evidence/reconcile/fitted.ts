@@ -1,9 +1,34 @@
-/** Which values of a dossier come from a test: holding them against that test, or fitting them to it again, counts it twice. */
+/**
+ * Which values of a dossier come from tests, and what they were before. Holding such a value against
+ * its own test, or fitting it to it again, counts the test twice; a joint update of several tests
+ * therefore begins from what was declared before any of them.
+ *
+ * A fitted value says so under `because`: "fitted to run a, was 0.08 +/- 0.02; before that fitted to
+ * runs b, c, was ...".
+ */
 import { type Dossier, uncertainInputs } from "../../dossier/index.js";
 
-/** The words by which a value in the valve file says which run it was fitted to. */
-export function fittedMark(runId: string): string {
-  return `fitted to run ${runId},`;
+/** One fit of a value, as it is written beside it. */
+interface Fit {
+  readonly runIds: readonly string[];
+  /** The value before it, as written. */
+  readonly was: string;
+}
+
+/** The words by which a value in the valve file says which runs it was fitted to, and what it was. */
+export function fittedWords(runIds: readonly string[], was: string, earlier: string | undefined): string {
+  const runs = `run${runIds.length > 1 ? "s" : ""} ${runIds.join(", ")}`;
+  const before = earlier?.startsWith("fitted to run") === true ? `; before that ${earlier}` : "";
+  return `fitted to ${runs}, was ${was}${before}`;
+}
+
+/** The fits that a value tells of, the last one first. */
+function fitsIn(because: string | undefined): readonly Fit[] {
+  if (because?.startsWith("fitted to run") !== true) return [];
+  return because.split("; before that ").flatMap((text): readonly Fit[] => {
+    const [, runs, was] = /^fitted to runs? (.*?), was ([\s\S]*)$/.exec(text) ?? [];
+    return runs === undefined || was === undefined ? [] : [{ runIds: runs.split(", "), was }];
+  });
 }
 
 /**
@@ -11,8 +36,29 @@ export function fittedMark(runId: string): string {
  * @param runIds ids under which one and the same log was imported
  */
 export function fittedTo(dossier: Dossier, runIds: readonly string[]): readonly string[] {
-  const marks = runIds.map(fittedMark);
   return uncertainInputs(dossier)
-    .filter(({ declared }) => marks.some((mark) => declared.because?.includes(mark) === true))
+    .filter(({ declared }) => fitsIn(declared.because).some((fit) => sharesRun(fit, runIds)))
     .map(({ path }) => path);
+}
+
+/**
+ * The values from before any of these runs was fitted, for those that were fitted to one of them.
+ * A fit to another run that was made later on top of it is taken back with it.
+ */
+export function beforeFits(
+  dossier: Dossier,
+  runIds: readonly string[],
+): readonly { readonly path: string; readonly value: string; readonly otherRuns: readonly string[] }[] {
+  return uncertainInputs(dossier).flatMap(({ path, declared }) => {
+    const fits = fitsIn(declared.because);
+    const first = fits.findLastIndex((fit) => sharesRun(fit, runIds));
+    const fit = fits[first];
+    if (fit === undefined) return [];
+    const others = fits.slice(0, first + 1).flatMap((one) => one.runIds.filter((id) => !runIds.includes(id)));
+    return [{ path, value: fit.was, otherRuns: [...new Set(others)] }];
+  });
+}
+
+function sharesRun(fit: Fit, runIds: readonly string[]): boolean {
+  return fit.runIds.some((id) => runIds.includes(id));
 }

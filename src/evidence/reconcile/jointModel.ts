@@ -28,7 +28,7 @@ const discrepancyShare = {
   "pressure drop": 0.15,
 } as const;
 /** Independent stretches of a stroke, N. */
-export const independentStretches = 12;
+const independentStretches = 12;
 /** Degrees of freedom of the law of the discrepancy's size: known within a third or so, our choice. */
 const sizeFreedom = 12;
 /** What the choice of steps leaves in a history, relative; ten times the tolerance. */
@@ -44,17 +44,26 @@ export interface ChannelMisfit {
   readonly discrepancy: number;
 }
 
+/** Standard uncertainty that noise and model discrepancy of the declared size leave one point [unit of the history]. */
+export function discrepancyOf({ channel, values, noise }: MeasuredHistory): number {
+  return Math.hypot(noise, discrepancyShare[channel] * rangeOf(channel, values));
+}
+
+function rangeOf(channel: MeasuredHistory["channel"], values: Float64Array): number {
+  let low = Number.POSITIVE_INFINITY;
+  let high = Number.NEGATIVE_INFINITY;
+  for (const value of values) {
+    low = Math.min(low, value);
+    high = Math.max(high, value);
+  }
+  // A voltage hardly moves: what counts is a share of the voltage there is.
+  return Math.max(high - low, channel === "supply voltage" ? 0.1 * Math.abs(high) : 0);
+}
+
 /** Weight of each history's residuals: one over noise and discrepancy, spread over dependent points. */
 function weights(histories: readonly MeasuredHistory[]): readonly number[] {
   return histories.map(({ channel, values, noise }) => {
-    let low = Number.POSITIVE_INFINITY;
-    let high = Number.NEGATIVE_INFINITY;
-    for (const value of values) {
-      low = Math.min(low, value);
-      high = Math.max(high, value);
-    }
-    const range = Math.max(high - low, channel === "supply voltage" ? 0.1 * Math.abs(high) : 0);
-    const discrepancy = discrepancyShare[channel] * range;
+    const discrepancy = discrepancyShare[channel] * rangeOf(channel, values);
     const dependent = Math.max(values.length / independentStretches, 1);
     const variance = noise * noise + discrepancy * discrepancy * dependent;
     return variance > 0 ? 1 / Math.sqrt(variance) : 0;

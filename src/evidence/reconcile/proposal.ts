@@ -2,7 +2,8 @@
 import { normalQuantile } from "../../numerics/index.js";
 import type { Plan } from "../../predict/index.js";
 import { type Declared, formatUncertain } from "../../quantity/index.js";
-import { fittedMark, fittedTo } from "./fitted.js";
+import { fittedTo, fittedWords } from "./fitted.js";
+import { isCondition } from "./parameters.js";
 import type { Reconciliation } from "./reconcile.js";
 import { type UpdatedInput, untouchedNarrowing } from "./updated.js";
 
@@ -17,38 +18,50 @@ export interface Proposal {
 
 /** A shift below this many declared uncertainties does not change a value. */
 const noticeableShift = 0.2;
+/** A dimension of a part was measured with a gauge: a test speaks against it beyond its 95 % only. */
+const noticeableShiftOfDimension = 2;
 const central = normalQuantile(0.975);
 
 /**
- * Proposals for the single values that the test has moved or narrowed; tables are left to the user.
- * None where values were fitted to this test already: a second fit would count the same data twice.
+ * Proposals for the single values of the valve that a test has moved or narrowed; tables, and the
+ * conditions of the test, are left to the user. None where values were fitted to this test already: a
+ * second fit would count the same data twice.
  * @param sameLog ids of the runs that hold the same log, this run's among them
  */
 export function proposalsOf(
   plan: Plan,
-  reconciliation: Reconciliation,
-  sameLog: readonly string[] = [reconciliation.runId],
+  { inputs, runId }: Reconciliation,
+  sameLog: readonly string[] = [runId],
 ): readonly Proposal[] {
   if (fittedTo(plan.dossier, sameLog).length > 0) return [];
-  return reconciliation.inputs.flatMap((input): Proposal[] => {
-    const members = plan.space.inputs.find(({ path }) => path === input.path)?.members ?? [];
-    const declared = members[0]?.declared;
-    if (declared === undefined || members.length !== 1) return [];
-    if (input.narrowing > untouchedNarrowing && Math.abs(input.shift) < noticeableShift) return [];
+  return proposalsFor([plan], inputs, [runId]);
+}
+
+/** Proposals of an update by these runs. @param plans of the runs, made from the values it began from */
+export function proposalsFor(
+  plans: readonly Plan[],
+  inputs: readonly UpdatedInput[],
+  runIds: readonly string[],
+): readonly Proposal[] {
+  return inputs.flatMap((input): Proposal[] => {
+    const known = plans.flatMap(({ space }) => space.inputs.filter(({ path }) => path === input.path))[0];
+    const declared = known?.members[0]?.declared;
+    if (declared === undefined || known?.members.length !== 1 || isCondition(input.path)) return [];
+    if (!isNoticeable(input, declared)) return [];
     return [
       {
         path: input.path,
         now: declared.text,
         proposed: written(input, declared),
-        because: `${fittedMark(reconciliation.runId)} was ${declared.text}${earlierFit(declared)}`,
+        because: fittedWords(runIds, declared.text, declared.because),
       },
     ];
   });
 }
 
-/** A later fit keeps the words of the earlier one, so that neither test is counted again. */
-function earlierFit({ because }: Declared): string {
-  return because?.startsWith("fitted to run ") === true ? `; before that ${because}` : "";
+function isNoticeable({ narrowing, shift }: UpdatedInput, { dimension }: Declared): boolean {
+  if (dimension === "length") return Math.abs(shift) >= noticeableShiftOfDimension;
+  return narrowing <= untouchedNarrowing || Math.abs(shift) >= noticeableShift;
 }
 
 function written(input: UpdatedInput, declared: Declared): string {
