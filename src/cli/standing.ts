@@ -1,9 +1,11 @@
 /** What the tests of a dossier have shown, as far as it still holds for the files as they are. */
-import { fittedTo } from "../evidence/index.js";
+import { fittedTo, type Reduction } from "../evidence/index.js";
 import type { Notice } from "../fault/index.js";
 import {
+  keptReduction,
   type RunFinding,
   readFinding,
+  readJointFinding,
   readRunRecord,
   restsOn,
   runIds,
@@ -24,6 +26,8 @@ export interface Standing {
 export interface StandingRun {
   readonly run: StoredRun;
   readonly finding: RunFinding | undefined;
+  /** What its log was reduced to; a value fitted to the run does not change that. */
+  readonly reduction: Reduction | undefined;
   /** Whether present values were fitted to it: then it is no test of them. */
   readonly isUsedToFit: boolean;
   /** Says why a run shows nothing. */
@@ -36,25 +40,34 @@ export async function standingEvidence({ files, dossier }: OpenDossier): Promise
   const runs = await Promise.all(
     ids.map(async (id): Promise<StandingRun> => {
       const run = await readRunRecord(files.folder, id);
+      const reduction = await keptReduction.read(run, restsOn(files), modelVersion);
       if (fittedTo(dossier, await runsOfSameLog(files.folder, run)).length > 0)
-        return { run, finding: undefined, isUsedToFit: true, notices: [usedToFit(id)] };
+        return { run, finding: undefined, reduction, isUsedToFit: true, notices: [usedToFit(id)] };
       const kept = await readFinding(run, restsOn(files), modelVersion);
       const finding = kept?.reconciliation.held.changedSince === undefined ? kept : undefined;
       const notices = finding === undefined ? [notHeld(files.folder, id)] : [];
-      return { run, finding, isUsedToFit: false, notices };
+      return { run, finding, reduction, isUsedToFit: false, notices };
     }),
   );
+  const joint = await readJointFinding(oldestFirst(runs), restsOn(files), modelVersion);
   const findings = runs.flatMap(({ finding }) => (finding === undefined ? [] : [finding]));
   return {
     evidence: {
       reconciliations: findings.map(({ reconciliation }) => reconciliation),
       proposals: findings.flatMap(({ proposals }) => proposals),
+      reductions: runs.flatMap(({ reduction }) => (reduction === undefined ? [] : [reduction])),
       notHeld: idsOf(runs.filter(({ finding, isUsedToFit }) => finding === undefined && !isUsedToFit)),
       usedToFit: idsOf(runs.filter(({ isUsedToFit }) => isUsedToFit)),
+      ...(joint === undefined ? {} : { joint }),
     },
     runs,
     notices: runs.flatMap(({ notices }) => notices),
   };
+}
+
+function oldestFirst(runs: readonly StandingRun[]): readonly StoredRun[] {
+  const dateOf = ({ record }: StoredRun): number => Date.parse(record.date ?? record.imported);
+  return runs.map(({ run }) => run).sort((a, b) => dateOf(a) - dateOf(b));
 }
 
 function idsOf(runs: readonly StandingRun[]): readonly string[] {

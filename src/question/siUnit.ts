@@ -7,6 +7,7 @@ const siUnits: Partial<Record<Dimension, string>> = {
   torque: "N m",
   time: "s",
   "mass flow": "kg/s",
+  "volume flow": "m3/s",
   speed: "m/s",
   temperature: "K",
   voltage: "V",
