@@ -320,6 +320,13 @@ export const dimensions = {
     example: "120 J/K",
     display: always("J/K"),
   },
+  "specific energy": {
+    words: "a specific energy or enthalpy",
+    si: "J/kg",
+    exponents: [[2, 0, -2, 0, 0, 0]],
+    example: "213 kJ/kg",
+    display: steps(["J/kg", 1000], ["kJ/kg", infinity]),
+  },
   "specific heat": {
     words: "a specific heat",
     si: "J/(kg K)",

@@ -50,7 +50,8 @@ export function thermalConductivity(fluid: Fluid, T: Temperature, rho: Density):
   return conductivityOn(data, isotherm, state) as Conductivity;
 }
 
-function conductivityOn(data: ConductivityData, isotherm: Isotherm, state: HomogeneousState): number {
+/** Conductivity of a state at the temperature and density last evaluated on the isotherm [W/(m K)]. */
+export function conductivityOn(data: ConductivityData, isotherm: Isotherm, state: HomogeneousState): number {
   switch (data.form) {
     case "sum":
       return sumConductivity(data, isotherm, state);

@@ -94,6 +94,14 @@ export function fluid(name: string): Fluid {
   );
 }
 
+/** True where a name is that of a fluid on file. */
+export function isFluidName(name: string): boolean {
+  const wanted = name.trim().toLowerCase();
+  return fluids.some((each) =>
+    [each.id, each.name, ...each.aliases].some((known) => known.toLowerCase() === wanted),
+  );
+}
+
 /** The fluid of a data file: molar values become those of a kilogram. */
 export function fluidOf(file: FluidFile): Fluid {
   const M = file.molar_mass_kg_mol;

@@ -1,12 +1,15 @@
+export type { MissingRow, PropertyGroup, PropertyRow, SubstanceAnswer } from "./answer.js";
 export { thermalConductivity } from "./conductivity.js";
 export { type Expansion, isentropicExpansion } from "./expansion.js";
-export { type Fluid, fluid, fluidNames } from "./fluid.js";
+export { type Fluid, fluid, fluidNames, isFluidName } from "./fluid.js";
+export { fluidAnswer } from "./fluidAnswer.js";
 export { type Isochore, type IsochorePoint, isochore } from "./isochore.js";
 export { homogeneousPressure, type PressureWithDerivatives } from "./isotherm.js";
 export { type LiquidState, liquidEvenSuperheated, liquidSpinodal, type Spinodal } from "./metastable.js";
 export { type Saturation, saturationAtPressure, saturationAtTemperature } from "./saturated.js";
 export { saturationTemperature, vapourPressure } from "./saturation.js";
 export { isSolidName, type Solid, solid, solidNames, solidOf } from "./solid.js";
+export { solidAnswer } from "./solidAnswer.js";
 export { readSolidFile, type SolidFile } from "./solidFile.js";
 export {
   contraction,

@@ -1,0 +1,159 @@
+/** `coldturn property`: what is on file about a fluid or a solid at a condition. */
+
+import { nearName, noticeText, refuse } from "../fault/index.js";
+import type { Density, Dimension, Pressure, Temperature } from "../quantity/index.js";
+import { formatQuantity, parseQuantity } from "../quantity/index.js";
+import {
+  fluid,
+  fluidAnswer,
+  fluidNames,
+  isFluidName,
+  isSolidName,
+  type PropertyRow,
+  type SubstanceAnswer,
+  solid,
+  solidAnswer,
+  solidNames,
+} from "../substance/index.js";
+import type { Command, Input } from "./command.js";
+import { hasOption, textOption } from "./options.js";
+import { type Page, paragraph, section, strong } from "./page.js";
+import { tableLines } from "./table.js";
+
+/** Where lengths are measured unless another temperature is given [K]. */
+const INSPECTION = 293;
+
+export const propertyCommand: Command = {
+  name: "property",
+  summary: "print the properties of a fluid or a solid at a temperature",
+  details: [
+    "Prints density, enthalpy, specific heats, speed of sound, viscosity and conductivity of a fluid, or contraction, conductivity, specific heat, stiffness and strength of a solid, each with its source, its uncertainty and the range of its data. What is not on file is listed as not known.",
+    `Fluids: ${fluidNames.join(", ")}.`,
+    `Solids: ${solidNames.join(", ")}.`,
+    "A fluid needs a temperature and a pressure, or a temperature and a density. With a temperature or a pressure alone it is taken as boiling, and both its liquid and its vapour are printed.",
+  ],
+  arguments: [{ flags: "<substance>", description: "name or alias of a fluid or a solid" }],
+  options: [
+    { flags: "--temperature <T>", description: "temperature: 90K, -183degC" },
+    { flags: "--pressure <p>", description: "pressure of a fluid: 28bar(a), 27bar(g)" },
+    { flags: "--density <rho>", description: "mass over volume of a fluid, both phases together: 500kg/m3" },
+    {
+      flags: "--superheated",
+      description:
+        "follow the liquid below its vapour pressure, as through a vent, down to where it falls apart",
+    },
+    { flags: "--from <T>", description: "where a solid was measured, for its contraction (default: 293 K)" },
+  ],
+  examples: [
+    {
+      command: 'coldturn property oxygen --temperature 90K --pressure "28 bar(a)"',
+      says: "Liquid oxygen in a run tank:",
+    },
+    {
+      command: "coldturn property methane --pressure 1.013bar(a)",
+      says: "Methane that boils at one atmosphere:",
+    },
+    {
+      command: "coldturn property ptfe --temperature 90K",
+      says: "How much a seat ring shrinks from 293 to 90 K:",
+    },
+  ],
+  act: async (input) => {
+    const result = answerFor(input);
+    return { status: 0, result, text: (page) => answerLines(page, result).join("\n") };
+  },
+};
+
+function answerFor(input: Input): SubstanceAnswer {
+  const name = input.arguments[0] ?? "";
+  const given = <T extends number>(option: string, dimension: Dimension): T | undefined => {
+    const text = textOption(input, option);
+    return text === undefined ? undefined : (parseQuantity(text, dimension) as T);
+  };
+  const T = given<Temperature>("temperature", "temperature");
+  if (isFluidName(name)) {
+    const p = given<Pressure>("pressure", "pressure");
+    const rho = given<Density>("density", "density");
+    return fluidAnswer(fluid(name), {
+      ...(T === undefined ? {} : { T }),
+      ...(p === undefined ? {} : { p }),
+      ...(rho === undefined ? {} : { rho }),
+      isSuperheated: hasOption(input, "superheated"),
+    });
+  }
+  if (!isSolidName(name)) {
+    refuse(
+      "unknown-substance",
+      `"${name}" is neither a fluid nor a solid on file`,
+      `Fluids: ${fluidNames.join(", ")}. Solids: ${solidNames.join(", ")}.`,
+      "Write one of these names, or add the substance as a data file.",
+      nearName(name, [...fluidNames, ...solidNames]),
+    );
+  }
+  if (T === undefined) {
+    return refuse(
+      "temperature-missing",
+      `the properties of ${name} are asked for without a temperature`,
+      "Every property of a solid depends on its temperature.",
+      "Add --temperature 90K, for example.",
+    );
+  }
+  return solidAnswer(
+    solid(name),
+    T,
+    given<Temperature>("from", "temperature") ?? (INSPECTION as Temperature),
+  );
+}
+
+function answerLines(page: Page, answer: SubstanceAnswer): readonly string[] {
+  const groups = answer.groups.flatMap(({ title, rows, missing }) =>
+    section(page, title, [
+      ...tableLines(
+        page,
+        [],
+        rows.map((row) => [row.words, valueText(row), aboutText(row)]),
+      ),
+      ...missing.flatMap(({ words, reason }) => paragraph(page, `${words}: not known: ${reason}`, "  ")),
+    ]),
+  );
+  const notes = [
+    ...new Set(
+      answer.groups.flatMap(({ rows }) =>
+        rows.flatMap(({ words, note }) => (note === undefined ? [] : [`${words}: ${note}`])),
+      ),
+    ),
+  ];
+  return [
+    ...paragraph(page, strong(page, answer.summary)),
+    ...groups,
+    ...section(
+      page,
+      "about these numbers",
+      [...answer.remarks, ...notes].flatMap((line) => paragraph(page, line, "  ")),
+    ),
+    ...(answer.notices.length === 0 ? [] : [""]),
+    ...answer.notices.flatMap((notice) => paragraph(page, noticeText(notice))),
+  ];
+}
+
+function valueText({ value, dimension, words }: PropertyRow): string {
+  const asShare =
+    words.startsWith("contraction") || words.startsWith("elongation") || words.startsWith("mass share");
+  return asShare ? `${formatQuantity(100 * value, "number")} %` : formatQuantity(value, dimension);
+}
+
+function aboutText({ low, high, dimension, uncertainty, TMin, TMax, sources, words }: PropertyRow): string {
+  const spread =
+    low === undefined || high === undefined
+      ? uncertainty
+      : `${valueText({ id: "", words, value: low, dimension, sources })} to ${valueText({ id: "", words, value: high, dimension, sources })}`;
+  const range =
+    TMin === undefined || TMax === undefined
+      ? undefined
+      : TMax > TMin
+        ? `data ${formatQuantity(TMin, "temperature")} to ${formatQuantity(TMax, "temperature")}`
+        : `data at ${formatQuantity(TMin, "temperature")}`;
+  return [spread, range, `[${sources.join("; ")}]`]
+    .filter((text) => text !== undefined && text !== "")
+    .join("; ");
+}
