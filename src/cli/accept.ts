@@ -1,9 +1,8 @@
 /** Proposed values written into the valve file. */
 import { editValveText, readDossier } from "../dossier/index.js";
-import { fittedTo } from "../evidence/index.js";
+import { fittedTo, type Proposal } from "../evidence/index.js";
 import { Refusal } from "../fault/index.js";
 import { runsOfSameLog, type StoredRun, writeWhole } from "../host/index.js";
-import type { HeldRun } from "./heldRun.js";
 import type { OpenDossier } from "./openDossier.js";
 
 /** What was written into the valve file. */
@@ -31,17 +30,18 @@ export async function refuseFitted({ files, dossier }: OpenDossier, run: StoredR
 }
 
 /**
- * Writes the proposals of a run into the valve file.
+ * Writes proposals into the valve file.
  * Refuses a file that was changed since it was read, and values the file could not be read with.
  */
-export async function acceptProposals({ files }: OpenDossier, held: readonly HeldRun[]): Promise<Accepted> {
+export async function acceptProposals(
+  { files }: OpenDossier,
+  proposals: readonly Proposal[],
+): Promise<Accepted> {
   const { valve, parts } = files;
-  const changes = held.flatMap(({ proposals }) =>
-    proposals.map(({ path, proposed, because }) => ({
-      path,
-      value: `{ value: ${proposed}, origin: fitted, because: ${JSON.stringify(because)} }`,
-    })),
-  );
+  const changes = proposals.map(({ path, proposed, because }) => ({
+    path,
+    value: `{ value: ${proposed}, origin: fitted, because: ${JSON.stringify(because)} }`,
+  }));
   if (changes.length === 0) return { path: valve.path, changes };
   const text = editValveText(valve.text, changes);
   const { faults } = readDossier({ valve: { path: valve.path, text }, parts });

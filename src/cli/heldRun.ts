@@ -38,6 +38,11 @@ import { milliseconds } from "./timeText.js";
 /** A run with everything that is said of it. */
 export interface HeldRun {
   readonly run: StoredRun;
+  readonly stroke: MeasuredStroke;
+  /** Ids of the runs that hold the same log, this one's among them. */
+  readonly sameLog: readonly string[];
+  /** What the case predicts now. */
+  readonly prediction: Prediction;
   readonly reconciliation: Reconciliation;
   readonly proposals: readonly Proposal[];
   /** Question 11 about this run alone. */
@@ -85,6 +90,9 @@ export async function heldRun(
   if (answer === undefined) throw new Error("there is no question about tests");
   return {
     run,
+    stroke,
+    sameLog,
+    prediction,
     reconciliation,
     proposals,
     answer,

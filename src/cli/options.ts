@@ -111,6 +111,11 @@ export function workersAhead(words: readonly string[]): number {
   return Math.min(Math.max(count, 1), mostWorkers);
 }
 
+/** Number of workers asked for. */
+export function workersIn(input: Input): number {
+  return countOption(input, "workers", 1, mostWorkers) ?? usualWorkerCount();
+}
+
 /** Refuses a number of workers that is none. */
 export function requireWorkers(input: Input): void {
   countOption(input, "workers", 1, mostWorkers);

@@ -1,20 +1,21 @@
 /** `coldturn reconcile`: runs held against the prediction; which assumption explains how much; what to change. */
-import { type Fault, Refusal, refuse } from "../fault/index.js";
-import { readSealed, restsOn, type StoredRun, writeFinding } from "../host/index.js";
+import { type Fault, Refusal } from "../fault/index.js";
+import { readSealed, restsOn, type StoredRun, writeFinding, writeJointFinding } from "../host/index.js";
 import { acceptProposals, refuseFitted } from "./accept.js";
 import type { Command } from "./command.js";
 import { type HeldRun, heldRun } from "./heldRun.js";
-import { openDossier, refuseFaulty } from "./openDossier.js";
+import { heldJointly } from "./jointRuns.js";
+import { type OpenDossier, openDossier, refuseFaulty } from "./openDossier.js";
 import {
   folderArgument,
   folderIn,
   hasOption,
-  requireWorkers,
   samplesIn,
   samplesOption,
   seedIn,
   seedOption,
-  textOption,
+  textsOption,
+  workersIn,
   workersOption,
 } from "./options.js";
 import { reconcilePage } from "./reconcileText.js";
@@ -28,32 +29,41 @@ export const reconcileCommand: Command = {
   details: [
     "Holds each run against the newest prediction of its case that was sealed before the test, or, where there is none, against the valve file as it is. The finding is agrees, cannot tell or disagrees; agreement holds under the conditions of the test and says nothing of others.",
     "Then it moves the declared inputs, within what was declared, until they explain the measured histories: which of them accounts for how many milliseconds, which this test could not tell apart, and when none of them explains it.",
-    "Updated values are proposed. With --accept those of one run are written into valve.yaml, comments and order kept, each with where it comes from.",
+    "Several runs, all of them or those named, are also held against the valve together: one set of values for what they share, each with its own temperatures, dwell and pressure. That begins from what was declared before any of them was fitted, so that no test counts twice.",
+    "With --sample the posterior of these values is sampled by chains on all processors, and said to have converged or not; without it the spreads are those of a linear model about the best values.",
+    "Updated values are proposed. With --accept they are written into valve.yaml, comments and order kept, each with where it comes from: those of one run, or those of several runs together.",
   ],
   arguments: [folderArgument],
   options: [
-    { flags: "--run <id>", description: "the run to look at (default: all of them)" },
-    { flags: "--accept", description: "write the proposed values of this run into valve.yaml" },
+    {
+      flags: "--run <id>",
+      description: "a run to look at; may be given several times (default: all of them)",
+      isRepeated: true,
+    },
+    { flags: "--sample", description: "sample the posterior of the inputs, some ten seconds a run" },
+    { flags: "--accept", description: "write the proposed values into valve.yaml" },
     samplesOption(usualSamples),
     seedOption,
     workersOption,
   ],
   examples: [
-    { command: "coldturn reconcile demo/petrel-oxygen-main", says: "All runs of the demo valve:" },
+    {
+      command: "coldturn reconcile demo/petrel-oxygen-main",
+      says: "All runs of the demo valve, one by one and together:",
+    },
     {
       command: "coldturn reconcile oxygen-main --run 2031-04-18-dry-ambient-01 --accept",
       says: "One run, and its updated values into valve.yaml:",
     },
   ],
   act: async (input, desk) => {
-    requireWorkers(input);
     const options = { seed: seedIn(input), samples: samplesIn(input, usualSamples), effectSamples: 0 };
     const open = await openDossier(folderIn(input), "duty");
     const isAccepting = hasOption(input, "accept");
     if (isAccepting) refuseFaulty(open);
-    const runs = await wantedRuns(open, textOption(input, "run"));
-    if (isAccepting && runs.length > 1) refuseSeveral(runs);
-    if (isAccepting) for (const run of runs) await refuseFitted(open, run);
+    const runs = await chosenRuns(open, textsOption(input, "run"));
+    const [only] = runs;
+    if (isAccepting && runs.length === 1 && only !== undefined) await refuseFitted(open, only);
     const sealed = await readSealed(open.files.folder);
     const held: HeldRun[] = [];
     const faults: Fault[] = [...open.faults];
@@ -67,10 +77,20 @@ export const reconcileCommand: Command = {
         faults.push(...thrown.faults);
       }
     }
-    for (const { run, reconciliation, proposals } of held)
-      await writeFinding(run, restsOn(open.files), { reconciliation, proposals });
+    const joint = await heldJointly(
+      open,
+      held,
+      { isSampled: hasOption(input, "sample"), seed: options.seed, workers: workersIn(input) },
+      desk,
+    );
     desk.signal.throwIfAborted();
-    const accepted = isAccepting ? await acceptProposals(open, held) : undefined;
+    const files = restsOn(open.files);
+    for (const { run, reconciliation, proposals } of held)
+      await writeFinding(run, files, { reconciliation, proposals });
+    if (joint !== undefined) await writeJointFinding(runs, files, joint);
+    desk.signal.throwIfAborted();
+    const proposals = runs.length > 1 ? (joint?.proposals ?? []) : held.flatMap((one) => one.proposals);
+    const accepted = isAccepting ? await acceptProposals(open, proposals) : undefined;
     const agreesAll =
       held.length > 0 && held.every(({ reconciliation }) => reconciliation.finding === "agrees");
     return {
@@ -86,18 +106,18 @@ export const reconcileCommand: Command = {
           notices,
           answer,
         })),
+        joint: joint ?? null,
         accepted: accepted ?? null,
       },
-      text: (page) => reconcilePage(page, open, held, faults, accepted),
+      text: (page) => reconcilePage(page, open, { held, joint, proposals, accepted }, faults),
     };
   },
 };
 
-function refuseSeveral(runs: readonly StoredRun[]): never {
-  refuse(
-    "accept-which",
-    `${runs.length} runs propose values`,
-    "The values of one run are accepted at a time: the next one starts from what they changed.",
-    `Name it, for example --run ${runs[0]?.record.id ?? ""}`,
-  );
+/** The named runs, or all of them, oldest first. */
+async function chosenRuns(open: OpenDossier, ids: readonly string[]): Promise<readonly StoredRun[]> {
+  if (ids.length === 0) return await wantedRuns(open, undefined);
+  const runs = await Promise.all([...new Set(ids)].map((id) => wantedRuns(open, id)));
+  const dateOf = ({ record }: StoredRun): number => Date.parse(record.date ?? record.imported);
+  return runs.flat().sort((a, b) => dateOf(a) - dateOf(b));
 }

@@ -1,13 +1,24 @@
-/** What `coldturn reconcile` shows, run by run. */
+/** What `coldturn reconcile` shows: one run in full, or several runs in short and all of them together. */
+import type { JointReconciliation, Proposal } from "../evidence/index.js";
 import type { Fault } from "../fault/index.js";
+import { jointAnswer } from "../question/index.js";
 import type { Accepted } from "./accept.js";
-import { answerLines, type Shown } from "./answerText.js";
+import { answerLines, questionLine, type Shown } from "./answerText.js";
 import { faultsPage, noticeLines } from "./faultsPage.js";
 import type { HeldRun } from "./heldRun.js";
 import type { OpenDossier } from "./openDossier.js";
 import { type Page, paragraph, section, strong } from "./page.js";
 import { tableLines } from "./table.js";
 import { testCautions } from "./testCautions.js";
+
+/** What the command found. */
+export interface Reconciled {
+  readonly held: readonly HeldRun[];
+  readonly joint: JointReconciliation | undefined;
+  /** Those that --accept writes. */
+  readonly proposals: readonly Proposal[];
+  readonly accepted: Accepted | undefined;
+}
 
 /**
  * The angle overlaid and the ledger; the sheet has the other channels too. The ledger's own table
@@ -18,66 +29,89 @@ const shown: Shown = {
   isListed: ({ title }) => !/which assumption explains how much$|^Values proposed/.test(title),
 };
 
+/** Of several runs together the inputs are drawn; every list is shown. */
+const shownJointly: Shown = { isDrawn: (id) => id === "test-joint-inputs", isListed: () => true };
+
 export function reconcilePage(
   page: Page,
   open: OpenDossier,
-  held: readonly HeldRun[],
+  { held, joint, proposals, accepted }: Reconciled,
   faults: readonly Fault[],
-  accepted: Accepted | undefined,
 ): string {
+  const isAlone = held.length === 1;
   return [
     ...paragraph(
       page,
       `${open.dossier.valve.name ?? "A valve without a name"}, file ${open.files.valve.path}`,
     ),
-    ...held.flatMap((one) => runLines(page, one, open)),
-    ...acceptedLines(page, accepted, held),
+    ...held.flatMap((one) => (isAlone ? runLines(page, one, open) : shortRunLines(page, one))),
+    ...jointLines(page, held, joint),
+    ...proposalLines(page, proposals),
+    ...acceptedLines(page, accepted, proposals),
     ...(faults.length === 0 ? [] : ["", faultsPage(page, faults)]),
   ].join("\n");
 }
 
-function runLines(
-  page: Page,
-  { run, answer, notices, proposals }: HeldRun,
-  open: OpenDossier,
-): readonly string[] {
-  const { record } = run;
+function headLines(page: Page, { run: { record }, notices }: HeldRun): readonly string[] {
   const when = record.date === undefined ? "" : `, ${record.date}`;
-  // Checks and gaps of the question repeat the sentence here.
-  const about = { ...answer, checks: [], gaps: [], cautions: testCautions(open.dossier, record.case) };
   return [
     "",
     ...paragraph(page, strong(page, `Run ${record.id}, case ${record.case}${when}`)),
     ...noticeLines(page, notices),
-    ...answerLines(page, about, shown),
-    ...section(
-      page,
-      "Proposed for valve.yaml",
-      tableLines(
-        page,
-        ["field", "now", "proposed"],
-        proposals.map(({ path, now, proposed }) => [path, now, proposed]),
-      ),
-    ),
   ];
+}
+
+function runLines(page: Page, held: HeldRun, open: OpenDossier): readonly string[] {
+  // Checks and gaps of the question repeat the sentence here.
+  const cautions = testCautions(open.dossier, held.run.record.case);
+  const about = { ...held.answer, checks: [], gaps: [], cautions };
+  return [...headLines(page, held), ...answerLines(page, about, shown)];
+}
+
+/** Of several runs each has its finding; `--run` shows one in full. */
+function shortRunLines(page: Page, held: HeldRun): readonly string[] {
+  return [
+    ...headLines(page, held),
+    questionLine(page, held.answer),
+    ...paragraph(page, held.answer.sentence, "   "),
+  ];
+}
+
+function jointLines(
+  page: Page,
+  held: readonly HeldRun[],
+  joint: JointReconciliation | undefined,
+): readonly string[] {
+  const newest = held[held.length - 1];
+  if (joint === undefined || newest === undefined) return [];
+  const title = joint.runs.length > 1 ? `${joint.runs.length} runs together` : "The posterior";
+  return [
+    "",
+    ...paragraph(page, strong(page, title)),
+    ...answerLines(page, jointAnswer(newest.prediction, joint), shownJointly).slice(1),
+  ];
+}
+
+function proposalLines(page: Page, proposals: readonly Proposal[]): readonly string[] {
+  return section(
+    page,
+    "Proposed for valve.yaml",
+    tableLines(
+      page,
+      ["field", "now", "proposed"],
+      proposals.map(({ path, now, proposed }) => [path, now, proposed]),
+    ),
+  );
 }
 
 function acceptedLines(
   page: Page,
   accepted: Accepted | undefined,
-  held: readonly HeldRun[],
+  proposals: readonly Proposal[],
 ): readonly string[] {
-  const proposed = held.reduce((sum, { proposals }) => sum + proposals.length, 0);
   if (accepted === undefined) {
-    return proposed === 0
-      ? []
-      : [
-          "",
-          ...paragraph(
-            page,
-            "Nothing was changed in the valve file. --accept with --run writes the values of one run into it.",
-          ),
-        ];
+    const words = "Nothing was changed in the valve file. --accept writes the proposed values into it.";
+    return proposals.length === 0 ? [] : ["", ...paragraph(page, words)];
   }
   if (accepted.changes.length === 0)
     return ["", ...paragraph(page, "No value is proposed, so none was written.")];
@@ -89,7 +123,7 @@ function acceptedLines(
     ),
     ...paragraph(
       page,
-      "Seal a prediction with them before the next test: the run they were fitted to is no test of them.",
+      "Seal a prediction with them before the next test: the runs they were fitted to are no test of them.",
     ),
   ];
 }

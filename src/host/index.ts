@@ -2,21 +2,32 @@ export { type ChainWorkers, startChainWorkers } from "./chainWorkers.js";
 export { elapsedSeconds, now } from "./clock.js";
 export { type DossierFiles, readDossierFiles, restsOn } from "./dossierFolder.js";
 export { sha256 } from "./hash.js";
+export { hashFile } from "./hashFile.js";
 export { type OpenLog, openLog, type ReadLog } from "./openLog.js";
 export { type NumberTable, readParquet, writeParquet } from "./parquet.js";
 export { programFile } from "./place.js";
 export { kindAt, namesIn, readBytes, readText, type TextFile } from "./readFile.js";
-export { type RunFinding, readFinding, writeFinding } from "./reconciliationFile.js";
+export {
+  type RunFinding,
+  readFinding,
+  readJointFinding,
+  writeFinding,
+  writeJointFinding,
+} from "./reconciliationFile.js";
 export { keptReduction } from "./reductionFile.js";
 export {
   addRun,
   readRunLog,
   readRunRecord,
   runIds,
+  runsFolder,
   runsOfSameLog,
   type StoredRun,
+  storedLogName,
 } from "./runFolder.js";
 export { readSealed, writeSealed } from "./sealedFolder.js";
+export { readSensor } from "./sensors.js";
 export { sourceStack } from "./sourceStack.js";
+export { clearBrokenImports, withStaging } from "./staging.js";
 export { makeWholeFolder, type Replace, requireFolderOf, writeWhole } from "./wholeFile.js";
 export { type PredictionWorkers, type Progress, startWorkers, usualWorkerCount } from "./workers.js";

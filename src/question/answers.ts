@@ -1,4 +1,5 @@
 /** The answers to all questions about one prediction. */
+import type { JointReconciliation } from "../evidence/index.js";
 import type { Prediction } from "../predict/index.js";
 import type { Answer } from "./answer.js";
 import { cautionsOf, hazardsOf } from "./cautions.js";
@@ -7,6 +8,9 @@ import { contextOf, type Evidence } from "./context.js";
 import { gapsOf } from "./gaps.js";
 import { questions } from "./list.js";
 import { siUnitOf } from "./siUnit.js";
+import { testAgreement } from "./testAgreement.js";
+import { jointSentence, jointTables } from "./testJoint.js";
+import { jointFigures } from "./testJointFigures.js";
 
 /**
  * Answers every question, in order.
@@ -40,6 +44,28 @@ export function answersOf(
     });
   }
   return answers;
+}
+
+/**
+ * What several runs together say, as an answer of question 11 about nothing else.
+ * @param prediction  of one of the runs' cases
+ */
+export function jointAnswer(prediction: Prediction, joint: JointReconciliation): Answer {
+  const context = contextOf(prediction, { reconciliations: [], joint });
+  return {
+    id: testAgreement.id,
+    number: testAgreement.number,
+    question: testAgreement.words,
+    verdict: "not known",
+    sentence: jointSentence(context, joint),
+    figures: jointFigures(context),
+    tables: jointTables(context),
+    drivers: [],
+    checks: [],
+    gaps: [],
+    notices: [],
+    cautions: [],
+  };
 }
 
 function withSiUnit(check: Check): Check {

@@ -1,5 +1,5 @@
 /** What question 11 says of several tests together: the sentence, and the lists behind it. */
-import type { JointReconciliation, LedgerLine, OpenDirection } from "../evidence/index.js";
+import type { JointReconciliation, LedgerLine, OpenDirection, UpdatedInput } from "../evidence/index.js";
 import type { Table } from "./answer.js";
 import { type Context, labelOf } from "./context.js";
 import { separatingTest } from "./separatingTest.js";
@@ -13,13 +13,13 @@ const leastNamed = 0.15;
 /** The sentence about all runs together. */
 export function jointSentence(context: Context, joint: JointReconciliation): string {
   const runs = joint.runs.map(({ runId }) => runId).join(", ");
-  const head = `Runs ${runs} together:`;
+  const head = joint.runs.length > 1 ? `Runs ${runs} together:` : `Run ${runs}:`;
   const troubled = joint.runs.filter(({ refusals }) => refusals.length > 0);
   const whole = joint.refusals.map((refusal) => withLabels(context, refusal));
   const each = troubled.map(({ runId, refusals }) => `in run ${runId} ${refusals.join("; ")}`);
   const verdict = joint.explained
-    ? "one set of values explains them all."
-    : `no one set of values explains them all: ${[...whole, ...each].join("; ")}.`;
+    ? `one set of values explains ${joint.runs.length > 1 ? "them all" : "it"}.`
+    : `no set of values explains ${joint.runs.length > 1 ? "them all" : "it"}: ${[...whole, ...each].join("; ")}.`;
   return [head, verdict, causesWords(context, joint), openWords(context, joint), spreadWords(joint)]
     .filter((text) => text !== "")
     .join(" ");
@@ -127,14 +127,20 @@ function causeTable(context: Context, joint: JointReconciliation): Table {
     label,
     ...ledgers.map((one) => (one === undefined ? "" : show(value(one)))),
   ];
+  const partOf = ({ lines }: NonNullable<(typeof ledgers)[number]>, path: string | undefined) =>
+    lines.find((line) => line.path === path)?.contribution_s;
   return {
-    title: "All runs together: which assumption explains how much",
-    columns: ["entry", ...known.map(({ runId }) => runId)],
+    title: `All runs together: which assumption explains how much; ${known.map(({ runId }, r) => `${r + 1} is run ${runId}`).join(", ")}`,
+    columns: ["entry", ...known.map((_, r) => `${r + 1}`)],
     rows: [
       row("as the file has it", ({ predicted_s }) => predicted_s),
-      ...shown.map(({ path }) =>
-        row(labelOf(context, path ?? ""), ({ lines }) => sum(lines.filter((line) => line.path === path))),
-      ),
+      ...shown.map(({ path }) => [
+        labelOf(context, path ?? ""),
+        ...ledgers.map((one) => {
+          const part = one === undefined ? undefined : partOf(one, path);
+          return part === undefined ? "small" : show(part);
+        }),
+      ]),
       row("the other inputs together", ({ lines }) =>
         sum(lines.filter(({ path }) => !shown.some((cause) => cause.path === path))),
       ),
@@ -145,11 +151,17 @@ function causeTable(context: Context, joint: JointReconciliation): Table {
   };
 }
 
+/** Moved by half a declared uncertainty, or told with not much more than half its spread left. */
+function isWorthARow({ shift, narrowing, granted }: UpdatedInput): boolean {
+  const isMoved = Math.abs(shift) >= (granted === undefined ? 0.5 : 1);
+  return isMoved || (granted === undefined && narrowing <= 0.6);
+}
+
 function inputsTable(context: Context, joint: JointReconciliation): Table {
-  const touched = touchedOf(joint.inputs);
+  const touched = touchedOf(joint.inputs).filter(isWorthARow);
   const silent = joint.inputs.length - touched.length;
   return {
-    title: `All runs together: inputs before and after${joint.explained ? "" : " an update that does not stand"}; of ${silent} more these tests say nothing`,
+    title: `All runs together: inputs before and after${joint.explained ? "" : " an update that does not stand"}; of ${silent} more these tests say little or nothing`,
     columns: updatedColumns,
     rows: updatedRows(context, touched),
   };

@@ -2,7 +2,6 @@ import { existsSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { acceptProposals } from "../../src/cli/accept.js";
-import type { HeldRun } from "../../src/cli/heldRun.js";
 import { openDossier } from "../../src/cli/openDossier.js";
 import { readDossier } from "../../src/dossier/index.js";
 import { readParquet, sha256 } from "../../src/host/index.js";
@@ -291,11 +290,8 @@ describe("coldturn reconcile", () => {
       const open = await openDossier(place, "duty");
       const edited = valveText.replace("dwell: 10 min", "dwell: 12 min");
       writeFileSync(join(place, "valve.yaml"), edited);
-      // Of a run only its proposals are written.
-      const held = [
-        { proposals: [{ path: "valve.inertia", now: "1", proposed: "3 kg cm2", because: "a test" }] },
-      ] as unknown as readonly HeldRun[];
-      const { code, text } = await refusalOf(() => acceptProposals(open, held));
+      const proposals = [{ path: "valve.inertia", now: "1", proposed: "3 kg cm2", because: "a test" }];
+      const { code, text } = await refusalOf(() => acceptProposals(open, proposals));
       expect(code).toBe("file-changed");
       expect(text).toContain("changed by somebody else since it was read");
       expect(readFileSync(join(place, "valve.yaml"), "utf8")).toBe(edited);

@@ -5,6 +5,7 @@
  * directions along which one input trades for another without any history noticing.
  */
 import { symmetricEigen } from "../../numerics/index.js";
+import { clockPath } from "./granted.js";
 import type { Update } from "./update.js";
 
 /** A trade between inputs that the tests do not see. */
@@ -26,7 +27,9 @@ const mostDirections = 3;
 /** Directions that the tests leave open, widest first. @param spread covariance of the scores after the tests */
 export function openDirections({ space, pull }: Update, spread: Float64Array): readonly OpenDirection[] {
   const n = space.size;
-  const seen = Array.from(pull, (_, j) => j).filter((j) => (pull[j] ?? 0) >= leastPull);
+  const seen = Array.from(pull, (_, j) => j).filter(
+    (j) => (pull[j] ?? 0) >= leastPull && space.parameters[j]?.path !== clockPath,
+  );
   const matrix = seen.map((j) => seen.map((k) => spread[j * n + k] ?? 0));
   if (seen.length < 2) return [];
   const { values, vectors } = symmetricEigen(matrix);

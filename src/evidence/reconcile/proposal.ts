@@ -5,7 +5,7 @@ import { type Declared, formatUncertain } from "../../quantity/index.js";
 import { fittedTo, fittedWords } from "./fitted.js";
 import { isCondition } from "./parameters.js";
 import type { Reconciliation } from "./reconcile.js";
-import { type UpdatedInput, untouchedNarrowing } from "./updated.js";
+import type { UpdatedInput } from "./updated.js";
 
 export interface Proposal {
   readonly path: string;
@@ -16,8 +16,9 @@ export interface Proposal {
   readonly because: string;
 }
 
-/** A shift below this many declared uncertainties does not change a value. */
-const noticeableShift = 0.2;
+/** A value moved less than this many declared uncertainties, and narrowed less than this, stays as it is. */
+const noticeableShift = 0.3;
+const noticeableNarrowing = 0.9;
 /** A dimension of a part was measured with a gauge: a test speaks against it beyond its 95 % only. */
 const noticeableShiftOfDimension = 2;
 const central = normalQuantile(0.975);
@@ -61,7 +62,7 @@ export function proposalsFor(
 
 function isNoticeable({ narrowing, shift }: UpdatedInput, { dimension }: Declared): boolean {
   if (dimension === "length") return Math.abs(shift) >= noticeableShiftOfDimension;
-  return narrowing <= untouchedNarrowing || Math.abs(shift) >= noticeableShift;
+  return narrowing <= noticeableNarrowing || Math.abs(shift) >= noticeableShift;
 }
 
 function written(input: UpdatedInput, declared: Declared): string {

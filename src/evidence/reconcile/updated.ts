@@ -1,5 +1,6 @@
 /** What an update says of each input, and of pairs of them. */
 import type { Dimension } from "../../quantity/index.js";
+import { clockPath } from "./granted.js";
 import type { Parameter } from "./parameters.js";
 import type { Update } from "./update.js";
 
@@ -108,8 +109,10 @@ export function confusedPairs(update: Update, spread: Float64Array): readonly Co
   const { space } = update;
   const n = space.size;
   const pairs: ConfusedPair[] = [];
-  for (let j = 0; j < n; j++) {
-    for (let k = j + 1; k < n; k++) {
+  const asked = Array.from({ length: n }, (_, j) => j).filter((j) => nameOf(update, j) !== clockPath);
+  for (const j of asked) {
+    for (const k of asked) {
+      if (k <= j) continue;
       const scale = Math.sqrt((spread[j * n + j] ?? 0) * (spread[k * n + k] ?? 0));
       const correlation = scale > 0 ? (spread[j * n + k] ?? 0) / scale : 0;
       if (Math.abs(correlation) < confusedCorrelation) continue;
