@@ -84,9 +84,9 @@ export class LogRecord {
    *
    *   u^2 = s^2 tau / n + q^2 / 12 + u_sensor^2 + (slope u_t)^2
    *
-   * with tau the samples that share one error and u_t what lag, clock and the instants leave open.
+   * with tau the samples that share one error and u_t what lag and clock leave open.
    *
-   * @param instant_s  standard uncertainty of the two instants [s];  @param slope  change per second, if it matters
+   * @param slope  change per second, if it matters
    * @returns          undefined without a reading in the stretch
    * Source            [gum-2008, 4.2.3, 4.3.7 and F.2.2.1]
    */
@@ -94,7 +94,7 @@ export class LogRecord {
     role: RoleId,
     from_s: number,
     to_s: number,
-    { instant_s = 0, slope = 0 }: { readonly instant_s?: number; readonly slope?: number } = {},
+    { slope = 0 }: { readonly slope?: number } = {},
   ): StretchMean | undefined {
     const values = this.values(role);
     if (values === undefined) return undefined;
@@ -109,7 +109,7 @@ export class LogRecord {
     const n = picked.length;
     const scatter = n > 2 ? standardDeviation(picked) : 0;
     const typeA = scatter * Math.sqrt(Math.min(correlationOf(picked) / n, 1));
-    const timing = slope * Math.hypot(instant_s, standardUncertainty_s, this.clockUncertainty_s);
+    const timing = slope * Math.hypot(standardUncertainty_s, this.clockUncertainty_s);
     return {
       name: `reading of the ${role.replaceAll("_", " ")}`,
       value: mean(picked),
@@ -121,6 +121,32 @@ export class LogRecord {
       ),
       samples: n,
     };
+  }
+
+  /**
+   * Reading of a channel that changes fast, at an instant that is not known well: the mean over three
+   * samples, with a quarter of what the channel spans within two standard uncertainties of the instant.
+   * @returns undefined without a reading there
+   */
+  around(role: RoleId, at_s: number, { instant_s }: { readonly instant_s: number }): StretchMean | undefined {
+    const interval = this.interval_s();
+    const near = this.mean(role, at_s - 1.5 * interval, at_s + 1.5 * interval);
+    const values = this.values(role);
+    if (near === undefined || values === undefined) return undefined;
+    const { lag_s, standardUncertainty_s } = this.lag(role);
+    const reach = Math.max(
+      2 * Math.hypot(instant_s, standardUncertainty_s, this.clockUncertainty_s),
+      interval,
+    );
+    let low = near.value;
+    let high = near.value;
+    for (let i = 0; i < values.length; i++) {
+      const value = values[i] ?? Number.NaN;
+      if (!(Math.abs((this.time_s[i] ?? 0) - lag_s - at_s) <= reach) || !Number.isFinite(value)) continue;
+      low = Math.min(low, value);
+      high = Math.max(high, value);
+    }
+    return { ...near, standardUncertainty: Math.hypot(near.standardUncertainty, (high - low) / 4) };
   }
 
   /** Mean slope of a channel over a stretch, per second; 0 where it cannot be told. */

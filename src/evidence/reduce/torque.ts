@@ -18,9 +18,8 @@ export interface TorqueShaft {
 
 /** Shares of the travel between which the running torque is the mean: away from both ends. */
 const middle = [0.4, 0.6] as const;
-/** Stretch ahead of the first motion over which the current that breaks away is read, in sampling intervals and at least [s]. */
-const aheadIntervals = 3;
-const ahead_s = 0.002;
+/** A current known worse than this, relative, says nothing of a breakaway. */
+const largestShare = 0.25;
 /** The peak of a torque at breakaway lies between the command and this share of the travel. */
 const breakawayShare = 0.05;
 
@@ -88,13 +87,17 @@ export function torqueFromCurrent(
   function breakawayOf(): ReducedQuantity {
     const first = instantOf(stroke.events, "first motion");
     if (first === undefined) return unknown("breakaway", "motor_current", "the first motion is not known");
-    const width = Math.max(ahead_s, aheadIntervals * record.interval_s());
-    const current = record.mean("motor_current", first.time_s - width, first.time_s, {
+    const current = record.around("motor_current", first.time_s, {
       instant_s: Math.hypot(first.standardUncertainty_s, record.lag("angle").standardUncertainty_s),
-      slope: record.slope("motor_current", first.time_s - 3 * width, first.time_s),
     });
     if (current === undefined)
       return unknown("breakaway", "motor_current", "the current has no reading there");
+    if (!(current.standardUncertainty < largestShare * Math.abs(current.value)))
+      return unknown(
+        "breakaway",
+        "motor_current",
+        `the current is ${current.value.toPrecision(2)} A with ${current.standardUncertainty.toPrecision(2)} A open there, because the first motion is known to ${(1e3 * first.standardUncertainty_s).toPrecision(2)} ms only: a torque sensor at the stem, or faster and quieter sampling of the angle, would tell`,
+      );
     return torque("breakaway", [current, ...still]);
   }
 
