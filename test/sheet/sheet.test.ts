@@ -92,6 +92,11 @@ describe("what a sheet holds", () => {
     const open = textOf("open");
     const checks = content.answers.flatMap((answer) => answer.checks);
     for (const check of checks.filter(({ verdict }) => verdict !== "holds")) {
+      if (check.kind === "unknown" && check.standing === "judged") {
+        expect(open).toContain(tidy(check.name));
+        for (const need of check.needs) expect(open).toContain(tidy(need));
+        continue;
+      }
       expect(open).toContain(`${check.verdict} ${tidy(check.name)}`);
       expect(open).toContain(tidy(checkWords(check)));
     }
