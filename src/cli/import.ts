@@ -1,24 +1,23 @@
 /** `coldturn import`: the log of a test becomes a run: original kept, mapping shown, events and times found. */
-import { basename } from "node:path";
 import {
-  decodeText,
-  doubtedSense,
-  type Inspection,
-  inspectLog,
-  type Log,
-  type Mapping,
+  type ChannelLog,
+  type ClockAlignment,
+  calibrationNotices,
+  joinLogs,
   measureStroke,
+  originalsOf,
   type RunRecord,
-  readLog,
   type StrokeMeasurement,
   strokeChannels,
 } from "../evidence/index.js";
-import { type Fault, type Notice, Refusal, refuse } from "../fault/index.js";
-import { addRun, type DossierFiles, now, readBytes, readRunRecord, runIds, sha256 } from "../host/index.js";
+import { type Notice, Refusal, refuse } from "../fault/index.js";
+import { addRun, clearBrokenImports, now, readRunRecord, runIds, withStaging } from "../host/index.js";
 import type { Angle } from "../quantity/index.js";
 import type { Command, Input } from "./command.js";
+import { clocksFor } from "./importClocks.js";
+import { type ImportedFile, importedFiles } from "./importFiles.js";
 import { importPage } from "./importText.js";
-import { mapKey, withCorrections } from "./mapOption.js";
+import { inMapKeys } from "./mapOption.js";
 import { type OpenDossier, openDossier } from "./openDossier.js";
 import { folderArgument, folderIn, hasOption, textOption, textsOption } from "./options.js";
 import { conditionNotices } from "./testConditions.js";
@@ -30,12 +29,14 @@ export const importCommand: Command = {
   details: [
     "Reads the log of one test, proposes which column is which channel, finds the events and times of the stroke with their uncertainty, and keeps all of it in runs/<id>/: the original file untouched with its SHA-256, run.yaml with the mapping, and the channels in SI units as Parquet.",
     "What the log does not say (a unit, whether a pressure counts from vacuum) is asked for; nothing is dropped silently. Correct the proposal with --map; the mapping of an earlier run with the same columns is used again.",
+    "A test recorded in several files is one run: name them all. The clock of the first is that of the run; the others are put on it by a command or another channel that both hold, with the uncertainty of it, or by --clock.",
   ],
   arguments: [
     folderArgument,
     {
-      flags: "<log>",
-      description: "log of the test: text with comma, semicolon, tab or blank separated values",
+      flags: "<log...>",
+      description:
+        "logs of the test: text with comma, semicolon, tab or blank separated values, Parquet or HDF5",
     },
   ],
   options: [
@@ -44,9 +45,17 @@ export const importCommand: Command = {
     { flags: "--run <id>", description: "id of the run (default: date, case and a number)" },
     {
       flags: "--map <key=value>",
-      description: "correct the mapping: angle=<column>, angle.sign=-1, motor_current.unit=A, time.unit=ms",
+      description:
+        "correct the mapping: angle=<column>, angle.sign=-1, motor_current.unit=A, time.unit=ms, angle.calibration=<sensor>; 2:angle.sign=-1 is of the second file",
       isRepeated: true,
     },
+    {
+      flags: "--clock <file=offset>",
+      description: 'set the clock of a further file by hand, as "dyn.csv=0.125 s +/- 2 ms"',
+      isRepeated: true,
+    },
+    { flags: "--who <name>", description: "who sets a clock by hand" },
+    { flags: "--why <text>", description: "why a clock is set by hand" },
     {
       flags: "--anew",
       description: "propose a mapping anew, whatever earlier runs had, also for a log that is a run already",
@@ -64,69 +73,139 @@ export const importCommand: Command = {
         "coldturn import oxygen-main n2-01.csv --case nitrogen --map angle.sign=-1 --map motor_current.unit=A --dry-run",
       says: "A look at another log, with two corrections, before anything is written:",
     },
+    {
+      command: "coldturn import oxygen-main controller.csv stand.csv --case nitrogen",
+      says: "One test in two files with clocks of their own:",
+    },
   ],
   act: async (input, desk) => {
-    const [, path = ""] = input.arguments;
     const typed = textOption(input, "date");
     const said = typed === undefined ? undefined : readDate(typed);
     const open = await openDossier(folderIn(input), caseTested(input));
-    const original = await readBytes(path);
-    const decoded = decodedLog(original, path);
-    const proposal = await proposedMapping(open.files, decoded.text, path, hasOption(input, "anew"));
-    const corrections = textsOption(input, "map");
-    const mapping = withCorrections(proposal.mapping, corrections);
-    const sense = senseNotices(decoded.text, mapping, corrections, proposal.from, path);
-    const log = logBy(decoded.text, mapping, path);
-    const stamped = stampedDate(mapping, proposal.inspection);
-    const date = said ?? stamped;
-    const dated = withFile(path, () => dateNotices(said, stamped ?? headDate(proposal.inspection), now()));
-    const record: RunRecord = {
-      id: textOption(input, "run") ?? (await freeId(open, date)),
-      case: open.caseId,
-      ...(date === undefined ? {} : { date }),
-      imported: now(),
-      original: { file: basename(path), sha256: sha256(original), bytes: original.byteLength },
-      mapping,
-      moves: [],
-      ...noteIn(input),
-    };
-    requireId(record.id);
-    const measurement = measured(open, record, log);
-    desk.signal.throwIfAborted();
+    const paths = pathsIn(input);
     const isDry = hasOption(input, "dry-run");
-    if (!isDry && !hasOption(input, "anew")) await refuseSecondImport(open, record);
-    const folder = isDry ? undefined : await addRun(open.files.folder, record, original, log);
-    const notices = [
-      ...decoded.notices,
-      ...proposal.notices,
-      ...sense,
-      ...log.notices,
-      ...dated,
-      ...angleNotice(log, proposal.inspection),
-      ...conditionNotices(open.filled.dossier, open.caseId, log, measurement),
-    ];
-    const result = {
-      run: record,
-      folder: folder ?? null,
-      mappingFrom: proposal.from ?? null,
-      rows: log.rows,
-      time: log.time,
-      rejected: log.rejected,
-      notices,
-      events: measurement?.events ?? [],
-      sense: measurement?.sense ?? null,
-      times: measurement?.times ?? [],
-      timesNotKnown: measurement?.timesNotKnown ?? [],
-      measuringNotices: measurement?.notices ?? [],
-    };
-    return {
-      status: 0,
-      result,
-      text: (page) =>
-        importPage(page, { open, record, log, measurement, notices, from: proposal.from, folder }),
-    };
+    const broken = isDry ? [] : await clearBrokenImports(open.files.folder);
+    return await withStaging(isDry ? undefined : open.files.folder, paths, async (staging) => {
+      const files = await importedFiles({
+        files: open.files,
+        paths,
+        corrections: textsOption(input, "map"),
+        isAnew: hasOption(input, "anew"),
+        staging,
+        signal: desk.signal,
+      });
+      const clocks = clocksFor(input, files);
+      const dates = datesOf(files, said);
+      const record = await recordOf(input, open, files, clocks, dates.date);
+      const [first] = files;
+      const log = joinLogs(
+        first?.read.channels ?? { time_s: new Float64Array(), channels: [] },
+        record.original.file,
+        files.slice(1).flatMap(({ read }, i) => {
+          const clock = clocks[i];
+          return clock === undefined ? [] : [{ log: read.channels, clock }];
+        }),
+      );
+      const measurement = measured(open, record, log);
+      desk.signal.throwIfAborted();
+      if (!isDry && !hasOption(input, "anew")) await refuseSecondImport(open, record);
+      const folder = isDry ? undefined : await addRun(open.files.folder, record, staging, paths);
+      const notices = [
+        ...broken,
+        ...files.flatMap((file) => fileNotices(file, files.length, dates.date)),
+        ...dates.notices,
+        ...angleNotice(log, files),
+        ...conditionNotices(open.filled.dossier, open.caseId, log, measurement),
+      ];
+      const result = {
+        run: record,
+        folder: folder ?? null,
+        ...fileResult(first),
+        files: files.map((file, i) => ({
+          file: file.name,
+          ...fileResult(file),
+          clock: clocks[i - 1] ?? null,
+        })),
+        notices,
+        events: measurement?.events ?? [],
+        sense: measurement?.sense ?? null,
+        times: measurement?.times ?? [],
+        timesNotKnown: measurement?.timesNotKnown ?? [],
+        measuringNotices: measurement?.notices ?? [],
+      };
+      return {
+        status: 0,
+        result,
+        text: (page) => importPage(page, { open, record, files, measurement, notices, folder }),
+      };
+    });
   },
 };
+
+/** The logs that were named: the first one, whose clock is that of the run, and further ones. */
+function pathsIn({ arguments: [, first = "", ...further] }: Input): readonly string[] {
+  return [first, ...further];
+}
+
+/** What is said of one file in JSON. */
+function fileResult(file: ImportedFile | undefined) {
+  if (file === undefined) return {};
+  const { rows, time, rejected, rejectedCount, names, channels } = file.read.head;
+  return {
+    mappingFrom: file.from ?? null,
+    rows,
+    time,
+    channels: channels.map((channel, i) => ({ ...channel, stored: names[i] ?? null })),
+    rejected,
+    rejectedCount,
+  };
+}
+
+/** Notices of one file, with its name where there are several. */
+function fileNotices(file: ImportedFile, count: number, date: string | undefined): readonly Notice[] {
+  const calibrated = file.mapping.channels.flatMap(({ column, calibration }) =>
+    calibration === undefined ? [] : calibrationNotices(column.name, calibration, date),
+  );
+  const all = [...file.notices, ...calibrated].map((notice) => inMapKeys(notice, file.mapping));
+  return count === 1 ? all : all.map((notice) => ({ ...notice, text: `${file.name}: ${notice.text}` }));
+}
+
+/** The date of the test, and what speaks against it. */
+function datesOf(files: readonly ImportedFile[], said: string | undefined) {
+  const stamps = files.flatMap(({ mapping, inspection }) => stampedDate(mapping, inspection) ?? []);
+  const heads = files.flatMap(({ inspection }) => headDate(inspection) ?? []);
+  const date = said ?? stamps[0];
+  const path = files[0]?.path ?? "";
+  return { date, notices: withFile(path, () => dateNotices(said, stamps[0] ?? heads[0], now())) };
+}
+
+async function recordOf(
+  input: Input,
+  open: OpenDossier,
+  files: readonly ImportedFile[],
+  clocks: readonly ClockAlignment[],
+  date: string | undefined,
+): Promise<RunRecord> {
+  const [first, ...further] = files;
+  if (first === undefined) throw new Error("an import without a file");
+  const id = textOption(input, "run") ?? (await freeId(open, date));
+  requireId(id);
+  const furtherFiles = further.flatMap(({ original, mapping }, i) => {
+    const clock = clocks[i];
+    return clock === undefined ? [] : [{ original, mapping, clock }];
+  });
+  return {
+    id,
+    case: open.caseId,
+    ...(date === undefined ? {} : { date }),
+    imported: now(),
+    original: first.original,
+    mapping: first.mapping,
+    ...(furtherFiles.length === 0 ? {} : { furtherFiles }),
+    moves: [],
+    ...noteIn(input),
+  };
+}
 
 /** The case, which must be named: a test says nothing without its conditions. */
 function caseTested(input: Input): string {
@@ -146,94 +225,10 @@ function noteIn(input: Input): { readonly notes?: string } {
   return notes === undefined ? {} : { notes };
 }
 
-function decodedLog(bytes: Uint8Array, path: string) {
-  return withFile(path, () => decodeText(bytes));
-}
-
-interface Proposal {
-  readonly inspection: Inspection;
-  readonly mapping: Mapping;
-  /** The earlier run whose mapping it is. */
-  readonly from: string | undefined;
-  readonly notices: Log["notices"];
-}
-
-/** The mapping of the newest run that fits this log; else a new proposal. */
-async function proposedMapping(
-  files: DossierFiles,
-  text: string,
-  path: string,
-  isAnew: boolean,
-): Promise<Proposal> {
-  const inspection = withFile(path, () => inspectLog(text));
-  const names = new Set(inspection.columns.map(({ name }) => name));
-  const ids = isAnew ? [] : [...(await runIds(files.folder))].reverse();
-  for (const id of ids) {
-    const { mapping } = (await readRunRecord(files.folder, id)).record;
-    const columns = [mapping.time.column, ...mapping.channels.map(({ column }) => column)];
-    const fits = columns.every(
-      (column) => column === undefined || (column.name !== "" && names.has(column.name)),
-    );
-    if (fits)
-      return { inspection, mapping: { ...mapping, dialect: inspection.dialect }, from: id, notices: [] };
-  }
-  const { mapping, notices } = inspection;
-  return {
-    inspection,
-    mapping,
-    from: undefined,
-    notices: notices.filter(({ code }) => code === "log-angle-reversed"),
-  };
-}
-
-/**
- * What the log says against the sense of its angle, where nobody gave that sense for this very log.
- * Refuses an angle that an earlier mapping, or a column named on the command line, would turn the wrong
- * way: an opening would be judged as a closing.
- */
-function senseNotices(
-  text: string,
-  mapping: Mapping,
-  corrections: readonly string[],
-  from: string | undefined,
-  path: string,
-): readonly Notice[] {
-  if (corrections.some((one) => givesSense(one, mapping))) return [];
-  const { mapping: other, notices } = withFile(path, () => doubtedSense(text, mapping));
-  const reversed = notices.find(({ code }) => code === "log-angle-reversed");
-  const angle = other.channels.find(({ role }) => role === "angle");
-  const now = mapping.channels.find(({ role }) => role === "angle");
-  if (reversed === undefined || angle === undefined || now === undefined) return notices;
-  const turned = [
-    `--map angle.sign=${angle.sign}`,
-    ...(angle.zero === undefined ? [] : [`--map "angle.zero=${angle.zero}"`]),
-  ];
-  const source = from === undefined ? "" : `, read as in run ${from},`;
-  throw new Refusal([
-    {
-      code: "log-angle-doubted",
-      where: { file: path, field: "angle.sign" },
-      found: `the angle${source} speaks against its sign ${now.sign}: ${reversed.text.replace(/: an opening ball[\s\S]*$|\. If the valve opened[\s\S]*$/, "")}`,
-      allowed:
-        "An opening ball turns to larger angles; read the other way, an opening would be judged as a closing.",
-      mend: `If the valve opened, write ${turned.join(" ")}; if it closed, write --map angle.sign=${now.sign}; or let the mapping be proposed again with --anew`,
-    },
-  ]);
-}
-
-/** True for a correction that says which way the angle counts. */
-function givesSense(correction: string, mapping: Mapping): boolean {
-  const key =
-    correction
-      .split("=")[0]
-      ?.trim()
-      .replace(/^mapping\./, "") ?? "";
-  return /^angle\.(sign|scale)$/.test(mapKey(`mapping.${key}`, mapping) ?? key);
-}
-
 /** A log without an angle is kept, and says nothing of the stroke. */
-function angleNotice(log: Log, { columns }: Inspection): readonly Notice[] {
+function angleNotice(log: ChannelLog, files: readonly ImportedFile[]): readonly Notice[] {
   if (log.channels.some(({ role }) => role === "angle")) return [];
+  const columns = files.flatMap(({ inspection }) => inspection.columns);
   return [
     {
       code: "log-without-angle",
@@ -243,37 +238,28 @@ function angleNotice(log: Log, { columns }: Inspection): readonly Notice[] {
 }
 
 /** Refuses a log that is a run already: evidence counted twice narrows what it does not tell. */
-async function refuseSecondImport({ files }: OpenDossier, { id, original }: RunRecord): Promise<void> {
+async function refuseSecondImport({ files }: OpenDossier, record: RunRecord): Promise<void> {
   for (const other of await runIds(files.folder)) {
-    if (other === id) continue;
-    const { record } = await readRunRecord(files.folder, other);
-    if (record.original.sha256 !== original.sha256) continue;
+    if (other === record.id) continue;
+    const stored = originalsOf((await readRunRecord(files.folder, other)).record);
+    const twice = originalsOf(record).find(({ sha256 }) => stored.some((one) => one.sha256 === sha256));
+    if (twice === undefined) continue;
     refuse(
       "log-imported-already",
-      `${original.file} is run ${other} already: the same bytes, SHA-256 ${original.sha256.slice(0, 12)}...`,
+      `${twice.file} is run ${other} already: the same bytes, SHA-256 ${twice.sha256.slice(0, 12)}...`,
       "One test is evidence once; under two names it would count twice.",
       `Use run ${other}, correct its mapping in run.yaml, or import it again with --anew if it must stand twice`,
     );
   }
-}
-
-/** Reads the log; what the mapping leaves open is asked for in the words of --map. */
-function logBy(text: string, mapping: Mapping, path: string): Log {
-  try {
-    return withFile(path, () => readLog(text, mapping));
-  } catch (thrown) {
-    if (!(thrown instanceof Refusal)) throw thrown;
-    throw new Refusal(thrown.faults.map((fault) => inMapWords(fault, mapping)));
-  }
-}
-
-/** A fault of the mapping with the option that mends it: `--map motor_current.unit=...`. */
-function inMapWords(fault: Fault, mapping: Mapping): Fault {
-  const { field } = fault.where;
-  const key = field === undefined ? undefined : mapKey(field, mapping);
-  if (key === undefined) return fault;
-  const mend = `${fault.mend.replace(/\.$/, "")}; here: --map ${key}=...`;
-  return { ...fault, where: { ...fault.where, field: key }, mend };
+  const own = originalsOf(record);
+  const same = own.find(({ sha256 }, i) => own.findIndex((one) => one.sha256 === sha256) < i);
+  if (same === undefined) return;
+  refuse(
+    "log-imported-already",
+    `${same.file} stands twice among the files: the same bytes`,
+    "A log tells once what it tells.",
+    "Name each log of the test once",
+  );
 }
 
 /** Gives faults of a log the name of its file. */
@@ -307,7 +293,7 @@ function requireId(id: string): void {
 }
 
 /** Events and times, where the log has an angle and the valve a travel. */
-function measured(open: OpenDossier, record: RunRecord, log: Log): StrokeMeasurement | undefined {
+function measured(open: OpenDossier, record: RunRecord, log: ChannelLog): StrokeMeasurement | undefined {
   const travel = open.filled.dossier.valve.valve?.travel?.value;
   const hasAngle = log.channels.some(({ role }) => role === "angle");
   if (travel === undefined || !hasAngle) return undefined;

@@ -1,8 +1,9 @@
 /** What `coldturn import` shows: mapping with reasons, what was not read, events, times, cautions. */
-import type { ChannelMapping, DetectedEvent, Log, RunRecord, StrokeMeasurement } from "../evidence/index.js";
+import type { ChannelMapping, DetectedEvent, RunRecord, StrokeMeasurement } from "../evidence/index.js";
 import type { Notice } from "../fault/index.js";
+import { storedLogName } from "../host/index.js";
 import { noticeLines } from "./faultsPage.js";
-import { inMapKeys } from "./mapOption.js";
+import type { ImportedFile } from "./importFiles.js";
 import { type OpenDossier, titleOf } from "./openDossier.js";
 import { type Page, paragraph, section, shellWord, typed } from "./page.js";
 import { tableLines } from "./table.js";
@@ -12,34 +13,22 @@ import { definitionWords, milliseconds } from "./timeText.js";
 export interface Imported {
   readonly open: OpenDossier;
   readonly record: RunRecord;
-  readonly log: Log;
+  readonly files: readonly ImportedFile[];
   readonly measurement: StrokeMeasurement | undefined;
   readonly notices: readonly Notice[];
-  /** The run whose mapping was used again. */
-  readonly from: string | undefined;
   /** Where it was written; undefined after a dry run. */
   readonly folder: string | undefined;
 }
 
 export function importPage(page: Page, imported: Imported): string {
-  const { open, record, log, measurement, notices, from, folder } = imported;
-  const source = from === undefined ? "as proposed" : `as in run ${from}`;
-  const corrected = "correct it with --map, or in run.yaml";
+  const { open, record, files, measurement, notices, folder } = imported;
+  const originals = files.map(({ name }) => name).join(", ");
+  const stored = files.map((_, i) => storedLogName(i)).join(", ");
   return [
     ...paragraph(page, `${titleOf(open)}.`),
-    ...paragraph(
-      page,
-      `${record.original.file}: ${log.rows} rows${rateWords(log)}, SHA-256 ${record.original.sha256.slice(0, 12)}...`,
-    ),
-    ...section(page, `Mapping, ${source} (${corrected})`, mappingLines(page, record, log)),
-    ...section(
-      page,
-      "Notices",
-      noticeLines(page, [
-        ...notices.map((notice) => inMapKeys(notice, record.mapping)),
-        ...(measurement?.notices ?? []),
-      ]),
-    ),
+    ...files.flatMap((file) => fileSection(page, file, files.length)),
+    ...section(page, `Clocks, against that of ${record.original.file}`, clockLines(page, record)),
+    ...section(page, "Notices", noticeLines(page, [...notices, ...(measurement?.notices ?? [])])),
     ...section(page, "Events", eventLines(page, measurement)),
     ...section(page, "Times", timeLines(page, measurement)),
     ...section(
@@ -54,7 +43,7 @@ export function importPage(page: Page, imported: Imported): string {
           `Wrote ${folder}`,
           ...paragraph(
             page,
-            `run.yaml, ${record.original.file} as it came, log.parquet. This holds it against the prediction:`,
+            `run.yaml, ${originals} as ${files.length === 1 ? "it" : "they"} came, ${stored}. This holds it against the prediction:`,
             "  ",
           ),
           typed(`coldturn reconcile ${shellWord(open.files.folder)} --run ${record.id}`),
@@ -62,21 +51,53 @@ export function importPage(page: Page, imported: Imported): string {
   ].join("\n");
 }
 
-function rateWords({ time }: Log): string {
-  return time.rate_Hz === undefined ? "" : `, ${Number(time.rate_Hz.toPrecision(4))} Hz`;
+function fileSection(page: Page, file: ImportedFile, count: number): readonly string[] {
+  const { original, from, read, name } = file;
+  const source = from === undefined ? "as proposed" : `as in run ${from}`;
+  const of = count === 1 ? "" : ` of ${name}`;
+  return [
+    ...paragraph(
+      page,
+      `${name}: ${read.head.rows} rows${rateWords(file)}, SHA-256 ${original.sha256.slice(0, 12)}...`,
+    ),
+    ...section(
+      page,
+      `Mapping${of}, ${source} (correct it with --map, or in run.yaml)`,
+      mappingLines(page, file),
+    ),
+    ...(count === 1 ? [] : [""]),
+  ];
 }
 
-function mappingLines(page: Page, { mapping }: RunRecord, log: Log): readonly string[] {
+function clockLines(page: Page, { furtherFiles = [] }: RunRecord): readonly string[] {
+  return tableLines(
+    page,
+    [],
+    furtherFiles.map(({ clock }) => {
+      const { file, offset_s, standardUncertainty_s: u, method, how, who, why, drift } = clock;
+      const by = who === undefined ? "" : `, by ${who}: ${why ?? ""}`;
+      const drifts = drift === undefined ? "" : `, drift ${Number((1e6 * drift).toPrecision(3))} us/s`;
+      return [file, `${milliseconds(offset_s, u)} +/- ${milliseconds(u, u)}${drifts}`, method, `${how}${by}`];
+    }),
+  );
+}
+
+function rateWords({ read }: ImportedFile): string {
+  const rate = read.head.time.rate_Hz;
+  return rate === undefined ? "" : `, ${Number(rate.toPrecision(4))} Hz`;
+}
+
+function mappingLines(page: Page, { mapping, read }: ImportedFile): readonly string[] {
   const { time } = mapping;
   const timeColumn = time.column === undefined ? "row number" : time.column.name;
   return tableLines(
     page,
     ["channel", "column", "in", "why"],
     [
-      ["time", timeColumn, "unit" in time ? (time.unit ?? "") : time.kind, time.because ?? ""],
+      ["time", timeColumn, timeWords(time), time.because ?? ""],
       ...mapping.channels.map((channel, index) => [
         channel.role,
-        log.channels[index]?.name ?? channel.column.name,
+        read.head.channels[index]?.name ?? channel.column.name,
         unitWords(channel),
         channel.because ?? "",
       ]),
@@ -84,8 +105,13 @@ function mappingLines(page: Page, { mapping }: RunRecord, log: Log): readonly st
   );
 }
 
+function timeWords(time: ImportedFile["mapping"]["time"]): string {
+  if (time.kind !== "elapsed") return time.kind;
+  return `${time.unit ?? ""}${time.epoch === undefined ? "" : ` since ${time.epoch}`}`;
+}
+
 /** "-deg, zero 90 deg": unit with sign and zero. */
-function unitWords({ unit, sign, zero, scale, gauge }: ChannelMapping): string {
+function unitWords({ unit, sign, zero, scale, gauge, calibration, missing }: ChannelMapping): string {
   return [
     `${sign < 0 ? "-" : ""}${unit ?? ""}`,
     ...(gauge === undefined ? [] : [gauge ? "gauge" : "absolute"]),
@@ -93,6 +119,10 @@ function unitWords({ unit, sign, zero, scale, gauge }: ChannelMapping): string {
     ...(scale === undefined
       ? []
       : [`${scale[0].reading} is ${scale[0].value}, ${scale[1].reading} is ${scale[1].value}`]),
+    ...(calibration === undefined
+      ? []
+      : [`calibrated ${calibration.date} +/- ${calibration.standard_uncertainty}`]),
+    ...(missing === undefined ? [] : [`${missing.join(", ")} is no value`]),
   ].join(", ");
 }
 

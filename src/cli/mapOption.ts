@@ -4,9 +4,10 @@
  *
  *   time.unit=ms              dialect.decimal=comma        channels[2].unit=A
  *   angle.sign=-1             motor_current=I_mot          supply_voltage=none
- *   angle.scale=0.5:0 deg,4.5:90 deg
+ *   angle.scale=0.5:0 deg,4.5:90 deg                      angle.missing=9999,-9999
+ *   angle.calibration=angle-2031 (sensors/angle-2031.yaml) 2:angle.sign=-1 (of the second file)
  */
-import { type Mapping, type RoleId, readMapping, roleIds } from "../evidence/index.js";
+import { type Calibration, type Mapping, type RoleId, readMapping, roleIds } from "../evidence/index.js";
 import { type Notice, nearName, refuse } from "../fault/index.js";
 
 /** A field of a mapping in the words of --map: `mapping.channels[1].unit` as `angle.unit`; undefined for others. */
@@ -33,14 +34,51 @@ type Data = Record<string, unknown>;
  * A mapping with corrections, checked as if it had been read from run.yaml.
  * Refuses a correction that is no key=value, names no part of a mapping, or does not fit it.
  */
-export function withCorrections(mapping: Mapping, corrections: readonly string[]): Mapping {
+export function withCorrections(
+  mapping: Mapping,
+  corrections: readonly string[],
+  sensors: ReadonlyMap<string, Calibration> = new Map(),
+): Mapping {
   if (corrections.length === 0) return mapping;
   const data: Data = structuredClone({ ...mapping, channels: mapping.channels.map((one) => ({ ...one })) });
-  for (const correction of corrections) correct(data, correction);
+  for (const correction of corrections) correct(data, correction, sensors);
   return readMapping(data, "mapping");
 }
 
-function correct(data: Data, correction: string): void {
+/** Ids of the sensors that corrections name: `angle.calibration=angle-2031`. */
+export function sensorsNamed(corrections: readonly string[]): readonly string[] {
+  return corrections.flatMap((correction) => {
+    const [, id] = /^[^=]*\.calibration\s*=\s*(.+?)\s*$/.exec(correction) ?? [];
+    return id === undefined || id === "none" ? [] : [id];
+  });
+}
+
+/**
+ * The corrections of one file of several: `2:angle.sign=-1` and `dyn.csv:angle.sign=-1` are of the second
+ * file, dyn.csv; one without a file is of the first.
+ * @param names  of the files;  @param index  of the file, from 0
+ */
+export function correctionsFor(
+  corrections: readonly string[],
+  names: readonly string[],
+  index: number,
+): readonly string[] {
+  return corrections.flatMap((correction) => {
+    const [, file, rest = ""] = /^\s*([^:=]+):(.*)$/s.exec(correction) ?? [];
+    if (file === undefined || names.length === 1) return index === 0 ? [correction] : [];
+    const number = names.findIndex((name, i) => name === file || String(i + 1) === file);
+    if (number >= 0) return number === index ? [rest] : [];
+    return refuse(
+      "map-file",
+      `"${file}" in "${correction}" is no file of this import`,
+      `The files are ${names.map((name, i) => `${i + 1}: ${name}`).join(", ")}.`,
+      "Write the number or the name of the file before the colon",
+      nearName(file, names),
+    );
+  });
+}
+
+function correct(data: Data, correction: string, sensors: ReadonlyMap<string, Calibration>): void {
   const [, key = "", value = ""] = /^([^=]+)=(.*)$/s.exec(correction) ?? refuseForm(correction);
   const steps = key
     .trim()
@@ -52,9 +90,9 @@ function correct(data: Data, correction: string): void {
   const position = /^channels\[(\d+)\]$/.exec(first)?.[1];
   const part = position === undefined ? data[first] : channelsIn(data)[Number(position)];
   const isPart = position !== undefined || first === "time" || first === "dialect";
-  if (role !== undefined) correctRole(data, role, rest[0], text);
+  if (role !== undefined) correctRole(data, role, rest[0], text, sensors);
   else if (first === "ambient_pressure" && rest.length === 0) data.ambient_pressure = text;
-  else if (isPart && isData(part) && rest.length === 1) setField(part, rest[0] ?? "", text);
+  else if (isPart && isData(part) && rest.length === 1) setField(part, rest[0] ?? "", text, sensors);
   else refuseKey(key);
 }
 
@@ -66,13 +104,19 @@ function channelsIn(data: Data): readonly Data[] {
   return Array.isArray(data.channels) ? data.channels.filter(isData) : [];
 }
 
-function correctRole(data: Data, role: RoleId, field: string | undefined, text: string): void {
+function correctRole(
+  data: Data,
+  role: RoleId,
+  field: string | undefined,
+  text: string,
+  sensors: ReadonlyMap<string, Calibration>,
+): void {
   const channels = channelsIn(data);
   const own = channels.find((one) => one.role === role);
   if (field === undefined && text === "none") data.channels = channels.filter((one) => one !== own);
   else if (field === undefined || field === "column") giveColumn(data, role, text);
   else if (own === undefined) refuseRole(role);
-  else setField(own, field, text);
+  else setField(own, field, text, sensors);
 }
 
 /** Gives a role to a column, named or numbered from 1. The column that had the role is kept as another quantity. */
@@ -93,13 +137,17 @@ function giveColumn(data: Data, role: RoleId, text: string): void {
 }
 
 /** Sets one field, the text turned into what the field holds. */
-function setField(part: Data, field: string, text: string): void {
-  part[field] = field === "column" ? { name: text, index: 0 } : fieldValue(field, text);
+function setField(part: Data, field: string, text: string, sensors: ReadonlyMap<string, Calibration>): void {
+  if (field === "calibration" && text !== "none") part[field] = sensors.get(text) ?? text;
+  else part[field] = isColumn(field) ? { name: text, index: 0 } : fieldValue(field, text);
 }
+
+const isColumn = (field: string): boolean => field === "column" || field === "date_column";
 
 function fieldValue(field: string, text: string): unknown {
   if (text === "none") return undefined;
-  if (field === "sign" || field === "header_line") return Number(text);
+  if (["sign", "header_line", "wraps_at", "zero_at"].includes(field)) return Number(text);
+  if (field === "missing") return text.split(",").map(Number);
   if (field === "gauge" && (text === "true" || text === "false")) return text === "true";
   if (field === "scale") return text.split(",").map(scalePoint);
   return text;

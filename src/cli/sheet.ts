@@ -1,5 +1,6 @@
 /** `coldturn sheet`: the go / no-go sheet of one case as one HTML file. */
 import { join } from "node:path";
+import { originalsOf } from "../evidence/index.js";
 import { now, readSealed, requireFolderOf, restsOn, writeWhole } from "../host/index.js";
 import { predict } from "../predict/index.js";
 import { answersOf } from "../question/index.js";
@@ -108,7 +109,7 @@ function sheetFiles({ files }: OpenDossier, { runs }: Standing) {
     ...restsOn(files),
     ...runs.flatMap(({ run: { record, file } }) => [
       { name: `runs/${record.id}/run.yaml`, sha256: file.sha256 },
-      { name: `runs/${record.id}/${record.original.file}`, sha256: record.original.sha256 },
+      ...originalsOf(record).map(({ file: name, sha256 }) => ({ name: `runs/${record.id}/${name}`, sha256 })),
     ]),
   ];
 }

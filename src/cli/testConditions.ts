@@ -1,6 +1,6 @@
 /** Whether pressure and voltage of a log are those that the case declares. */
 import { conditionsOf, type Dossier } from "../dossier/index.js";
-import type { Log, RoleId, StrokeMeasurement } from "../evidence/index.js";
+import type { ChannelLog, RoleId, StrokeMeasurement } from "../evidence/index.js";
 import type { Notice } from "../fault/index.js";
 import { median } from "../numerics/index.js";
 import type { Declared } from "../quantity/index.js";
@@ -19,7 +19,7 @@ const standardAtmosphere = 101_325;
 export function conditionNotices(
   dossier: Dossier,
   caseId: string,
-  log: Log,
+  log: ChannelLog,
   measurement: StrokeMeasurement | undefined,
 ): readonly Notice[] {
   const rest = (role: RoleId) => restOf(log, role, measurement);
@@ -59,7 +59,11 @@ function voltageNotice(dossier: Dossier, caseId: string, found: number | undefin
 }
 
 /** Median before the command or, where none is found, before the ball moves. */
-function restOf(log: Log, role: RoleId, measurement: StrokeMeasurement | undefined): number | undefined {
+function restOf(
+  log: ChannelLog,
+  role: RoleId,
+  measurement: StrokeMeasurement | undefined,
+): number | undefined {
   const channel = log.channels.find((one) => one.role === role);
   const found = measurement?.events.filter((event) => event.found).map(({ time_s }) => time_s) ?? [];
   const last = log.time_s.at(-1) ?? 0;

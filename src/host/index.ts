@@ -20,7 +20,6 @@ export {
   readRunLog,
   readRunRecord,
   runIds,
-  runsFolder,
   runsOfSameLog,
   type StoredRun,
   storedLogName,

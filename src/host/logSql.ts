@@ -33,7 +33,8 @@ export function namesOf(
 }
 
 /** Name of the column that keeps what stood in cells that were not read. */
-export const unreadName = (index: number): string => `unread ${index + 1}`;
+export const unreadName = (index: number): string => `${unreadPrefix}${index + 1}`;
+export const unreadPrefix = "unread ";
 
 /** One channel: its value, and beside it the text of a cell that gave none. */
 export function channelTerms(

@@ -3,15 +3,20 @@
  * log.parquet holds its channels in SI units and is made anew from the original where it does not
  * belong to this original and this mapping.
  */
+import { chmod, constants, copyFile, rename, rm } from "node:fs/promises";
 import { join } from "node:path";
-import type { ChannelLog, Log, Mapping, RunRecord } from "../evidence/index.js";
+import type { ChannelLog, Mapping, RunRecord } from "../evidence/index.js";
 import { nearName, Refusal } from "../fault/index.js";
 import { evidence } from "./evidence.js";
-import { sha256 } from "./hash.js";
-import { type NumberTable, readParquet, writeParquet } from "./parquet.js";
-import { kindAt, namesIn, readBytes, readText, type TextFile } from "./readFile.js";
-import { refuseFile } from "./system.js";
-import { makeWholeFolder, writeWhole } from "./wholeFile.js";
+import { hashFile } from "./hashFile.js";
+import { unreadPrefix } from "./logSql.js";
+import { marksOf, openLog } from "./openLog.js";
+import { parquetHead } from "./parquet.js";
+import { kindAt, namesIn, readText, type TextFile } from "./readFile.js";
+import { finishStaging, type Staging, withStaging } from "./staging.js";
+import { isSystemError, refuseFile, refuseSystem } from "./system.js";
+import { writeWhole } from "./wholeFile.js";
+import { readWindow } from "./window.js";
 
 const runsName = "runs";
 const recordName = "run.yaml";
@@ -42,13 +47,16 @@ export async function readRunRecord(folder: string, id: string): Promise<StoredR
   return { folder: runFolder, record: readRun(file.text, file.path), file };
 }
 
-/** Ids of the runs that hold the same original, byte for byte; the run itself among them. */
+/** Ids of the runs that hold an original of the same bytes; the run itself among them. */
 export async function runsOfSameLog(folder: string, { record }: StoredRun): Promise<readonly string[]> {
+  const { originalsOf } = await evidence();
+  const own = new Set(originalsOf(record).map(({ sha256 }) => sha256));
   const ids = await runIds(folder);
   const isSame = await Promise.all(
     ids.map(async (id) => {
       try {
-        return (await readRunRecord(folder, id)).record.original.sha256 === record.original.sha256;
+        const others = originalsOf((await readRunRecord(folder, id)).record);
+        return others.some(({ sha256 }) => own.has(sha256));
       } catch (thrown) {
         // A faulty record is told where that run is asked for.
         if (thrown instanceof Refusal) return false;
@@ -59,35 +67,70 @@ export async function runsOfSameLog(folder: string, { record }: StoredRun): Prom
   return [...new Set([record.id, ...ids.filter((_, index) => isSame[index])])];
 }
 
+/** Name of the stored channels of a file of a run, counted from 0. */
+export const storedLogName = (index: number): string => (index === 0 ? logName : `log-${index + 1}.parquet`);
+
 /**
- * Adds a run: record, original and log, whole or not at all.
+ * Adds a run: record, originals and logs, whole or not at all.
+ * @param staging  holds the stored logs;  @param sources  the originals, in the order of the record
  * @returns its folder
- * Refuses  a run that is there already: a run is never overwritten
+ * Refuses  a run that is there already: a run is never overwritten; an original that changed meanwhile
  */
 export async function addRun(
   folder: string,
   record: RunRecord,
-  original: Uint8Array,
-  log: Log,
+  staging: Staging,
+  sources: readonly string[],
 ): Promise<string> {
   const path = join(folder, runsName, record.id);
-  const { runText } = await evidence();
-  await makeWholeFolder(path, async (inside) => {
-    await writeWhole(join(inside, record.original.file), original, "never");
-    await writeWhole(join(inside, recordName), runText(record), "never");
-    await writeParquet(join(inside, logName), tableOf(log, record));
-  });
+  const { runText, originalsOf } = await evidence();
+  for (const [i, original] of originalsOf(record).entries()) {
+    const into = join(staging.folder, original.file);
+    await copied(sources[i] ?? "", into);
+    const { sha256: found } = await hashFile(into);
+    if (found !== original.sha256) {
+      refuseFile(sources[i] ?? "", {
+        code: "file-changed",
+        found: "the file was changed by somebody else since it was read",
+        allowed: "A run keeps the file that was read; nothing was written.",
+        mend: "Let the logger finish its file, then give the same command again",
+      });
+    }
+  }
+  await writeWhole(join(staging.folder, recordName), runText(record), "never");
+  await finishStaging(staging, path);
   return path;
 }
 
+async function copied(from: string, into: string): Promise<void> {
+  try {
+    await copyFile(from, into, constants.COPYFILE_EXCL | constants.COPYFILE_FICLONE);
+    // The run is the user's own, whatever the rights of the file it came from.
+    await chmod(into, 0o666 & ~process.umask());
+  } catch (error) {
+    refuseSystem(error, into, "write");
+  }
+}
+
 /**
- * The channels of a run, from its stored log, or from the original where that is not of this mapping.
+ * The channels of a run that have a role, its files on one clock: from the stored logs, or from the
+ * originals where those are not of these mappings; of a long log those about its stroke.
  * Refuses an original that is not the one that was imported, and one that the mapping no longer fits.
  */
 export async function readRunLog({ folder, record }: StoredRun): Promise<ChannelLog> {
-  const path = join(folder, record.original.file);
-  const original = await readBytes(path);
-  if (sha256(original) !== record.original.sha256) {
+  const { joinLogs } = await evidence();
+  const first = await fileLog(folder, record, 0);
+  const further = [];
+  for (const [i, { clock }] of (record.furtherFiles ?? []).entries())
+    further.push({ log: await fileLog(folder, record.furtherFiles?.[i] ?? record, i + 1), clock });
+  return joinLogs(first, record.original.file, further);
+}
+
+type FilePart = Pick<RunRecord, "original" | "mapping">;
+
+async function fileLog(folder: string, { original, mapping }: FilePart, index: number): Promise<ChannelLog> {
+  const path = join(folder, original.file);
+  if ((await hashFile(path)).sha256 !== original.sha256) {
     return refuseFile(path, {
       code: "original-changed",
       found: "this is not the file that was imported: its SHA-256 differs from the one in run.yaml",
@@ -95,57 +138,47 @@ export async function readRunLog({ folder, record }: StoredRun): Promise<Channel
       mend: "Restore the file from your history, or import it as another run",
     });
   }
-  const stored = await storedTable(join(folder, logName), record);
-  if (stored !== undefined) return logOf(stored, record);
-  const { decodeText, readLog } = await evidence();
-  const log = readLog(decodeText(original).text, record.mapping);
-  return {
-    time_s: log.time_s,
-    channels: log.channels.map(({ role, values }) => ({ role, values })),
-  };
+  const stored = join(folder, storedLogName(index));
+  return (await storedLog(stored, path, mapping)) ?? (await madeAnew(stored, path, mapping));
 }
 
-/** What a stored log belongs to: this original, read by this mapping. */
-function belongsTo({ original, mapping }: { original: RunRecord["original"]; mapping: Mapping }): {
-  readonly original_sha256: string;
-  readonly mapping_sha256: string;
-} {
-  return { original_sha256: original.sha256, mapping_sha256: sha256(JSON.stringify(mapping)) };
-}
-
-function tableOf(log: Log, record: RunRecord): NumberTable {
-  const names = log.channels.map(({ role, name, unit }, index) => {
-    const words = role === "other" ? `other ${index + 1} ${name}` : role;
-    return unit === "" ? words : `${words}_${unit}`;
+/** The stored log, if it is whole and belongs to this original and this mapping. */
+async function storedLog(stored: string, path: string, mapping: Mapping): Promise<ChannelLog | undefined> {
+  if ((await kindAt(stored)) !== "file") return undefined;
+  const { about, names, rows } = await parquetHead(stored);
+  const wanted = await marksOf(path, mapping);
+  const isOurs = Object.entries(wanted).every(([key, value]) => about[key] === value);
+  if (!isOurs) return undefined;
+  const { channelUncertainties } = await evidence();
+  const uncertainties = channelUncertainties(mapping);
+  const own = names.filter(
+    (name) => name !== "time_s" && name !== lineName && !name.startsWith(unreadPrefix),
+  );
+  const channels = mapping.channels.map(({ role, column }, i) => {
+    const u = uncertainties[i];
+    return { role, name: column.name, unit: "", ...(u === undefined ? {} : { standardUncertainty: u }) };
   });
-  return {
-    names: ["time_s", "line_in_original", ...names],
-    columns: [log.time_s, Float64Array.from(log.lines), ...log.channels.map(({ values }) => values)],
-    about: belongsTo(record),
-  };
+  if (own.length !== channels.length) return undefined;
+  return (await readWindow(stored, { channels, names: own, rows })).channels;
 }
 
-/** The stored table, if it is whole and belongs to this run as it is. */
-async function storedTable(path: string, record: RunRecord): Promise<NumberTable | undefined> {
-  if ((await kindAt(path)) !== "file") return undefined;
-  const table = await readParquet(path);
-  const wanted = belongsTo(record);
-  const isOurs =
-    table.about.original_sha256 === wanted.original_sha256 &&
-    table.about.mapping_sha256 === wanted.mapping_sha256 &&
-    table.columns.length === record.mapping.channels.length + 2;
-  return isOurs ? table : undefined;
-}
+const lineName = "line_in_original";
 
-function logOf({ columns }: NumberTable, { mapping }: RunRecord): ChannelLog {
-  const [time_s = new Float64Array(), , ...values] = columns;
-  return {
-    time_s,
-    channels: mapping.channels.map(({ role }, index) => ({
-      role,
-      values: values[index] ?? new Float64Array(time_s.length).fill(Number.NaN),
-    })),
-  };
+/** Reads the original again and puts the log where it belongs, if the folder can be written. */
+async function madeAnew(stored: string, path: string, mapping: Mapping): Promise<ChannelLog> {
+  return await withStaging(undefined, [path], async ({ folder, scratch }) => {
+    const made = join(folder, logName);
+    const { channels } = await (await openLog(path, scratch)).read(mapping, scratch, made);
+    const beside = `${stored}.part`;
+    try {
+      await copyFile(made, beside);
+      await rename(beside, stored);
+    } catch (error) {
+      if (!isSystemError(error)) throw error;
+      await rm(beside, { force: true }).catch(() => undefined);
+    }
+    return channels;
+  });
 }
 
 function refuseRun(folder: string, id: string, ids: readonly string[]): never {

@@ -11,6 +11,7 @@ export {
 export {
   blankNotices,
   channelHead,
+  channelUncertainties,
   groupNotices,
   type Log,
   type LogChannel,

@@ -23,6 +23,8 @@ export interface Inspection {
   readonly questions: readonly Fault[];
   /** What may be answered otherwise than proposed. */
   readonly notices: readonly Notice[];
+  /** Of those, what only a proposal says: sentinels, doubts about channels. */
+  readonly proposed: readonly Notice[];
 }
 
 const shownRows = 5;
@@ -67,6 +69,7 @@ export function inspectLines(lines: readonly LogLine[]): Inspection {
     mapping: sensed.mapping,
     questions: doubtful.length > 0 ? doubtful : "faults" in read ? read.faults : [],
     notices: [...sensed.notices, ...("faults" in read ? [] : read.notices)],
+    proposed: [],
   };
 }
 

@@ -166,6 +166,15 @@ export function channelHead({ channel, column, conversion }: PlannedChannel): Om
   };
 }
 
+/** Standard uncertainty of each channel of a mapping, in SI; undefined where nobody said. */
+export function channelUncertainties(mapping: Mapping): readonly (number | undefined)[] {
+  const ambient = ambientOf(mapping, []);
+  return mapping.channels.map((channel, i) => {
+    const conversion = conversionOf(channel, ambient, `mapping.channels[${i}]`, () => [0, 0]);
+    return "curve" in conversion ? conversion.standardUncertainty : undefined;
+  });
+}
+
 /** Rows by their time, as `examineTime` settles them in place, and those set aside. Refuses no rows. */
 export function settleRows(
   { table, clock }: LogPlan,

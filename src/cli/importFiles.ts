@@ -1,0 +1,188 @@
+/** The files of an import: each opened, given a mapping, held against it and read. */
+import { basename, join } from "node:path";
+import type { Calibration, Inspection, Mapping } from "../evidence/index.js";
+import { type Fault, type Notice, Refusal } from "../fault/index.js";
+import {
+  type DossierFiles,
+  hashFile,
+  type OpenLog,
+  openLog,
+  type ReadLog,
+  readRunRecord,
+  readSensor,
+  runIds,
+  storedLogName,
+} from "../host/index.js";
+import { correctionsFor, mapKey, sensorsNamed, withCorrections } from "./mapOption.js";
+
+/** One log of a test, read. */
+export interface ImportedFile {
+  readonly path: string;
+  /** Its name in the run: its own, or with its number where two files have one name. */
+  readonly name: string;
+  readonly original: { readonly file: string; readonly sha256: string; readonly bytes: number };
+  readonly inspection: Inspection;
+  readonly mapping: Mapping;
+  /** The earlier run whose mapping it is. */
+  readonly from: string | undefined;
+  readonly read: ReadLog;
+  /** Of decoding, proposal, sense and reading. */
+  readonly notices: readonly Notice[];
+}
+
+export interface ImportRequest {
+  readonly files: DossierFiles;
+  readonly paths: readonly string[];
+  readonly corrections: readonly string[];
+  /** Propose anew, whatever earlier runs had. */
+  readonly isAnew: boolean;
+  /** Folder that gets the stored logs;  scratch for what is needed on the way. */
+  readonly staging: { readonly folder: string; readonly scratch: string };
+  readonly signal: AbortSignal;
+}
+
+/** Opens and reads the files, in order. Refuses what cannot be read and what a mapping leaves open. */
+export async function importedFiles(request: ImportRequest): Promise<readonly ImportedFile[]> {
+  const { files, paths, corrections } = request;
+  const names = paths.map((path) => basename(path));
+  const own = names.map((name, i) => (names.indexOf(name) === i ? name : `${i + 1}-${name}`));
+  const sensors = new Map<string, Calibration>();
+  for (const id of sensorsNamed(corrections)) sensors.set(id, await readSensor(files.folder, id));
+  const read: ImportedFile[] = [];
+  for (const [index, path] of paths.entries()) {
+    request.signal.throwIfAborted();
+    const mine = correctionsFor(corrections, names, index);
+    read.push(await importedFile(request, { path, name: own[index] ?? "", index, mine, sensors }));
+  }
+  return read;
+}
+
+interface One {
+  readonly path: string;
+  readonly name: string;
+  readonly index: number;
+  readonly mine: readonly string[];
+  readonly sensors: ReadonlyMap<string, Calibration>;
+}
+
+async function importedFile(
+  { files, isAnew, staging }: ImportRequest,
+  { path, name, index, mine, sensors }: One,
+): Promise<ImportedFile> {
+  // The hash is taken while the database reads on its own threads.
+  const hashed = hashFile(path);
+  hashed.catch(() => undefined);
+  const log = await openLog(path, staging.scratch);
+  const proposal = await proposedMapping(files, log, isAnew);
+  const mapping = withCorrections(proposal.mapping, mine, sensors);
+  const sense = senseNotices(log, mapping, mine, proposal.from);
+  const read = await readBy(log, mapping, staging.scratch, join(staging.folder, storedLogName(index)));
+  return {
+    path,
+    name,
+    original: { file: name, ...(await hashed) },
+    inspection: log.inspection,
+    mapping,
+    from: proposal.from,
+    read,
+    notices: [...log.notices, ...proposal.notices, ...sense, ...read.head.notices],
+  };
+}
+
+interface Proposal {
+  readonly mapping: Mapping;
+  readonly from: string | undefined;
+  readonly notices: readonly Notice[];
+}
+
+/** The mapping of the newest run with a file that has all its columns; else a new proposal. */
+async function proposedMapping(
+  files: DossierFiles,
+  { inspection }: OpenLog,
+  isAnew: boolean,
+): Promise<Proposal> {
+  const names = new Set(inspection.columns.map(({ name }) => name));
+  const ids = isAnew ? [] : [...(await runIds(files.folder))].reverse();
+  for (const id of ids) {
+    const { record } = await readRunRecord(files.folder, id);
+    const mappings = [record.mapping, ...(record.furtherFiles ?? []).map(({ mapping }) => mapping)];
+    const mapping = mappings.find((one) => fits(one, names));
+    if (mapping !== undefined)
+      return { mapping: { ...mapping, dialect: inspection.dialect }, from: id, notices: [] };
+  }
+  const { mapping, notices, proposed } = inspection;
+  return {
+    mapping,
+    from: undefined,
+    notices: [...notices.filter(({ code }) => code === "log-angle-reversed"), ...proposed],
+  };
+}
+
+function fits({ time, channels }: Mapping, names: ReadonlySet<string>): boolean {
+  const columns = [time.column, ...channels.map(({ column }) => column)];
+  const named = columns.filter((column) => column !== undefined);
+  return named.length > 0 && named.every(({ name }) => name !== "" && names.has(name));
+}
+
+/**
+ * What the log says against the sense of its angle, where nobody gave that sense for this very log.
+ * Refuses an angle that an earlier mapping, or a column named on the command line, would turn the wrong
+ * way: an opening would be judged as a closing.
+ */
+function senseNotices(
+  { path, doubted }: OpenLog,
+  mapping: Mapping,
+  corrections: readonly string[],
+  from: string | undefined,
+): readonly Notice[] {
+  if (corrections.some((one) => givesSense(one, mapping))) return [];
+  const { mapping: other, notices } = doubted(mapping);
+  const reversed = notices.find(({ code }) => code === "log-angle-reversed");
+  const angle = other.channels.find(({ role }) => role === "angle");
+  const now = mapping.channels.find(({ role }) => role === "angle");
+  if (reversed === undefined || angle === undefined || now === undefined) return notices;
+  const turned = [
+    `--map angle.sign=${angle.sign}`,
+    ...(angle.zero === undefined ? [] : [`--map "angle.zero=${angle.zero}"`]),
+  ];
+  const source = from === undefined ? "" : `, read as in run ${from},`;
+  throw new Refusal([
+    {
+      code: "log-angle-doubted",
+      where: { file: path, field: "angle.sign" },
+      found: `the angle${source} speaks against its sign ${now.sign}: ${reversed.text.replace(/: an opening ball[\s\S]*$|\. If the valve opened[\s\S]*$/, "")}`,
+      allowed:
+        "An opening ball turns to larger angles; read the other way, an opening would be judged as a closing.",
+      mend: `If the valve opened, write ${turned.join(" ")}; if it closed, write --map angle.sign=${now.sign}; or let the mapping be proposed again with --anew`,
+    },
+  ]);
+}
+
+/** True for a correction that says which way the angle counts. */
+function givesSense(correction: string, mapping: Mapping): boolean {
+  const key =
+    correction
+      .split("=")[0]
+      ?.trim()
+      .replace(/^mapping\./, "") ?? "";
+  return /^angle\.(sign|scale|calibration)$/.test(mapKey(`mapping.${key}`, mapping) ?? key);
+}
+
+/** Reads the log; what the mapping leaves open is asked for in the words of --map. */
+async function readBy(log: OpenLog, mapping: Mapping, scratch: string, into: string): Promise<ReadLog> {
+  try {
+    return await log.read(mapping, scratch, into);
+  } catch (thrown) {
+    if (!(thrown instanceof Refusal)) throw thrown;
+    throw new Refusal(thrown.faults.map((fault) => inMapWords(fault, mapping)));
+  }
+}
+
+/** A fault of the mapping with the option that mends it: `--map motor_current.unit=...`. */
+function inMapWords(fault: Fault, mapping: Mapping): Fault {
+  const { field } = fault.where;
+  const key = field === undefined ? undefined : mapKey(field, mapping);
+  if (key === undefined) return fault;
+  const mend = `${fault.mend.replace(/\.$/, "")}; here: --map ${key}=...`;
+  return { ...fault, where: { ...fault.where, field: key }, mend };
+}
