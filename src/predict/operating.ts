@@ -10,13 +10,13 @@ import { criticalPressureRatioFactor, installedFlowOverAngles } from "../physics
 import { openings, type ValveSample } from "./valveSample.js";
 
 /** A ratio and the opening at which it is that. */
-export interface AtOpening {
+interface AtOpening {
   readonly ratio: number;
   /** From closed [rad]. */
   readonly angle_rad: number;
 }
 
-export interface WorstOperating {
+interface WorstOperating {
   /** Drop over choking drop. */
   readonly choke: AtOpening;
   /** x_F, the drop over what there is before the liquid boils. */

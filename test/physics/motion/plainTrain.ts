@@ -57,7 +57,8 @@ export const quarterTurn = Math.PI / 2;
 
 /** A stage that loses the same both ways. */
 export function stage(ratio: number, efficiency: number, noLoadTorque = 0, inertia = 0): PlainStage {
-  return { ratio, efficiency, backEfficiency: Math.max(2 - 1 / efficiency, 0), noLoadTorque, inertia };
+  const backEfficiency = Math.max(2 - 1 / efficiency, 0);
+  return { ratio, efficiency, startingEfficiency: efficiency, backEfficiency, noLoadTorque, inertia };
 }
 
 /** Values of a curve at equally spaced shares of the travel, 0 to 1. */
