@@ -4,11 +4,13 @@ import { nearName, noticeText, refuse } from "../fault/index.js";
 import type { Density, Dimension, Pressure, Temperature } from "../quantity/index.js";
 import { formatQuantity, parseQuantity } from "../quantity/index.js";
 import {
+  correlatedLiquid,
   fluid,
   fluidAnswer,
-  fluidNames,
+  inletNames,
   isFluidName,
   isSolidName,
+  liquidAnswer,
   type PropertyRow,
   type SubstanceAnswer,
   solid,
@@ -28,7 +30,7 @@ export const propertyCommand: Command = {
   summary: "print the properties of a fluid or a solid at a temperature",
   details: [
     "Prints density, enthalpy, specific heats, speed of sound, viscosity and conductivity of a fluid, or contraction, conductivity, specific heat, stiffness and strength of a solid, each with its source, its uncertainty and the range of its data. What is not on file is listed as not known.",
-    `Fluids: ${fluidNames.join(", ")}.`,
+    `Fluids: ${inletNames.join(", ")}.`,
     `Solids: ${solidNames.join(", ")}.`,
     "A fluid needs a temperature and a pressure, or a temperature and a density. With a temperature or a pressure alone it is taken as boiling, and both its liquid and its vapour are printed.",
   ],
@@ -81,13 +83,15 @@ function answerFor(input: Input): SubstanceAnswer {
       isSuperheated: hasOption(input, "superheated"),
     });
   }
+  const correlated = correlatedLiquid(name);
+  if (correlated !== undefined) return liquidAnswer(correlated, T, given<Pressure>("pressure", "pressure"));
   if (!isSolidName(name)) {
     refuse(
       "unknown-substance",
       `"${name}" is neither a fluid nor a solid on file`,
-      `Fluids: ${fluidNames.join(", ")}. Solids: ${solidNames.join(", ")}.`,
+      `Fluids: ${inletNames.join(", ")}. Solids: ${solidNames.join(", ")}.`,
       "Write one of these names, or add the substance as a data file.",
-      nearName(name, [...fluidNames, ...solidNames]),
+      nearName(name, [...inletNames, ...solidNames]),
     );
   }
   if (T === undefined) {

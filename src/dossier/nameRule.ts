@@ -1,7 +1,7 @@
 /** Names of substances and materials, and whether the named fluid is a liquid where it is said to flow. */
 import { nearName, Refusal } from "../fault/index.js";
 import type { Pressure, Temperature } from "../quantity/index.js";
-import { fluid, fluidNames, liquidAtPressureTemperature } from "../substance/index.js";
+import { inletLiquid, inletNames } from "../substance/index.js";
 import type { Finding } from "./finding.js";
 import { frictionPair, frictionPairNames, frictionPairs } from "./frictionPair.js";
 import type { Conditions, ValveFile } from "./schema.js";
@@ -47,10 +47,10 @@ function conditionsFindings(at: string, conditions: Conditions): readonly Findin
   const { fluid: name, fluid_temperature: temperature, supply_pressure: pressure, outlet } = conditions;
   if (name === undefined || name === dry) return [];
   try {
-    const named = fluid(name);
+    const named = inletLiquid(name);
     // Behind a blocked outlet nothing flows: gas may load the seat as well as liquid.
     if (temperature === undefined || pressure === undefined || outlet === "dead-ended") return [];
-    liquidAtPressureTemperature(named, pressure.value as Pressure, temperature.value as Temperature);
+    named.liquidAt(pressure.value as Pressure, temperature.value as Temperature);
     return [];
   } catch (thrown) {
     if (!(thrown instanceof Refusal)) throw thrown;
@@ -71,6 +71,6 @@ function conditionsFindings(at: string, conditions: Conditions): readonly Findin
 
 const fluidNameWords = {
   code: "fluid-unknown",
-  allowed: `Fluids on file: ${fluidNames.join(", ")}; \`${dry}\` stands for a dry valve.`,
+  allowed: `Fluids on file: ${inletNames.join(", ")}; \`${dry}\` stands for a dry valve.`,
   mend: "Write one of these names",
 };

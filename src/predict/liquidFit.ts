@@ -6,7 +6,7 @@
 import { type Notice, refuse } from "../fault/index.js";
 import type { Declared, Density, Pressure, Temperature } from "../quantity/index.js";
 import { formatQuantity, lawInterval } from "../quantity/index.js";
-import { fluid as fluidNamed, stateAtPressureTemperature, vapourPressure } from "../substance/index.js";
+import { type InletLiquid, inletLiquid } from "../substance/index.js";
 
 export interface LiquidFit {
   readonly fluid: string;
@@ -27,10 +27,10 @@ const normalReach = 4;
 
 /** Refuses a fluid that does not enter the valve as liquid. */
 export function liquidFit(name: string, supply: Declared, temperature: Declared): LiquidFit {
-  const fluid = fluidNamed(name);
+  const fluid = inletLiquid(name);
   const T0 = temperature.value as Temperature;
   const p = supply.value as Pressure;
-  const state = stateAtPressureTemperature(fluid, p, T0);
+  const state = fluid.at(p, T0);
   if (state.phase !== "liquid") {
     refuse(
       "not-a-liquid",
@@ -47,17 +47,17 @@ export function liquidFit(name: string, supply: Declared, temperature: Declared)
   const reach = Math.max(spread.high - T0, T0 - spread.low);
   const wanted = Number.isFinite(reach) ? reach : largestHalfWidth;
   const boiling = liquidLimit(fluid, p, T0);
-  const room = Math.min(boiling - T0, T0 - fluid.triple.T);
+  const room = Math.min(boiling - T0, T0 - fluid.coldest);
   const d = Math.min(Math.max(wanted, leastHalfWidth), largestHalfWidth, Math.max(0.9 * room, leastRoom));
   const followed = (T: number) => Math.min(Math.max(T, T0 - d), T0 + d);
-  const at = (T: number) => stateAtPressureTemperature(fluid, p, T as Temperature).rho;
+  const at = (T: number) => fluid.at(p, T as Temperature).rho;
   const density = quadratic(T0, d, at(T0 - d), state.rho, at(T0 + d));
-  const logVapour = (T: number) => Math.log(vapourPressure(fluid, T as Temperature));
+  const logVapour = (T: number) => Math.log(fluid.vapourPressure(T as Temperature));
   const vapour = quadratic(T0, d, logVapour(T0 - d), logVapour(T0), logVapour(T0 + d));
   return {
     fluid: name,
     temperature: T0,
-    criticalPressure: fluid.critical.p as Pressure,
+    criticalPressure: fluid.critical.p,
     density: (T) => density(followed(T)) as Density,
     vapourPressure: (T, supply_Pa) =>
       Math.min(Math.exp(vapour(followed(T))), boilingShare * supply_Pa) as Pressure,
@@ -82,10 +82,10 @@ const leastRoom = 1e-3;
 const boilingShare = 0.999;
 
 /** Highest temperature at which the inlet is still liquid, near enough for the width of a fit [K]. */
-function liquidLimit(fluid: ReturnType<typeof fluidNamed>, p: number, T0: number): number {
+function liquidLimit(fluid: InletLiquid, p: number, T0: number): number {
   for (let step = largestHalfWidth; step > 1e-3; step /= 2) {
     const T = T0 + step;
-    if (T < fluid.critical.T && vapourPressure(fluid, T as Temperature) < p) return T;
+    if (T < fluid.critical.T && fluid.vapourPressure(T as Temperature) < p) return T;
   }
   return T0;
 }

@@ -3,7 +3,7 @@
  * practice decide. A caution about a hazard is left out only where every fluid is given and none has it:
  * what nobody gave counts as dangerous.
  */
-import { type Fluid, fluid, fluidNames } from "../substance/index.js";
+import { type InletLiquid, inletLiquid, inletNames } from "../substance/index.js";
 
 /** What the fluids and temperatures of a valve bring with them. */
 type Hazard = "oxidiser" | "fuel" | "cold";
@@ -46,9 +46,9 @@ export function hazardsOf(...given: readonly Given[]): ReadonlySet<Hazard> {
 }
 
 /** Part of a fluid in a fire; undefined where nobody gave it. */
-function reactionOf(name: string | undefined): Fluid["reaction"] | undefined {
+function reactionOf(name: string | undefined): InletLiquid["reaction"] | undefined {
   if (name === "none") return "inert";
-  return name !== undefined && fluidNames.includes(name) ? fluid(name).reaction : undefined;
+  return name !== undefined && inletNames.includes(name) ? inletLiquid(name).reaction : undefined;
 }
 
 /** Cautions by the id of a question. */
