@@ -10,8 +10,9 @@ import { definitionLabel } from "./definition.js";
 import type { Finding, Question } from "./question.js";
 import { reductionChecks } from "./reductionChecks.js";
 import { reductionTables } from "./reductionTables.js";
+import { separatingTest } from "./separatingTest.js";
 import { agreementFigures } from "./testFigures.js";
-import { jointSentence, jointTables } from "./testJoint.js";
+import { jointSentence, jointTables, refusalWords } from "./testJoint.js";
 import { jointFigures } from "./testJointFigures.js";
 import { agreementTables, ledgerStep, millisecondWords } from "./testTables.js";
 import { probabilityWords } from "./words.js";
@@ -241,10 +242,9 @@ function causeWords(context: Context, reconciliation: Reconciliation): string {
   const { finding, ledger, explained, refusals } = reconciliation;
   if (finding !== "disagrees") return "";
   if (reconciliation.held.changedSince !== undefined) return ` ${upperFirst(refusals.join("; "))}.`;
-  if (!explained) {
-    const because = refusals.length === 0 ? "" : `: ${refusals.join("; ")}`;
-    return ` None of the declared inputs explains this test${because}.`;
-  }
+  const because = refusals.map((refusal) => refusalWords(context, refusal)).join("; ");
+  if (!explained && !isBeyondDeclared(reconciliation))
+    return ` None of the declared inputs explains this test${because === "" ? "" : `: ${because}`}.`;
   if (ledger === undefined) return "";
   const step = ledgerStep(reconciliation);
   const whole = Math.abs(ledger.measured_s - ledger.predicted_s);
@@ -257,14 +257,37 @@ function causeWords(context: Context, reconciliation: Reconciliation): string {
     });
   const above = named.length === 0 ? "" : `, above all ${named.join(", ")}`;
   const left = millisecondWords(Math.abs(ledger.unexplained_s), step);
-  return ` The update of the declared inputs explains the test${above}; ${left} stay unexplained.${confusedWords(context, reconciliation)}`;
+  const head = explained
+    ? ` The update of the declared inputs explains the test${above}; ${left} stay unexplained.`
+    : ` The test is explained only beyond what was declared${above}; ${left} stay unexplained: ${because}.`;
+  return `${head}${confusedWords(context, reconciliation)}`;
 }
 
-/** Pairs that a sentence names at most. */
+/** Whether nothing stands against the explanation but that a value lies further off than was declared. */
+function isBeyondDeclared({ inputs, ledger, refusals }: Reconciliation): boolean {
+  return (
+    ledger !== undefined &&
+    refusals.length > 0 &&
+    refusals.every((refusal) => inputs.some(({ path }) => refusal.startsWith(`${path} would have to lie`)))
+  );
+}
+
+/** Inputs that a sentence names at most as not to be told from a cause. */
+const mostTwins = 3;
+/** Pairs that a sentence names at most where no cause has a twin. */
 const mostPairs = 2;
 
-/** Which inputs the test could not tell apart: their shares may be each other's. */
-function confusedWords(context: Context, { confused }: Reconciliation): string {
+/** Which inputs the test could not tell apart, those of the largest cause first: the blame may be theirs. */
+function confusedWords(context: Context, { confused, ledger }: Reconciliation): string {
+  const cause = ledger?.lines.find(({ path }) => path !== undefined)?.path;
+  const twins = confused.flatMap(({ first, second }) =>
+    first === cause ? [second] : second === cause ? [first] : [],
+  );
+  const [twin] = twins;
+  if (cause !== undefined && twin !== undefined) {
+    const names = [...new Set(twins)].slice(0, mostTwins).map((path) => labelOf(context, path));
+    return ` But this test cannot tell ${labelOf(context, cause)} from ${names.join(", ")}: ${separatingTest(cause, twin)} would.`;
+  }
   if (confused.length === 0) return "";
   const pairs = confused
     .slice(0, mostPairs)

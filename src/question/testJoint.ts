@@ -15,7 +15,7 @@ export function jointSentence(context: Context, joint: JointReconciliation): str
   const runs = joint.runs.map(({ runId }) => runId).join(", ");
   const head = joint.runs.length > 1 ? `Runs ${runs} together:` : `Run ${runs}:`;
   const troubled = joint.runs.filter(({ refusals }) => refusals.length > 0);
-  const whole = joint.refusals.map((refusal) => withLabels(context, refusal));
+  const whole = joint.refusals.map((refusal) => refusalWords(context, refusal));
   const each = troubled.map(({ runId, refusals }) => `in run ${runId} ${refusals.join("; ")}`);
   const verdict = joint.explained
     ? `one set of values explains ${joint.runs.length > 1 ? "them all" : "it"}.`
@@ -25,8 +25,8 @@ export function jointSentence(context: Context, joint: JointReconciliation): str
     .join(" ");
 }
 
-/** A refusal names an input by its path first. */
-function withLabels(context: Context, refusal: string): string {
+/** A refusal for a reader: it names an input by its path first. */
+export function refusalWords(context: Context, refusal: string): string {
   const [first = ""] = refusal.split(" ");
   return /^[a-z]+[.[]/.test(first) ? refusal.replace(first, labelOf(context, first)) : refusal;
 }
@@ -211,7 +211,7 @@ function pairsTable(context: Context, { confused }: JointReconciliation): readon
 
 function refusalsTable(context: Context, { runs, refusals }: JointReconciliation): readonly Table[] {
   const rows = [
-    ...refusals.map((refusal) => ["all", withLabels(context, refusal)]),
+    ...refusals.map((refusal) => ["all", refusalWords(context, refusal)]),
     ...runs.flatMap((run) => run.refusals.map((refusal) => [run.runId, refusal])),
   ];
   return rows.length === 0

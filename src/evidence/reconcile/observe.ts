@@ -110,7 +110,7 @@ function travelled(angle: Float64Array, sense: Sense, travel: number): Float64Ar
  *
  *   y_1 = x_1 - m tau + (y_0 - x_0 + m tau) exp(-h/tau),   m the slope of x
  */
-function lagged(times: Float64Array, values: Float64Array, tau: number): Float64Array {
+export function lagged(times: Float64Array, values: Float64Array, tau: number): Float64Array {
   if (!(tau > 0)) return values;
   const out = Float64Array.from(values);
   for (let j = 1; j < out.length; j++) {

@@ -9,6 +9,7 @@
  */
 import { normalCdf } from "../../numerics/index.js";
 import { lawQuantile, type Plan } from "../../predict/index.js";
+import type { Declared } from "../../quantity/index.js";
 import { angleLagPath, clockOf, clockPath, commandDelayPath, type Granted, granted } from "./granted.js";
 import type { MeasuredStroke } from "./measured.js";
 import type { Viewing } from "./observe.js";
@@ -41,6 +42,32 @@ interface RunPart {
 /** Whether an input says how one test was made rather than what the valve is. */
 export function isCondition(path: string): boolean {
   return /^(cases\[\d+\]|duty)\./.test(path) && !/\.line\./.test(path) && path !== "duty.ambient_pressure";
+}
+
+/** Up to this score a declared law is taken at its word: the 95 % that people mean by it. */
+const meant = 2;
+/** How the tail of a normal law grows beyond, per score. Our choice: 4 declared deviations cost 3, 10 cost 4. */
+const tailGrowth = 1.2;
+
+/**
+ * Distance from the mean of a normal law, in its deviations, at a score. What is declared with too small
+ * a spread is the usual way in which a declaration is wrong, so the law has a long tail beyond its 95 %:
+ * else a value that is far from what was declared would hide behind small shifts of all the others.
+ *
+ *   |y| <= 2: y,   beyond: 2 + (exp(k (|y| - 2)) - 1) / k
+ */
+function deviationsAt(y: number): number {
+  const size = Math.abs(y);
+  return size <= meant ? y : Math.sign(y) * (meant + Math.expm1(tailGrowth * (size - meant)) / tailGrowth);
+}
+
+/** Value of a declared law at a score. A range or a triangle ends where it was said to end. */
+function declaredAt({ law, value }: Declared, score: number): number {
+  const y = bounded(score);
+  if (law.kind !== "normal" || Math.abs(y) <= meant) return lawQuantile(law, value, normalCdf(y));
+  const edge = lawQuantile(law, value, normalCdf(Math.sign(y) * meant));
+  const beyond = deviationsAt(y) - Math.sign(y) * meant;
+  return Math.min(Math.max(edge + law.deviation * beyond, law.low), law.high);
 }
 
 /** A score beyond this is as good as impossible; quantiles stop here. */
@@ -128,9 +155,8 @@ export class JointSpace {
     for (const { index, input } of parts) {
       const declared = plan.space.inputs[input];
       if (declared === undefined || !moved(index)) continue;
-      const u = normalCdf(bounded(this.scoreAt(z, index)));
-      for (const { slot, declared: one } of declared.members)
-        values[slot] = lawQuantile(one.law, one.value, u);
+      const score = this.scoreAt(z, index);
+      for (const { slot, declared: one } of declared.members) values[slot] = declaredAt(one, score);
     }
     // After the inputs: these act on what those say.
     for (const { index } of parts) {
@@ -157,9 +183,7 @@ export class JointSpace {
     if (parameter === undefined) return Number.NaN;
     if (parameter.granted !== undefined) return parameter.granted.valueAt(bounded(score));
     const member = this.inputOf(index)?.members[0]?.declared;
-    return member === undefined
-      ? Number.NaN
-      : lawQuantile(member.law, member.value, normalCdf(bounded(score)));
+    return member === undefined ? Number.NaN : declaredAt(member, score);
   }
 
   /** The input of a plan that a parameter stands for; undefined for what is taken for granted. */
@@ -167,6 +191,11 @@ export class JointSpace {
     const parameter = this.parameters[index];
     const plan = this.runs[parameter?.runs[0] ?? -1]?.plan;
     return plan?.space.inputs.find(({ path }) => path === parameter?.path);
+  }
+
+  /** How far a score lies from what was declared, in declared uncertainties. */
+  shiftAt(index: number, score: number): number {
+    return this.inputOf(index)?.members[0]?.declared.law.kind === "normal" ? deviationsAt(score) : score;
   }
 
   /** As stated: the nominal value of an input, or what the file takes for granted. */

@@ -7,6 +7,7 @@
 import { exactShapley } from "../../numerics/index.js";
 import { type EventId, timeDefinitions } from "../../physics/motion/index.js";
 import { flowMark, isDone, type Plan, type Sense, strokeOf, ValveSample } from "../../predict/index.js";
+import { lagShift } from "./lagShift.js";
 import { plainViewing, type Viewing } from "./observe.js";
 import type { JointSpace } from "./parameters.js";
 
@@ -42,6 +43,7 @@ export function timeAt(
   sense: Sense,
   definition: string,
   viewing: Viewing = plainViewing,
+  lagShift_s: number = viewing.angleLag_s,
 ): number {
   sample.updateFlow();
   sample.updateTorque();
@@ -52,20 +54,18 @@ export function timeAt(
   const index = timeDefinitions.findIndex(({ id }) => id === definition);
   const events = timeDefinitions[index];
   if (events === undefined || isDone(stroke, sense, train.travel) === false) return Number.NaN;
-  return (times[index] ?? Number.NaN) + shiftOf(events.to, viewing) - shiftOf(events.from, viewing);
+  return (times[index] ?? Number.NaN) + delayOf(events, viewing.delay_s) + lagShift_s;
 }
 
-/** How much later than it happened a log shows an event; a sensor of first order is its lag behind a steady motion [s]. */
-function shiftOf(event: EventId, viewing: Viewing): number {
-  switch (event) {
-    case "command":
-      return 0;
-    case "current":
-    case "90 % flow":
-      return viewing.delay_s;
-    default:
-      return viewing.delay_s + viewing.angleLag_s;
-  }
+/** A late command makes a time longer that counts from the command. */
+function delayOf({ from }: { readonly from: EventId }, delay_s: number): number {
+  return from === "command" ? delay_s : 0;
+}
+
+/** Whether a time ends with an event of the angle, which a slow sensor shows late. */
+function isOfAngle(definition: string): boolean {
+  const events = timeDefinitions.find(({ id }) => id === definition);
+  return events !== undefined && events.to !== "current" && events.to !== "90 % flow";
 }
 
 /**
@@ -84,9 +84,11 @@ export function shareOut(
   if (fitted === undefined) return undefined;
   const { plan, stroke } = fitted;
   const sample = new ValveSample(plan);
+  const late = isOfAngle(asked.definition) ? lagShift(space, run, z, asked.definition) : 0;
   const time = (moved: (index: number) => boolean): number => {
     space.fill(run, z, sample.values, moved);
-    return timeAt(plan, sample, stroke.sense, asked.definition, space.viewing(run, z, moved));
+    const viewing = space.viewing(run, z, moved);
+    return timeAt(plan, sample, stroke.sense, asked.definition, viewing, viewing.angleLag_s > 0 ? late : 0);
   };
   const places = space.of(run);
   const predicted = time(() => false);

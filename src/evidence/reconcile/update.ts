@@ -12,6 +12,7 @@
  * [more-1978]. Derived in docs/theory/reconciliation.md.
  */
 import { type LeastSquaresResult, leastSquares } from "../../numerics/index.js";
+import { clockPath } from "./granted.js";
 import { type ChannelMisfit, JointModel, simulationNoise } from "./jointModel.js";
 import type { FittedRun, JointSpace } from "./parameters.js";
 
@@ -44,6 +45,8 @@ export interface Update {
   readonly covariance: Float64Array;
   /** How far one spread of each parameter moves the weighted histories of all runs [-]. */
   readonly pull: Float64Array;
+  /** Products of the weighted histories' derivatives, row after row: of marks that look alike [-]. */
+  readonly products: Float64Array;
   readonly channels: readonly ChannelMisfit[];
   /** Sum of squares per independent stretch, mean over all histories; 1 is expected. */
   readonly misfit: number;
@@ -61,7 +64,7 @@ export function updateInputs(runs: readonly FittedRun[]): Update {
   const { space } = model;
   const start = new Float64Array(space.size);
   const early = pulling(model, start, everyPlace(space));
-  const near = search(model, start, early, stages).z;
+  const near = otherWays(model, early, search(model, start, early, stages).z);
   const late = pulling(
     model,
     near,
@@ -71,6 +74,42 @@ export function updateInputs(runs: readonly FittedRun[]): Update {
   const fit = search(model, near, active, [lastStage]);
   return updateAt(model, fit.z, active, fit.result);
 }
+
+/**
+ * Other explanations than the one that small steps from the declared values lead to: where the first is
+ * poor, the search is begun again from each thing that the file takes for granted being far off. What
+ * they mend is left by no small step, as a current limit that is not met where it is believed to be.
+ */
+function otherWays(model: JointModel, active: readonly number[], first: Float64Array): Float64Array {
+  const { space } = model;
+  model.strength = 1;
+  const poor = new Set(model.misfits(first).flatMap(({ run, misfit }) => (misfit > poorMisfit ? [run] : [])));
+  const isFar = active.some((j) => Math.abs(first[j] ?? 0) > farScore);
+  if (poor.size === 0 && !isFar) return first;
+  let best = first;
+  let least = model.minusLogPosterior(first);
+  space.parameters.forEach(({ granted, path, run }, g) => {
+    if (granted === undefined || path === clockPath) return;
+    if (run !== undefined && poor.size > 0 && !poor.has(run)) return;
+    const start = new Float64Array(space.size);
+    start[g] = farAway;
+    const places = [...new Set([...active, g])].sort((a, b) => a - b);
+    const found = search(model, start, places, stages.slice(1)).z;
+    model.strength = 1;
+    const value = model.minusLogPosterior(found);
+    if (value >= least) return;
+    best = found;
+    least = value;
+  });
+  return best;
+}
+
+/** Misfit of a history above which the explanation is poor; 1 is expected, and less is usual. */
+const poorMisfit = 1;
+/** A score beyond which an explanation is not believed without looking for another. */
+const farScore = 2;
+/** Score of what is tried to be far off: tens of milliseconds, half the pressure, half as much inertia again. */
+const farAway = 3;
 
 function everyPlace({ size }: JointSpace): readonly number[] {
   return Array.from({ length: size }, (_, j) => j);
@@ -93,18 +132,21 @@ function updateAt(
   const n = space.size;
   const m = active.length;
   const covariance = new Float64Array(n * n);
-  const pull = new Float64Array(n);
+  const products = new Float64Array(n * n);
   for (let j = 0; j < n; j++) covariance[j * n + j] = 1;
+  // The last rows of the jacobian are those of the prior, an identity.
+  const rows = fit.residuals.length - m;
   active.forEach((j, a) => {
     active.forEach((k, b) => {
       covariance[j * n + k] = fit.covarianceFactor?.[a * m + b] ?? (j === k ? 1 : 0);
+      if (b > a) return;
+      let sum = 0;
+      for (let i = 0; i < rows; i++) sum += (fit.jacobian[i * m + a] ?? 0) * (fit.jacobian[i * m + b] ?? 0);
+      products[j * n + k] = sum;
+      products[k * n + j] = sum;
     });
-    // The last rows of the jacobian are those of the prior, an identity.
-    const rows = fit.residuals.length - m;
-    let square = 0;
-    for (let i = 0; i < rows; i++) square += (fit.jacobian[i * m + a] ?? 0) ** 2;
-    pull[j] = Math.sqrt(square);
   });
+  const pull = Float64Array.from({ length: n }, (_, j) => Math.sqrt(products[j * n + j] ?? 0));
   const channels = model.misfits(z);
   const left = fit.slack * fit.slack * fit.sumOfSquares;
   const isSettled = fit.converged || left < settledGain;
@@ -113,6 +155,7 @@ function updateAt(
     z,
     covariance,
     pull,
+    products,
     channels,
     misfit: channels.reduce((sum, { misfit }) => sum + misfit, 0) / Math.max(channels.length, 1),
     objective: 2 * model.minusLogPosterior(z),

@@ -22,11 +22,14 @@ export interface UpdatedInput {
   readonly narrowing: number;
 }
 
-/** Two inputs that the tests tell apart badly: their updates trade against each other. */
+/** Two inputs that the tests tell apart badly: their updates trade against each other, or their marks look alike. */
 export interface ConfusedPair {
   readonly first: string;
   readonly second: string;
+  /** Correlation after the tests [-]. */
   readonly correlation: number;
+  /** Cosine of the angle between the marks that the two leave on the histories, 1 or -1 for one and the same [-]. */
+  readonly likeness?: number;
 }
 
 /** What of an update is kept. */
@@ -53,6 +56,12 @@ export interface UpdateRecord {
 export const untouchedNarrowing = 0.95;
 /** Correlation after the tests above which two inputs count as confused. */
 const confusedCorrelation = 0.6;
+/** Cosine from which on two marks look alike: less than a fifth of either is its own. */
+const alikeMarks = 0.98;
+/** One spread that moves the weighted histories by less than this leaves no mark. */
+const leastMark = 0.5;
+/** A parameter moved this far may be blamed, and what looks like it should be named. */
+const movedScore = 1;
 /** A 95 % interval of a normal law, either side, in its standard deviations. */
 const two = 1.96;
 
@@ -98,7 +107,7 @@ export function updatedInputs(update: Update, spread: Float64Array): readonly Up
         value: space.valueAt(j, score),
         ...ends(score - two * deviation, score + two * deviation),
       },
-      shift: score,
+      shift: space.shiftAt(j, score),
       narrowing: deviation,
     };
   });
@@ -106,8 +115,7 @@ export function updatedInputs(update: Update, spread: Float64Array): readonly Up
 
 /** Pairs that the tests tell apart badly, worst first; the clock, which nobody asks about, left out. */
 export function confusedPairs(update: Update, spread: Float64Array): readonly ConfusedPair[] {
-  const { space } = update;
-  const n = space.size;
+  const { size: n } = update.space;
   const pairs: ConfusedPair[] = [];
   const asked = Array.from({ length: n }, (_, j) => j).filter((j) => nameOf(update, j) !== clockPath);
   for (const j of asked) {
@@ -115,11 +123,25 @@ export function confusedPairs(update: Update, spread: Float64Array): readonly Co
       if (k <= j) continue;
       const scale = Math.sqrt((spread[j * n + j] ?? 0) * (spread[k * n + k] ?? 0));
       const correlation = scale > 0 ? (spread[j * n + k] ?? 0) / scale : 0;
-      if (Math.abs(correlation) < confusedCorrelation) continue;
-      pairs.push({ first: nameOf(update, j), second: nameOf(update, k), correlation });
+      const likeness = likenessOf(update, j, k);
+      const isAlike = Math.abs(likeness) >= alikeMarks && (isMoved(update, j) || isMoved(update, k));
+      if (Math.abs(correlation) < confusedCorrelation && !isAlike) continue;
+      pairs.push({ first: nameOf(update, j), second: nameOf(update, k), correlation, likeness });
     }
   }
-  return pairs.sort((a, b) => Math.abs(b.correlation) - Math.abs(a.correlation));
+  const worst = ({ correlation, likeness }: ConfusedPair) =>
+    Math.max(Math.abs(correlation), Math.abs(likeness ?? 0));
+  return pairs.sort((a, b) => worst(b) - worst(a));
+}
+
+/** Cosine between the columns of two parameters; 0 where one leaves no mark worth the name. */
+function likenessOf({ products, pull, space }: Update, j: number, k: number): number {
+  const [a, b] = [pull[j] ?? 0, pull[k] ?? 0];
+  return Math.min(a, b) < leastMark ? 0 : (products[j * space.size + k] ?? 0) / (a * b);
+}
+
+function isMoved({ space, z }: Update, j: number): boolean {
+  return Math.abs(space.scoreAt(z, j)) >= movedScore;
 }
 
 function nameOf({ space }: Update, j: number): string {
