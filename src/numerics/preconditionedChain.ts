@@ -65,6 +65,8 @@ export interface ChainPart {
 const wantedAcceptance = 0.3;
 const firstStep = 0.2;
 const leastStep = 1e-3;
+/** Every fourth step is so much shorter: it leads out of tails where the usual one is always refused. */
+const smallShare = 0.2;
 /** Step of the coordinates that the data leave alone, in differential-evolution steps. */
 const freeStep = 0.5;
 /** Every so many differential-evolution steps one is of full length, from one hill to another. */
@@ -144,7 +146,8 @@ export function walkChain(
   for (let k = 0; k < order.steps; k++) {
     const isEvolving = past > 1 && k % 2 === 1;
     const walkFrom = isEvolving ? bent : 0;
-    const b = isEvolving ? freeStep : step;
+    const isSmall = k % 4 === 2;
+    const b = isEvolving ? freeStep : isSmall ? smallShare * step : step;
     const keep = Math.sqrt(1 - b * b);
     if (isEvolving) {
       const one = stream.below(past) * bent;
@@ -165,7 +168,7 @@ export function walkChain(
       taken++;
     }
     draws.set(xi, k * n);
-    if (order.isWarmUp && !isEvolving) {
+    if (order.isWarmUp && !isEvolving && !isSmall) {
       // A gain that falls, so that the step settles.
       const change = ((isTaken ? 1 : 0) - wantedAcceptance) / Math.sqrt(k / 4 + 4);
       step = Math.min(Math.max(step * Math.exp(change), leastStep), 1);
