@@ -10,11 +10,22 @@ import { band } from "./band.js";
 import { type Bench, type Budget, judge, type Row } from "./bench.js";
 import { checkCommand, wholeDemo } from "./commands.js";
 import { equationOfState, fluidTables } from "./fluids.js";
+import { databaseAlone, importOfLog } from "./import.js";
 import { opening } from "./opening.js";
 import { rk4 } from "./rk4.js";
 
 /** In this order; a reference stands before the benches that name it. */
-const benches: readonly Bench[] = [rk4, opening, equationOfState, fluidTables, band, checkCommand, wholeDemo];
+const benches: readonly Bench[] = [
+  rk4,
+  opening,
+  equationOfState,
+  fluidTables,
+  band,
+  checkCommand,
+  wholeDemo,
+  databaseAlone,
+  importOfLog,
+];
 
 const words = process.argv.slice(2).filter((word) => word !== "--json");
 const asJson = process.argv.includes("--json");

@@ -51,6 +51,23 @@ export function numbersIn(
   return values;
 }
 
+/** A column of a query that is a number everywhere: NaN where it is missing. */
+export function numberTerm(name: string): string {
+  return `coalesce(${name}, CAST('NaN' AS DOUBLE))`;
+}
+
+/** Numbers of a column that is one everywhere (`numberTerm`): taken as they lie, row by row is slow. */
+export function wholeNumbersIn(
+  chunk: DuckDBDataChunk,
+  index: number,
+  Doubles: Database["DuckDBDoubleVector"],
+): Float64Array {
+  const vector = chunk.getColumnVector(index);
+  const items: unknown = Reflect.get(vector, "items");
+  if (!(items instanceof Float64Array)) return numbersIn(chunk, index, Doubles);
+  return items.slice(0, chunk.rowCount);
+}
+
 /** Rows of a query as plain records, for the few rows of a summary. */
 export async function rowsOf(
   connection: Connection,

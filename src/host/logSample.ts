@@ -26,10 +26,10 @@ export interface LogSample {
   readonly lineEnd: "\n" | "\r\n" | "\r";
 }
 
-const headBytes = 96 * 1024;
-const tailBytes = 32 * 1024;
-const blocks = 256;
-const blockBytes = 1536;
+const headBytes = 40 * 1024;
+const tailBytes = 16 * 1024;
+const blocks = 128;
+const blockBytes = 768;
 
 /** Labels of the decoder. */
 const labels = {

@@ -3,10 +3,12 @@ import {
   type Connection,
   database,
   numbersIn,
+  numberTerm,
   quotedName,
   quotedPath,
   quotedText,
   rowsOf,
+  wholeNumbersIn,
   withDatabase,
 } from "./database.js";
 import { kindAt, refuseMissing } from "./readFile.js";
@@ -97,10 +99,14 @@ export async function readColumns(
   count = Number.MAX_SAFE_INTEGER,
 ): Promise<readonly Float64Array[]> {
   return await reading(path, async (connection) => {
-    const list = names.map(quotedName).join(", ");
+    const list = names.map((name) => numberTerm(quotedName(name))).join(", ");
     const source = `read_parquet(${quotedPath(path)}, file_row_number = true)`;
     const rows = `file_row_number >= ${from} AND file_row_number < ${from + count}`;
-    const { columns } = await selected(connection, `SELECT ${list} FROM ${source} WHERE ${rows}`);
+    const { columns } = await selected(
+      connection,
+      `SELECT ${list} FROM ${source} WHERE ${rows}`,
+      wholeNumbersIn,
+    );
     return columns;
   });
 }
@@ -138,13 +144,14 @@ async function reading<T>(path: string, act: (connection: Connection) => Promise
 async function selected(
   connection: Connection,
   query: string,
+  read = numbersIn,
 ): Promise<{ readonly names: readonly string[]; readonly columns: readonly Float64Array[] }> {
   const { DuckDBDoubleVector: Doubles } = await database();
   const result = await connection.stream(query);
   const names = result.columnNames();
   const parts: Float64Array[][] = names.map(() => []);
   for await (const chunk of result) {
-    for (const [index, part] of parts.entries()) part.push(numbersIn(chunk, index, Doubles));
+    for (const [index, part] of parts.entries()) part.push(read(chunk, index, Doubles));
   }
   return { names, columns: parts.map(joined) };
 }

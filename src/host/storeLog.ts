@@ -11,11 +11,12 @@ import { Refusal, refuse } from "../fault/index.js";
 import {
   type Connection,
   database,
-  numbersIn,
+  numberTerm,
   quotedName,
   quotedPath,
   quotedText,
   rowsOf,
+  wholeNumbersIn,
   withDatabase,
 } from "./database.js";
 import { evidence } from "./evidence.js";
@@ -413,8 +414,8 @@ async function rawTimes(
   let at = 0;
   if (clock.linear !== undefined) {
     const { DuckDBDoubleVector: Doubles } = await database();
-    for await (const chunk of await connection.stream(`SELECT time_s FROM ${source}`)) {
-      const part = numbersIn(chunk, 0, Doubles);
+    for await (const chunk of await connection.stream(`SELECT ${numberTerm("time_s")} FROM ${source}`)) {
+      const part = wholeNumbersIn(chunk, 0, Doubles);
       time_s.set(part, at);
       at += part.length;
     }

@@ -5,7 +5,7 @@ import { quotedName, quotedPath } from "./database.js";
 import { firstRow, readColumns } from "./parquet.js";
 
 /** Rows that are read whole; of a longer log as many about the first change of the command. */
-const mostRows = 1_000_000;
+const mostRows = 100_000;
 /** Share of them ahead of that change. */
 const aheadShare = 0.2;
 /** A change of the angle that is no noise, where no command tells [rad]. */
