@@ -8,13 +8,13 @@
  *
  *   xi' = sqrt(1 - b^2) xi + b eta,   eta standard normal
  *
- * The former do the same in every other step; between, they take differential-evolution steps along the
- * difference of two states of an archive, which follow curved and skewed laws:
+ * The former do the same in every other step; between, some of them take differential-evolution steps along
+ * the difference of two states of an archive, which follow curved and skewed laws:
  *
  *   xi' = xi + g (a_1 - a_2) + small noise,   g = 2.38 / sqrt(2 k), now and then 1
  *
- * A step is taken with min(1, exp(Phi - Phi')), Phi = -log density less |xi|^2 / 2 of the coordinates that
- * walked by the first kind. Step size and archive are learnt in the warm-up and then kept, so that the
+ * A step of the first kind is taken with min(1, exp(Phi - Phi')), Phi = -log density less |xi|^2 / 2, one of
+ * the second by the ratio of the densities. Step size and archive are learnt in the warm-up and then kept, so that the
  * chain is one of Markov.
  *
  * Sources: [cotter-2013]; about a normal law near the target [rudolf-sprungk-2018]; differences of past
@@ -67,8 +67,8 @@ const firstStep = 0.2;
 const leastStep = 1e-3;
 /** Every fourth step is so much shorter: it leads out of tails where the usual one is always refused. */
 const smallShare = 0.2;
-/** Step of the coordinates that the data leave alone, in differential-evolution steps. */
-const freeStep = 0.5;
+/** Shares of the bent coordinates that a differential-evolution step moves, in turns [ter-braak-vrugt-2008]. */
+const crossings = [0.2, 0.5, 1] as const;
 /** Every so many differential-evolution steps one is of full length, from one hill to another. */
 const fullLengthEvery = 10;
 /** Noise of a differential-evolution step, in spreads of the reference: no state is out of reach. */
@@ -136,7 +136,6 @@ export function walkChain(
   const stream = randomStream(order.seed, streamOf(order.chain, order.part + 1));
   const at = evaluator(minusLog, reference);
   const past = bent === 0 ? 0 : order.archive.length / bent;
-  const length = 2.38 / Math.sqrt(2 * Math.max(bent, 1));
   let xi = Float64Array.from(from.xi);
   let here = from.minusLog;
   let next = new Float64Array(n);
@@ -145,22 +144,24 @@ export function walkChain(
   const draws = new Float64Array(order.steps * n);
   for (let k = 0; k < order.steps; k++) {
     const isEvolving = past > 1 && k % 2 === 1;
-    const walkFrom = isEvolving ? bent : 0;
     const isSmall = k % 4 === 2;
-    const b = isEvolving ? freeStep : isSmall ? smallShare * step : step;
+    const b = isSmall ? smallShare * step : step;
     const keep = Math.sqrt(1 - b * b);
     if (isEvolving) {
       const one = stream.below(past) * bent;
       const other = stream.below(past) * bent;
-      const g = (k >> 1) % fullLengthEvery === 0 ? 1 : length;
+      const share = crossings[(k >> 1) % crossings.length] ?? 1;
+      const isFull = (k >> 1) % fullLengthEvery === 0;
+      const g = isFull ? 1 : 2.38 / Math.sqrt(2 * Math.max(share * bent, 1));
+      next.set(xi);
       for (let j = 0; j < bent; j++) {
+        if (!isFull && stream.uniform() > share) continue;
         const way = (order.archive[one + j] ?? 0) - (order.archive[other + j] ?? 0);
         next[j] = (xi[j] ?? 0) + g * way + smallNoise * stream.normal();
       }
-    }
-    for (let j = walkFrom; j < n; j++) next[j] = keep * (xi[j] ?? 0) + b * stream.normal();
+    } else for (let j = 0; j < n; j++) next[j] = keep * (xi[j] ?? 0) + b * stream.normal();
     const there = at(next);
-    const gain = here - halfSquare(xi, walkFrom) - (there - halfSquare(next, walkFrom));
+    const gain = isEvolving ? here - there : here - halfSquare(xi) - (there - halfSquare(next));
     const isTaken = Math.log(stream.uniform()) < gain;
     if (isTaken) {
       [xi, next] = [next, xi];
@@ -177,9 +178,9 @@ export function walkChain(
   return { state: { xi, minusLog: here, step }, draws, acceptance: taken / order.steps };
 }
 
-function halfSquare(xi: Float64Array, from: number): number {
+function halfSquare(xi: Float64Array): number {
   let sum = 0;
-  for (let j = from; j < xi.length; j++) sum += (xi[j] ?? 0) ** 2;
+  for (const value of xi) sum += value * value;
   return sum / 2;
 }
 

@@ -74,7 +74,7 @@ export interface PosteriorSummary {
 }
 
 /** Chains, their warm-up, the steps of a part, and how many parts are asked for at most. */
-const chainPlan = { chains: 4, warmUps: [300, 300, 400], steps: 1000, mostParts: 8 } as const;
+const chainPlan = { chains: 4, warmUps: [300, 300, 400, 600], steps: 1000, mostParts: 8 } as const;
 /** Steps of all chains together, if they go on to their last part. */
 export const mostChainSteps =
   chainPlan.chains *
