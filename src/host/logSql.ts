@@ -45,10 +45,9 @@ export function channelTerms(
   isDecimalComma: boolean,
 ): readonly string[] {
   const cell = quotedName(raw.name);
-  const x = raw.type === "number" ? cell : plainNumber(cell, isDecimalComma);
-  const value = valueTerm(planned.conversion, x);
+  if (raw.type === "number") return [`${signedTerm(planned.conversion, cell)} AS ${quotedName(name)}`];
+  const value = valueTerm(planned.conversion, plainNumber(cell, isDecimalComma));
   const stored = `${value} AS ${quotedName(name)}`;
-  if (raw.type === "number") return [stored];
   const unread = `CASE WHEN (${value}) IS NULL THEN coalesce(trim(${cell}), '') END`;
   return [stored, `${unread} AS ${quotedName(unreadName(index))}`];
 }
@@ -60,13 +59,20 @@ function plainNumber(cell: string, isDecimalComma: boolean): string {
 }
 
 /** Value of a reading, NULL for one that stands for none; as `readingInSi`. */
-export function valueTerm({ curve, sign, zero, missing }: Conversion, x: string): string {
-  const isNone = missing.map((one) => `${x} <> ${numberText(one)}`);
+function valueTerm(conversion: Conversion, x: string): string {
+  const isNone = conversion.missing.map((one) => `${x} <> ${numberText(one)}`);
   const isReading = [`abs(${x}) < ${overRangeFrom}`, ...isNone].join(" AND ");
+  return `CASE WHEN ${isReading} THEN ${signedTerm(conversion, x)} END`;
+}
+
+function signedTerm({ curve, sign, zero }: Conversion, x: string): string {
   const on = curveTerm(curve, x);
   const zeroed = zero === 0 ? on : `(${on} - ${numberText(zero)})`;
-  return `CASE WHEN ${isReading} THEN ${sign < 0 ? `-(${zeroed})` : zeroed} END`;
+  return sign < 0 ? `-(${zeroed})` : zeroed;
 }
+
+/** A value beyond this, in any SI unit, is a mark of the instrument or none: its column is read as text. */
+export const strangeFrom = 1e30;
 
 function curveTerm(curve: Conversion["curve"], x: string): string {
   switch (curve.kind) {
@@ -109,7 +115,7 @@ export function timeTerms({ clock }: LogPlan): readonly string[] {
     linear.divisor === undefined
       ? `${numberText(linear.factor ?? 1)} * ${since}`
       : `${since} / ${numberText(linear.divisor)}`;
-  return [`CASE WHEN abs(${cell}) < ${overRangeFrom} THEN ${t} END AS time_s`];
+  return [`${t} AS time_s`];
 }
 
 export interface CsvSource {

@@ -28,6 +28,7 @@ import {
   type RawColumn,
   rawName,
   storedNames,
+  strangeFrom,
   timeTerms,
   unreadName,
 } from "./logSql.js";
@@ -91,9 +92,7 @@ async function stored(connection: Connection, request: StoreRequest): Promise<St
     for (const index of surprises) odd.add(index);
     rejects = await pass(connection, request, odd, first);
   }
-  const lineOf = await lineNumbers(request, rejects);
-  const cells = await unreadCells(connection, request, odd, first, lineOf);
-  const time = await settledTimes(connection, request, first, lineOf);
+  const { cells, time } = await examined(connection, request, odd, first, rejects);
   const { settled, asides } = time;
   const isAsRead = time.isAsRead && cells.values.size === 0;
   if (isAsRead) await rename(first, into);
@@ -257,36 +256,67 @@ async function surprising(
   const names = storedNames(plan);
   const typed = plan.channels.flatMap(({ column }, i) => (odd.has(column.index) ? [] : [i]));
   if (typed.length > 0) {
-    const counts = typed.map((i) => `count(*) - count(${quotedName(names[i] ?? "")}) AS n${i}`);
+    // The database sorts what is no number behind every number: the largest value shows it.
+    const isStrange = typed.map((i) => {
+      const name = quotedName(names[i] ?? "");
+      const isPlain = `max(${name}) < ${strangeFrom} AND min(${name}) > -${strangeFrom}`;
+      return `count(*) > 0 AND NOT coalesce(count(*) = count(${name}) AND ${isPlain}, false) AS n${i}`;
+    });
     const [row] = await rowsOf(
       connection,
-      `SELECT ${counts.join(", ")} FROM read_parquet(${quotedPath(path)})`,
+      `SELECT ${isStrange.join(", ")} FROM read_parquet(${quotedPath(path)})`,
     );
-    for (const i of typed)
-      if (Number(row?.[`n${i}`] ?? 0) > 0) found.add(plan.channels[i]?.column.index ?? 0);
+    for (const i of typed) if (row?.[`n${i}`] === true) found.add(plan.channels[i]?.column.index ?? 0);
   }
   return [...found];
 }
 
-/** Line of a row of the stored file. */
-async function lineNumbers(
-  { source }: StoreRequest,
+/** Cells and times of the stored file. Blank lines are only counted where a line is to be told. */
+async function examined(
+  connection: Connection,
+  request: StoreRequest,
+  odd: ReadonlySet<number>,
+  first: string,
   rejects: readonly Reject[],
-): Promise<(row: number) => number> {
-  if (source.kind !== "text") return (row) => row + 1;
+): Promise<{ readonly cells: UnreadCells; readonly time: Times }> {
+  const { source } = request;
   const rejected = rejects.map(({ line }) => line);
-  const blank = (await blankLines(source.path)).filter((line) => line > source.skip);
-  const passed = [...rejected, ...blank].sort((a, b) => a - b);
+  let isAsked = false;
+  const by = async (lineOf: (row: number) => number) => ({
+    cells: await unreadCells(connection, request, odd, first, lineOf),
+    time: await settledTimes(connection, request, first, lineOf),
+  });
+  if (source.kind !== "text") return await by((row) => row + 1);
+  const plain = lineNumbers(source.skip, rejected);
+  const asking = (row: number) => {
+    isAsked = true;
+    return plain(row);
+  };
+  try {
+    const found = await by(asking);
+    if (!isAsked) return found;
+    const blank = (await blankLines(source.path)).filter((line) => line > source.skip);
+    return blank.length === 0 ? found : await by(lineNumbers(source.skip, [...rejected, ...blank]));
+  } catch (thrown) {
+    if (!(thrown instanceof Refusal)) throw thrown;
+    const blank = (await blankLines(source.path)).filter((line) => line > source.skip);
+    return await by(lineNumbers(source.skip, [...rejected, ...blank]));
+  }
+}
+
+/** Line of a row of the stored file, by the lines that are no rows. */
+function lineNumbers(skip: number, lines: readonly number[]): (row: number) => number {
+  const passed = [...lines].sort((a, b) => a - b);
   return (row) => {
     // The number of lines passed over up to the row's own, by halving: they stand in order.
     let low = 0;
     let high = passed.length;
     while (low < high) {
       const middle = (low + high) >> 1;
-      if ((passed[middle] ?? 0) - middle <= source.skip + row + 1) low = middle + 1;
+      if ((passed[middle] ?? 0) - middle <= skip + row + 1) low = middle + 1;
       else high = middle;
     }
-    return source.skip + row + 1 + low;
+    return skip + row + 1 + low;
   };
 }
 
@@ -416,6 +446,8 @@ async function rawTimes(
     const { DuckDBDoubleVector: Doubles } = await database();
     for await (const chunk of await connection.stream(`SELECT ${numberTerm("time_s")} FROM ${source}`)) {
       const part = wholeNumbersIn(chunk, 0, Doubles);
+      for (let row = 0; row < part.length; row++)
+        if (!(Math.abs(part[row] ?? 0) < strangeFrom)) part[row] = Number.NaN;
       time_s.set(part, at);
       at += part.length;
     }
