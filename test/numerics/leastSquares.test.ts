@@ -13,6 +13,11 @@ const models: Readonly<Record<string, Model>> = {
   MGH09: ({ 0: b1 = 0, 1: b2 = 0, 2: b3 = 0, 3: b4 = 0 }, x) => b1 * rational([0, b2, 1], [b4, b3, 1], x),
   Thurber: ({ 0: b1 = 0, 1: b2 = 0, 2: b3 = 0, 3: b4 = 0, 4: b5 = 0, 5: b6 = 0, 6: b7 = 0 }, x) =>
     rational([b1, b2, b3, b4], [1, b5, b6, b7], x),
+  Misra1b: ({ 0: b1 = 0, 1: b2 = 0 }, x) => b1 * (1 - (1 + (b2 * x) / 2) ** -2),
+  Misra1d: ({ 0: b1 = 0, 1: b2 = 0 }, x) => (b1 * b2 * x) / (1 + b2 * x),
+  Rat42: ({ 0: b1 = 0, 1: b2 = 0, 2: b3 = 0 }, x) => b1 / (1 + Math.exp(b2 - b3 * x)),
+  Roszman1: ({ 0: b1 = 0, 1: b2 = 0, 2: b3 = 0, 3: b4 = 0 }, x) =>
+    b1 - b2 * x - Math.atan(b3 / (x - b4)) / Math.PI,
 };
 
 const digits = (found: number, certified: number): number =>

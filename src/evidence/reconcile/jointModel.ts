@@ -12,9 +12,10 @@
  * Sources: discrepancy term [kennedy-ohagan-2001]; the integral is the multivariate t law
  * [gelman-2013, sec. 3.2 and appendix A]. Derived in docs/theory/reconciliation.md.
  */
+import { Refusal } from "../../fault/index.js";
 import { ValveSample } from "../../predict/index.js";
 import type { MeasuredHistory } from "./measured.js";
-import { fitTolerance, simulateAt } from "./observe.js";
+import { fitTolerance, type Simulated, simulateAt } from "./observe.js";
 import { type FittedRun, JointSpace } from "./parameters.js";
 
 /**
@@ -105,10 +106,12 @@ export class JointModel {
     this.space.fill(run, z, sample.values);
     this.simulations++;
     const { plan, stroke } = fitted;
-    const seen = simulateAt(plan, sample, stroke, this.space.viewing(run, z), this.tolerance);
+    const seen = seenOrNothing(() =>
+      simulateAt(plan, sample, stroke, this.space.viewing(run, z), this.tolerance),
+    );
     return stroke.histories.map(({ values }, h) => {
       const w = this.strength * (this.weight[run]?.[h] ?? 0);
-      return values.map((value, i) => w * ((seen[h]?.[i] ?? Number.NaN) - value));
+      return values.map((value, i) => w * ((seen?.[h]?.[i] ?? Number.NaN) - value));
     });
   }
 
@@ -146,6 +149,16 @@ export class JointModel {
         };
       }),
     );
+  }
+}
+
+/** A simulation, or undefined where values are such that no valve can have them. */
+export function seenOrNothing(simulate: () => Simulated): Simulated | undefined {
+  try {
+    return simulate();
+  } catch (error) {
+    if (!(error instanceof Refusal)) throw error;
+    return undefined;
   }
 }
 

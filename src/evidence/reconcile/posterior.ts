@@ -17,7 +17,7 @@ import {
   walkChain,
 } from "../../numerics/index.js";
 import { ValveSample } from "../../predict/index.js";
-import { discrepancyOf, JointModel } from "./jointModel.js";
+import { discrepancyOf, JointModel, seenOrNothing } from "./jointModel.js";
 import { simulateAt } from "./observe.js";
 import type { FittedRun, JointSpace } from "./parameters.js";
 import type { Update } from "./update.js";
@@ -373,9 +373,12 @@ export function linearBands(update: Update): PosteriorSummary["bands"] {
 function bandsOf({ space, channels }: Update, draws: readonly Float64Array[]): PosteriorSummary["bands"] {
   return space.runs.map(({ plan, stroke }, run) => {
     const sample = new ValveSample(plan);
-    const seen = draws.map((z) => {
+    const seen = draws.flatMap((z) => {
       space.fill(run, z, sample.values);
-      return simulateAt(plan, sample, stroke, space.viewing(run, z), chainTolerance);
+      const one = seenOrNothing(() =>
+        simulateAt(plan, sample, stroke, space.viewing(run, z), chainTolerance),
+      );
+      return one === undefined ? [] : [one];
     });
     return stroke.histories.map((history, h): HistoryBand => {
       const size = channels.filter((one) => one.run === run)[h]?.discrepancy ?? 1;
