@@ -41,8 +41,10 @@ const EDGE = 4;
 const CELL = 32;
 /** Read through a DataView: an element of a typed array may be undefined to the compiler, and asking costs fivefold. */
 const BYTES = 8;
-/** A state this far outside its patch, in heights of the patch, is on its border. */
+/** A state this far outside, in steps of temperature or heights of the patch, is on the border. */
 const ROUNDING = 1e-9;
+/** Pressures from the equation of state miss the tabled edge by its own error; twice that is on the edge. */
+const EDGE_MARGIN = 2;
 /** Step of the difference that gives the twist, in cells. */
 const TWIST_STEP = 1e-3;
 /** The error between cell middles may exceed that at them. */
@@ -92,6 +94,8 @@ export class FluidTable {
   private readonly perStep: number;
   private readonly isLiquid: boolean;
   private readonly fixed: number;
+  /** How far beyond the boiling edge, in heights of the patch, a state is still on it. */
+  private readonly slack: number;
 
   /** Use `fluidTable`, which checks the range. */
   constructor(fluid: Fluid, range: TableRange) {
@@ -106,6 +110,7 @@ export class FluidTable {
     this.edges = new DataView(new ArrayBuffer(BYTES * EDGE * this.nT));
     this.cells = new DataView(new ArrayBuffer(BYTES * CELL * this.nT * this.nP));
     this.fillEdges();
+    this.slack = ROUNDING + EDGE_MARGIN * this.edgeError();
     this.fillCells();
     const { density, enthalpy } = this.measured();
     this.densityError = ERROR_MARGIN * density;
@@ -116,7 +121,7 @@ export class FluidTable {
   covers(p: number, T: number): boolean {
     if (!(T >= this.range.TMin && T <= this.range.TMax)) return false;
     const y = this.place(p, T);
-    return y >= -ROUNDING && y <= 1 + ROUNDING;
+    return y >= -this.slack && y <= 1 + ROUNDING;
   }
 
   /**
@@ -126,7 +131,7 @@ export class FluidTable {
   evaluate(p: number, T: number): void {
     const { nT, nP, cells, edges, perStep, isLiquid } = this;
     const x = (T - this.TMin) * perStep;
-    const i = x >= nT ? nT - 1 : x | 0;
+    const i = x >= nT ? nT - 1 : x > 0 ? x | 0 : 0;
     const u = x - i;
     const e = BYTES * EDGE * i;
     const e1 = edges.getFloat64(e + 8, true);
@@ -135,7 +140,8 @@ export class FluidTable {
     const boundary = edges.getFloat64(e, true) + u * (e1 + u * (e2 + u * e3));
     const perSpan = 1 / (this.fixed - boundary);
     const y = (p - boundary) * perSpan;
-    if (!(x >= 0 && x <= nT && y >= -ROUNDING && y <= 1 + ROUNDING)) this.refuseOutside(p, T);
+    const { slack } = this;
+    if (!(x >= -ROUNDING && x <= nT + ROUNDING && y >= -slack && y <= 1 + ROUNDING)) this.refuseOutside(p, T);
     const z = y * nP;
     const j = z >= nP ? nP - 1 : z > 0 ? z | 0 : 0;
     const v = z - j;
@@ -206,6 +212,18 @@ export class FluidTable {
         edges.setFloat64(BYTES * (EDGE * i + m), coefficient, true);
       });
     }
+  }
+
+  /** Largest error of the edge at the middles of the steps, in heights of the patch. */
+  private edgeError(): number {
+    const { fluid, range, stepT, nT } = this;
+    if (range.region === "gas") return 0;
+    let worst = 0;
+    for (let i = 0; i < nT; i++) {
+      const T = (range.TMin + (i + 0.5) * stepT) as Temperature;
+      worst = Math.max(worst, Math.abs(this.place(vapourPressure(fluid, T), T)));
+    }
+    return worst;
   }
 
   private fillCells(): void {
