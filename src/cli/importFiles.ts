@@ -85,7 +85,7 @@ async function importedFile(
     mapping,
     from: proposal.from,
     read,
-    notices: [...log.notices, ...proposal.notices, ...sense, ...read.head.notices],
+    notices: [...log.notices, ...proposal.notices, ...sense, ...log.doubts(mapping), ...read.head.notices],
   };
 }
 

@@ -1,5 +1,5 @@
 /** The date of a test: typed, or from the stamps of its log, and whether clock and stamps bear it out. */
-import type { Inspection, Mapping } from "../evidence/index.js";
+import { dateOf, type Inspection, type Mapping } from "../evidence/index.js";
 import { type Notice, refuse } from "../fault/index.js";
 
 /** Typed times and stamps further apart than this are not the same moment [ms]. */
@@ -22,9 +22,17 @@ export function readDate(text: string): string {
  * which counts from its first minute.
  */
 export function stampedDate({ time }: Mapping, { columns }: Inspection): string | undefined {
-  if (time.kind !== "stamp") return undefined;
-  const column = columns.find(({ name, index }) => name === time.column.name || index === time.column.index);
-  const [, day, rest = ""] = /^(\d{4}-\d{2}-\d{2})(.*)$/.exec(column?.first[0]?.trim() ?? "") ?? [];
+  if (time.kind === "sample number") return undefined;
+  const firstOf = (ref: { readonly name: string; readonly index: number }) =>
+    columns.find(({ name, index }) => name === ref.name || index === ref.index)?.first[0]?.trim() ?? "";
+  if (time.kind === "elapsed") {
+    // A number of days or seconds since an epoch says the day; whose clock and zone it was is not said.
+    const first = Number(firstOf(time.column).replace(",", "."));
+    if (time.epoch === undefined || !Number.isFinite(first)) return undefined;
+    return dateOf(first, { unit: time.unit ?? "s", epoch: time.epoch }).slice(0, 10);
+  }
+  const written = time.date_column === undefined ? firstOf(time.column) : firstOf(time.date_column);
+  const [, day, rest = ""] = /^(\d{4}-\d{2}-\d{2})(.*)$/.exec(written) ?? [];
   const [, clock] = /^[T ](\d{2}:\d{2}(?::\d{2})?)[\d.,]*(?:Z|[+-]\d{2}:?\d{2})$/.exec(rest) ?? [];
   const zone = /(Z|[+-]\d{2}:?\d{2})$/.exec(rest)?.[1]?.replace(/(\d{2})(\d{2})$/, "$1:$2");
   if (day === undefined || Number.isNaN(Date.parse(day))) return undefined;

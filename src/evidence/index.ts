@@ -9,10 +9,12 @@ export {
   cellsIn,
   channelHead,
   channelUncertainties,
+  dateOf,
   decodeText,
   delimiters,
   doubtedSense,
   doubtedSenseIn,
+  doubtsIn,
   groupNotices,
   type Inspection,
   inspectLines,
@@ -40,6 +42,7 @@ export {
   timeReason,
   widthReason,
 } from "./log/index.js";
+export { type NextTests, nextTests, type RatedTest } from "./next/index.js";
 export { type Comparison, compare, coverageFactor, type Finding } from "./reconcile/compare.js";
 export { findingAgainst } from "./reconcile/finding.js";
 export { beforeFits, fittedTo } from "./reconcile/fitted.js";

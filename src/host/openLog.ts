@@ -33,6 +33,8 @@ export interface OpenLog {
   readonly notices: readonly Notice[];
   /** What speaks against the sense of a mapping, as `doubtedSense`. */
   readonly doubted: (mapping: Mapping) => { readonly mapping: Mapping; readonly notices: readonly Notice[] };
+  /** What else speaks against a mapping. */
+  readonly doubts: (mapping: Mapping) => readonly Notice[];
   /**
    * Reads it into a Parquet file.
    * @param scratch  folder for what does not fit into memory;  @param into  the file to write
@@ -115,7 +117,7 @@ export async function marksOf(
 }
 
 async function openSmall(path: string): Promise<OpenLog> {
-  const { decodeText, inspectLog, doubtedSense, readLog } = await evidence();
+  const { decodeText, inspectLog, doubtedSense, doubtsIn, linesOf, readLog } = await evidence();
   const { text, notices } = inFile(
     path,
     (
@@ -128,6 +130,7 @@ async function openSmall(path: string): Promise<OpenLog> {
     notices,
     inspection: inFile(path, () => inspectLog(text)),
     doubted: (mapping) => inFile(path, () => doubtedSense(text, mapping)),
+    doubts: (mapping) => doubtsIn(linesOf(text), mapping),
     read: async (mapping, _, into) => {
       const log = inFile(path, () => readLog(text, mapping));
       const names = namesOf(log.channels);
@@ -163,7 +166,7 @@ async function openSmall(path: string): Promise<OpenLog> {
 }
 
 async function openLarge(path: string): Promise<OpenLog> {
-  const { inspectLines, layTable, doubtedSenseIn } = await evidence();
+  const { inspectLines, layTable, doubtedSenseIn, doubtsIn } = await evidence();
   const sample = await sampleLog(path).catch((thrown) =>
     inFile(path, () => {
       throw thrown;
@@ -176,6 +179,7 @@ async function openLarge(path: string): Promise<OpenLog> {
     notices: sample.notices,
     inspection: sure(() => inspectLines(lines)),
     doubted: (mapping) => sure(() => doubtedSenseIn(lines, mapping)),
+    doubts: (mapping) => doubtsIn(lines, mapping),
     read: async (mapping, scratch, into) => {
       const { planLog } = await evidence();
       const plan = sure(() => planLog(layTable(lines, mapping.dialect), mapping));
@@ -199,7 +203,7 @@ async function textSource(
 
 /** @param table  the file itself, or the parts that its columns were written to */
 async function openParquet(path: string, table: TableParts): Promise<OpenLog> {
-  const { inspectLines, layTable, doubtedSenseIn } = await evidence();
+  const { inspectLines, layTable, doubtedSenseIn, doubtsIn } = await evidence();
   const isOwn = table.path === path;
   const pattern = isOwn ? quotedPath(path) : quotedText(table.path);
   const { lines, names } = await sampleParquet(pattern, path, table.metadata);
@@ -210,6 +214,7 @@ async function openParquet(path: string, table: TableParts): Promise<OpenLog> {
     notices,
     inspection: sure(() => inspectLines(lines)),
     doubted: (mapping) => sure(() => doubtedSenseIn(lines, mapping)),
+    doubts: (mapping) => doubtsIn(lines, mapping),
     read: async (mapping, scratch, into) => {
       const { planLog } = await evidence();
       const plan = sure(() => planLog(layTable(lines, mapping.dialect), mapping));

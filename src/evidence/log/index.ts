@@ -1,5 +1,13 @@
 export { type Calibration, calibrationNotices, readCalibration, type ScalePoint } from "./calibration.js";
-export { doubtedSense, doubtedSenseIn, type Inspection, inspectLines, inspectLog } from "./inspect.js";
+export { dateOf } from "./epoch.js";
+export {
+  doubtedSense,
+  doubtedSenseIn,
+  doubtsIn,
+  type Inspection,
+  inspectLines,
+  inspectLog,
+} from "./inspect.js";
 export { cellsOf as cellsIn, type Delimiter, delimiters, linesOf } from "./lines.js";
 export {
   type ChannelMapping,

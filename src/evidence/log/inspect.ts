@@ -2,12 +2,15 @@
 import { type Fault, type Notice, Refusal } from "../../fault/index.js";
 import { parseQuantity, unitDimensions } from "../../quantity/index.js";
 import { isData, readCell } from "./cell.js";
+import { doubtsOf } from "./doubt.js";
+import { guessEpoch } from "./epoch.js";
 import { cellsOf, type LogLine, linesOf } from "./lines.js";
 import { type ChannelMapping, type Mapping, mappingFault, type TimeMapping } from "./mapping.js";
-import { declaredRate } from "./metadata.js";
+import { declaredRate, triggerSample } from "./metadata.js";
 import { type Log, readTable } from "./read.js";
 import { guessRole, plainName, type RoleGuess } from "./roles.js";
-import { isDate, isStamp } from "./stamp.js";
+import { sentinelsIn } from "./sentinel.js";
+import { isDate, isStamp, readStamp } from "./stamp.js";
 import { type Column, type Dialect, findDialect, layTable, type MetadataLine, type Table } from "./table.js";
 
 /** What a first look shows. */
@@ -23,12 +26,12 @@ export interface Inspection {
   readonly questions: readonly Fault[];
   /** What may be answered otherwise than proposed. */
   readonly notices: readonly Notice[];
-  /** Of those, what only a proposal says: sentinels, doubts about channels. */
+  /** What only a proposal says: numbers that stand for no value. */
   readonly proposed: readonly Notice[];
 }
 
 const shownRows = 5;
-const sampledRows = 200;
+const sampledRows = 2000;
 
 /**
  * Looks at a log and proposes a mapping.
@@ -56,7 +59,7 @@ export function inspectLines(lines: readonly LogLine[]): Inspection {
     first: cells.slice(0, shownRows).map((row) => row[column.index - 1] ?? ""),
   }));
   const time = timeOf(table, cells);
-  const channels = channelsOf(table, cells, time);
+  const { channels, notices: sentinels } = withMissing(table, cells, channelsOf(table, cells, time));
   const draft: Mapping = { dialect, time, channels };
   const sensed = withSense(table, draft);
   const read = attempt(table, sensed.mapping);
@@ -69,7 +72,7 @@ export function inspectLines(lines: readonly LogLine[]): Inspection {
     mapping: sensed.mapping,
     questions: doubtful.length > 0 ? doubtful : "faults" in read ? read.faults : [],
     notices: [...sensed.notices, ...("faults" in read ? [] : read.notices)],
-    proposed: [],
+    proposed: sentinels,
   };
 }
 
@@ -85,6 +88,12 @@ export function doubtedSense(
   mapping: Mapping,
 ): { readonly mapping: Mapping; readonly notices: readonly Notice[] } {
   return doubtedSenseIn(linesOf(text), mapping);
+}
+
+/** What lines of a log say against their own mapping, beside the sense of the angle. */
+export function doubtsIn(lines: readonly LogLine[], mapping: Mapping): readonly Notice[] {
+  const read = attempt(layTable(lines, mapping.dialect), mapping);
+  return "faults" in read ? [] : doubtsOf(read);
 }
 
 /** As `doubtedSense`, of lines of a log. */
@@ -127,18 +136,33 @@ function timeOf(table: Table, rows: Rows): TimeMapping {
   const elapsed = named >= 0 ? named : byUnit;
   if (elapsed >= 0) {
     const { unit, name } = table.columns[elapsed] ?? { name: "" };
-    const stated = unit === undefined ? {} : { unit };
+    const first = numbersOf(all[elapsed] ?? [], table)[0] ?? Number.NaN;
+    const epoch = guessEpoch(first, unit);
+    const stated = epoch ?? (unit === undefined ? {} : { unit });
+    const dated = epoch === undefined ? "" : `; numbers of this size are ${epoch.unit} since ${epoch.epoch}`;
     return {
       kind: "elapsed",
       column: column(elapsed),
       ...stated,
+      ...burstsIn(all[elapsed] ?? []),
       ...claimed,
-      because: `"${name}" rises from row to row${unit === undefined ? "" : `, in ${unit}`}`,
+      because: `"${name}" rises from row to row${unit === undefined ? "" : `, in ${unit}`}${dated}`,
     };
   }
   if (stamped >= 0) {
-    const because = `"${table.columns[stamped]?.name ?? ""}" holds stamps like ${all[stamped]?.[0] ?? ""}`;
-    return { kind: "stamp", column: column(stamped), ...claimed, because };
+    const example = all[stamped]?.[0] ?? "";
+    const dates =
+      readStamp(example)?.day === undefined ? table.columns.findIndex((_, i) => most(i, isDate)) : -1;
+    const dated =
+      dates < 0
+        ? { words: "", part: {} }
+        : {
+            words: `, and "${table.columns[dates]?.name ?? ""}" their date`,
+            part: { date_column: column(dates) },
+          };
+    const because = `"${table.columns[stamped]?.name ?? ""}" holds stamps like ${example}${dated.words}`;
+    const bursts = burstsIn(all[stamped] ?? []);
+    return { kind: "stamp", column: column(stamped), ...dated.part, ...bursts, ...claimed, because };
   }
   const counted = table.columns.findIndex(
     ({ name, unit }, i) => unit === undefined && countName.test(plainName(name)) && countsUp(all[i] ?? []),
@@ -147,16 +171,54 @@ function timeOf(table: Table, rows: Rows): TimeMapping {
     const because = "the first column rises from row to row; the table has no names";
     return { kind: "elapsed", column: column(0), ...claimed, because };
   }
-  const rate = declared === undefined ? {} : { because: `the metadata declare ${declared}` };
+  const trigger = triggerSample(table.metadata);
+  const rate = {
+    ...(trigger === undefined ? {} : { zero_at: trigger }),
+    ...(declared === undefined ? {} : { because: `the metadata declare ${declared}` }),
+  };
   if (counted >= 0) return { kind: "sample number", column: column(counted), ...rate };
   return { kind: "sample number", ...rate };
 }
 
-function rises(cells: readonly string[], table: Table): boolean {
-  const numbers = cells.flatMap((cell) => {
+/** Rows of one stamp from which a logger is taken to write in bursts. */
+const burstFrom = 3;
+
+/** Whether rows stand in bursts of one stamp each. */
+function burstsIn(cells: readonly string[]): { readonly bursts?: "spread" } {
+  const stamps = cells.filter((cell, i) => i === 0 || cell !== cells[i - 1]).length;
+  return stamps > 1 && cells.length >= burstFrom * stamps ? { bursts: "spread" } : {};
+}
+
+function numbersOf(cells: readonly string[], table: Table): readonly number[] {
+  return cells.flatMap((cell) => {
     const reading = readCell(cell, table.dialect.decimal);
     return reading.kind === "number" ? [reading.value] : [];
   });
+}
+
+/** Channels with the numbers that stand for no value, and what is said of them. */
+function withMissing(
+  table: Table,
+  rows: Rows,
+  channels: readonly ChannelMapping[],
+): { readonly channels: readonly ChannelMapping[]; readonly notices: readonly Notice[] } {
+  const notices: Notice[] = [];
+  const given = channels.map((channel, i): ChannelMapping => {
+    const cells = rows.map((row) => row[channel.column.index - 1] ?? "");
+    const missing = sentinelsIn(numbersOf(cells, table));
+    if (missing.length === 0) return channel;
+    notices.push({
+      code: "log-sentinel",
+      text: `"${channel.column.name}" holds ${missing.join(", ")}, far beyond its other readings: proposed as no value. If it is a reading, write missing: none`,
+      field: `mapping.channels[${i}].missing`,
+    });
+    return { ...channel, missing };
+  });
+  return { channels: given, notices };
+}
+
+function rises(cells: readonly string[], table: Table): boolean {
+  const numbers = numbersOf(cells, table);
   if (numbers.length < 2) return numbers.length === 1;
   let up = 0;
   for (const [i, value] of numbers.entries()) if (i > 0 && value >= (numbers[i - 1] ?? value)) up++;

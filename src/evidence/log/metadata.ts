@@ -30,3 +30,16 @@ export function declaredRate(metadata: readonly MetadataLine[]): string | undefi
   }
   return undefined;
 }
+
+const triggerKey = /\b(pre[\s_-]?trigger|trigger)[\s_-]*(samples?|sample number|position|index|points?)\b/i;
+
+/** The sample that the metadata name as that of the trigger; undefined if they do not. */
+export function triggerSample(metadata: readonly MetadataLine[]): number | undefined {
+  for (const { text } of metadata) {
+    const at = triggerKey.exec(text);
+    if (at === null) continue;
+    const [number] = /\d+/.exec(text.slice(at.index + at[0].length)) ?? [];
+    if (number !== undefined) return Number(number);
+  }
+  return undefined;
+}

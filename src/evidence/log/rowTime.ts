@@ -160,11 +160,16 @@ function stampClock(): Reading {
     if (stamp === undefined) return undefined;
     isAmbiguous ||= stamp.ambiguous;
     first ??= { day: stamp.day ?? 0, second: stamp.second, text: written };
-    const days = stamp.day === undefined ? midnights : stamp.day - first.day;
+    const days = (stamp.day ?? first.day) - first.day + midnights;
     let t = days * secondsPerDay + (stamp.second - first.second);
-    if (stamp.day === undefined && t < latest - secondsPerDay / 2) {
+    // A date column may keep the day of the start past midnight, or turn late.
+    const isApart = stamp.day === undefined || date !== "";
+    if (isApart && t < latest - secondsPerDay / 2) {
       midnights++;
       t += secondsPerDay;
+    } else if (isApart && midnights > 0 && t > latest + secondsPerDay / 2) {
+      midnights--;
+      t -= secondsPerDay;
     }
     latest = Math.max(latest, t);
     return t;
