@@ -14,6 +14,7 @@ import { timeDefinitions } from "../physics/motion/index.js";
 import type { Bounds } from "../quantity/index.js";
 import { choice, count, list, quantity, type SectionValue, section, text } from "./field.js";
 import { instrumentFields, leakageFields, leakTestFields, plannedTests } from "./testFields.js";
+import { cavityFields, trappedFields } from "./trappedFields.js";
 
 const any: Bounds = {};
 const notNegative: Bounds = { min: 0 };
@@ -357,6 +358,7 @@ export const valveFile = section(
           },
           "The seats.",
         ),
+        cavity: cavityFields,
         packing: section(
           {
             material: text(
@@ -731,6 +733,7 @@ export const valveFile = section(
       },
       "Motor, gears, supply, command.",
     ),
+    trapped: trappedFields,
     cases: list(
       {
         id: text("Short name used in file names and on the command line.", "dry-ambient"),

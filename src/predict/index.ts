@@ -22,6 +22,7 @@ export {
   type TorqueCurve,
   type TorqueLine,
 } from "./nominal.js";
+export { type OwnFigures, ownBand, ownProbability } from "./ownBand.js";
 export { isAnswerable, type Matter, type Medium, matters, type Plan, planFor } from "./plan.js";
 export {
   type BlockRunner,
@@ -33,5 +34,6 @@ export {
 export { rowWidth } from "./row.js";
 export { flowMark, isDone, pathLevels, type Sense, strokeOf } from "./strokes.js";
 export { supplyVoltage } from "./supply.js";
+export { type TrappedAnswer, type TrappedVolume, trappedOf } from "./trapped.js";
 export { ValveSample } from "./valveSample.js";
 export { modelVersion } from "./version.js";

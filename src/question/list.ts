@@ -5,8 +5,9 @@ import type { Question } from "./question.js";
 import { stand } from "./stand.js";
 import { testAgreement } from "./testAgreement.js";
 import { throttling } from "./throttling.js";
+import { trapped } from "./trapped.js";
 import { turning } from "./turning.js";
-import { cold, impact, line, oxygen, start, trapped } from "./unmodelled.js";
+import { cold, impact, line, oxygen, start } from "./unmodelled.js";
 
 /** Every question; an answer may read those before it. */
 export const questions: readonly Question[] = [

@@ -5,9 +5,10 @@
  * Source [spearman-1904].
  */
 import { pearson, ranks } from "../numerics/index.js";
-import { columnIndex, rowWidth } from "../predict/index.js";
+import { columnIndex, type OwnFigures, rowWidth } from "../predict/index.js";
 import type { Driver } from "./answer.js";
 import { type Context, labelOf } from "./context.js";
+import type { SamplePoints } from "./samplePoints.js";
 import { percentWords } from "./words.js";
 
 /** Inputs that go with a smaller share than this are left out. */
@@ -19,9 +20,28 @@ export function rankDrivers(context: Context, column: string, of: string): reado
   const { prediction, points: drawn } = context;
   const { band } = prediction;
   if (band?.figures[column] === undefined || drawn === undefined) return [];
-  const { paths, points, samples } = drawn;
   const place = columnIndex(column);
-  const figureAt = (i: number) => band.rows[i * rowWidth + place] ?? Number.NaN;
+  return ranked(context, drawn, (i) => band.rows[i * rowWidth + place] ?? Number.NaN, of);
+}
+
+/** The same for a figure with a small band of its own. */
+export function rankOwnDrivers(
+  context: Context,
+  { samples, points, paths, count }: OwnFigures,
+  figure: string,
+  of: string,
+): readonly Driver[] {
+  const values = samples[figure];
+  if (values === undefined) return [];
+  return ranked(context, { paths, points, samples: count }, (i) => values[i] ?? Number.NaN, of);
+}
+
+function ranked(
+  context: Context,
+  { paths, points, samples }: SamplePoints,
+  figureAt: (i: number) => number,
+  of: string,
+): readonly Driver[] {
   const kept = Array.from({ length: samples }, (_, i) => i).filter((i) => !Number.isNaN(figureAt(i)));
   const figure = kept.map(figureAt);
   if (new Set(figure).size < 2) return [];

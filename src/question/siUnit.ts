@@ -14,6 +14,9 @@ const siUnits: Partial<Record<Dimension, string>> = {
   number: "",
   angle: "rad",
   current: "A",
+  pressure: "Pa(a)",
+  length: "m",
+  area: "m2",
 };
 
 /** SI unit of a check's numbers; undefined for a dimension in which no check is made. */

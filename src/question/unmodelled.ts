@@ -32,14 +32,6 @@ export const cold = unmodelled(
   "clearances and seat interference at temperature from drawings and contraction data, and a seat leak test and turning test in the cold",
 );
 
-/** Question 7. */
-export const trapped = unmodelled(
-  "trapped",
-  7,
-  "Can trapped liquid burst it?",
-  "the cavity's pressure rise with the seats' own relief or a vent hole, a relief test of the seats in the cold, and a list of every volume that two closed elements can shut in",
-);
-
 /** Question 8. */
 export const oxygen = unmodelled(
   "oxygen",

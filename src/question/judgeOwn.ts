@@ -1,0 +1,86 @@
+/** Makes a check from a figure that has a small band of its own, by the same rules as the others. */
+import { type OwnFigures, ownBand, ownProbability } from "../predict/index.js";
+import { preferredUnit } from "../quantity/index.js";
+import {
+  type Check,
+  type CheckDefinition,
+  type FailedCheck,
+  type Limit,
+  marginTo,
+  type UnknownCheck,
+  verdictOf,
+} from "./check.js";
+
+/** How such a check is judged. */
+export interface OwnJudging {
+  readonly figures: OwnFigures;
+  readonly figure: string;
+  readonly limit: Limit;
+  readonly wanted: number;
+  readonly unit?: string;
+  /** Which of several it is: "ball cavity". */
+  readonly of?: string;
+  readonly assumptions?: readonly string[];
+}
+
+/** A band narrower than this share of its value is none. */
+const noSpread = 1e-6;
+
+/** The check of a figure that exists at the nominal values. */
+export function judgeOwn(definition: CheckDefinition, judging: OwnJudging): Check {
+  const { figures, figure, limit, wanted, of, assumptions = [] } = judging;
+  const value = figures.nominal[figure] ?? Number.NaN;
+  const samples = figures.samples[figure] ?? new Float64Array(0);
+  const band = ownBand(samples);
+  const hasSpread = band !== undefined && band.high - band.low > noSpread * Math.abs(band.high);
+  const probability = hasSpread ? ownProbability(samples, limit) : undefined;
+  return {
+    ...named(definition, of),
+    assumptions: [...definition.assumptions, ...assumptions],
+    unit: judging.unit ?? preferredUnit(value, definition.dimension),
+    standing: "judged",
+    kind: "known",
+    verdict: verdictOf(value, limit, probability, wanted),
+    value,
+    band: hasSpread ? band : undefined,
+    limit,
+    margin: marginTo(value, limit),
+    probability,
+    wanted,
+  };
+}
+
+/** The check that waits for fields or evidence. */
+export function waiting(definition: CheckDefinition, needs: readonly string[], of?: string): UnknownCheck {
+  return {
+    ...named(definition, of),
+    unit: preferredUnit(0, definition.dimension),
+    standing: "judged",
+    kind: "unknown",
+    verdict: "not known",
+    needs: [...new Set(needs)],
+  };
+}
+
+/** The check that fails by what was found. */
+export function failing(
+  definition: CheckDefinition,
+  finding: string,
+  how: { readonly wanted: number; readonly limit?: Limit; readonly of?: string },
+): FailedCheck {
+  return {
+    ...named(definition, how.of),
+    unit: preferredUnit(how.limit?.most ?? how.limit?.least ?? 0, definition.dimension),
+    standing: "judged",
+    kind: "failed",
+    verdict: "fails",
+    finding,
+    limit: how.limit,
+    probability: undefined,
+    wanted: how.wanted,
+  };
+}
+
+function named(definition: CheckDefinition, of: string | undefined): CheckDefinition {
+  return of === undefined ? definition : { ...definition, name: `${definition.name}, ${of}` };
+}
