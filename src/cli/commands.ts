@@ -16,6 +16,8 @@ export const commands: readonly Entry[] = [
   { name: "import", predicts: false, load: async () => (await import("./import.js")).importCommand },
   { name: "reconcile", predicts: false, load: async () => (await import("./reconcile.js")).reconcileCommand },
   { name: "reduce", predicts: false, load: async () => (await import("./reduce.js")).reduceCommand },
+  { name: "series", predicts: false, load: async () => (await import("./series.js")).seriesCommand },
+  { name: "next", predicts: false, load: async () => (await import("./next.js")).nextCommand },
   { name: "sheet", predicts: true, load: async () => (await import("./sheet.js")).sheetCommand },
   {
     name: "property",

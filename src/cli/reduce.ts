@@ -49,7 +49,7 @@ export const reduceCommand: Command = {
 };
 
 /** Reads a run's log and reduces it. */
-async function reductionOf({ dossier }: OpenDossier, run: StoredRun): Promise<Reduction> {
+export async function reductionOf({ dossier }: OpenDossier, run: StoredRun): Promise<Reduction> {
   const { id, case: caseId, mapping, moves } = run.record;
   const unit = mapping.channels.find(({ role }) => role === "flow")?.unit ?? "";
   const isVolume = unitDimensions(unit).includes("volume flow");

@@ -27,6 +27,7 @@ export {
   missingReason,
   oddColumnsIn,
   type PlannedChannel,
+  plainCell,
   planLog,
   planNotices,
   type Rejected as RejectedCell,
@@ -113,3 +114,4 @@ export {
   sealedText,
   sealPrediction,
 } from "./seal/seal.js";
+export { type Series, type SeriesReport, seriesOf } from "./series/index.js";

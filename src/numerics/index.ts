@@ -34,6 +34,7 @@ export {
   type LeastSquaresResult,
   leastSquares,
 } from "./leastSquares.js";
+export { type ExpectedNarrowing, expectedNarrowing } from "./linearGaussian.js";
 export { mean, median, pearson, ranks, spearman, standardDeviation, variance } from "./moments.js";
 export {
   normalCdf,

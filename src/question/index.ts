@@ -12,4 +12,6 @@ export type {
 } from "./check.js";
 export type { Evidence } from "./context.js";
 export { measureWords } from "./measureWords.js";
+export { nextFigure, nextTable } from "./nextFigures.js";
+export { seriesChecks, seriesFigures } from "./seriesFigures.js";
 export { bandWords, checkWords, limitWords, percentWords, probabilityWords, valueWords } from "./words.js";

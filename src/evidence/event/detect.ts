@@ -13,6 +13,7 @@ import type { Angle, Time } from "../../quantity/index.js";
 import { passingInstant } from "./crossing.js";
 import { type DetectedEvent, type EventChannel, type FoundEvent, found, logClock, missing } from "./event.js";
 import { type Instant, widened } from "./instant.js";
+import { moreEvents } from "./moreEvents.js";
 import { onset } from "./onset.js";
 import { restOf } from "./rest.js";
 import { findStroke, leastSamples, type NoStroke, type Signal, type Stroke, signalOf } from "./stroke.js";
@@ -27,6 +28,8 @@ export interface EventChannels {
   /** Command in any unit: a step, or a profile to follow. */
   readonly command?: Float64Array;
   readonly current_A?: Float64Array;
+  /** Torque at the stem, or the strain it makes, in any unit. */
+  readonly torque?: Float64Array;
   /** Flow in any unit. */
   readonly flow?: Float64Array;
 }
@@ -91,6 +94,7 @@ export function detectEvents(channels: EventChannels, options: EventOptions = {}
   const next = command.next_s;
   const stroke = strokeOf(angle.signal, command.at_s, next);
   const current = channels.current_A === undefined ? undefined : filtered(channels.current_A);
+  const torque = channels.torque === undefined ? undefined : filtered(channels.torque);
   const flow = channels.flow === undefined ? undefined : filtered(channels.flow);
   const currentOnset =
     current === undefined
@@ -110,12 +114,23 @@ export function detectEvents(channels: EventChannels, options: EventOptions = {}
       ? missing("90 % flow", "no channel holds the flow")
       : flowEvent(flow.signal, "sense" in stroke ? angle.signal.time_s[stroke.leaves] : undefined, next),
   ];
+  const more = moreEvents(
+    {
+      angle: angle.signal,
+      stroke: "sense" in stroke ? stroke : undefined,
+      current: current?.signal,
+      torque: torque?.signal,
+      flow: flow?.signal,
+      next_s: next,
+    },
+    events,
+  );
   const angleNoise =
     "sense" in stroke
       ? restOf(Array.from(angle.signal.value.subarray(0, Math.max(2, stroke.leaves))), stroke.step, 0).noise
       : stroke.noise;
   return {
-    events: inOrder(events).map((event) => withClock(event, options.clocks)),
+    events: inOrder([...events, ...more]).map((event) => withClock(event, options.clocks)),
     ...("sense" in stroke ? wayOf(stroke) : {}),
     noise: {
       angle: angleNoise,

@@ -3,7 +3,7 @@ import type { EventId } from "../../physics/motion/index.js";
 import type { Instant } from "./instant.js";
 
 /** The channels that events are looked for in. */
-export type EventChannel = "command" | "angle" | "current" | "flow";
+export type EventChannel = "command" | "angle" | "current" | "torque" | "flow";
 
 /** A correction by hand: who moved an event, from where, and why. The automatic finding is kept. */
 export interface MovedByHand {

@@ -1,7 +1,7 @@
 /** An event set by hand. The automatic finding stays beside it, with who moved it and why. */
 import { nearName, refuse } from "../../fault/index.js";
 import { eventIds } from "../../physics/motion/index.js";
-import type { DetectedEvent, MovedByHand } from "./event.js";
+import type { DetectedEvent, EventChannel, MovedByHand } from "./event.js";
 import { logClock } from "./event.js";
 import { normalInstant } from "./instant.js";
 
@@ -84,7 +84,18 @@ function automaticOf(event: DetectedEvent): MovedByHand["automatic"] {
   return { found: true, time_s, standardUncertainty_s, interval95_s, how };
 }
 
-function channelOf(id: DetectedEvent["id"]): "command" | "current" | "angle" | "flow" {
-  if (id === "command" || id === "current") return id;
-  return id === "90 % flow" ? "flow" : "angle";
+function channelOf(id: DetectedEvent["id"]): EventChannel {
+  switch (id) {
+    case "command":
+      return "command";
+    case "current":
+    case "breakaway peak":
+    case "trip":
+      return "current";
+    case "90 % flow":
+    case "flow onset":
+      return "flow";
+    default:
+      return "angle";
+  }
 }

@@ -9,7 +9,11 @@
  * Source: common practice, no source.
  */
 
-/** Events in the order in which an ordinary stroke passes them. Travel counts along the stroke. */
+/**
+ * Events in the order in which an ordinary stroke passes them, then those that may happen beside them:
+ * the peak of current or torque at breakaway, the furthest rebound from the stop, the begin of the flow,
+ * and a driver that cuts the current under way. Travel counts along the stroke.
+ */
 export const eventIds = [
   "command",
   "current",
@@ -19,6 +23,10 @@ export const eventIds = [
   "99 % travel",
   "end of travel",
   "90 % flow",
+  "breakaway peak",
+  "bounce",
+  "flow onset",
+  "trip",
 ] as const;
 export type EventId = (typeof eventIds)[number];
 

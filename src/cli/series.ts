@@ -1,0 +1,97 @@
+/** `coldturn series`: repeated strokes: trend, drift, tolerance limits, cycles against the life of the seats. */
+import { type Reduction, type Series, seriesOf } from "../evidence/index.js";
+import { drawText } from "../picture/index.js";
+import { formatQuantity } from "../quantity/index.js";
+import { seriesChecks, seriesFigures } from "../question/index.js";
+import { checkLines } from "./answerText.js";
+import type { Command } from "./command.js";
+import { openDossier } from "./openDossier.js";
+import { caseOption, folderArgument, folderIn, textOption } from "./options.js";
+import { type Page, paragraph, section } from "./page.js";
+import { reductionOf } from "./reduce.js";
+import { tableLines } from "./table.js";
+import { definitionWords, milliseconds } from "./timeText.js";
+import { wantedRuns } from "./wantedRuns.js";
+
+export const seriesCommand: Command = {
+  name: "series",
+  summary: "evaluate repeated strokes: trend, drift, tolerance limits, cycles against the life of the seats",
+  details: [
+    "Takes every stroke of every run, several strokes in one log one by one, and puts those of one case and one sense in the order in which they were made. The test of Mann and Kendall and the slope of a straight line say whether the time drifts; order statistics say which share of further strokes lies within the slowest one seen, whatever the law.",
+  ],
+  arguments: [folderArgument],
+  options: [
+    { ...caseOption, description: "the case whose strokes are wanted (default: every case)" },
+    { flags: "--run <id>", description: "one run alone (default: all of them)" },
+  ],
+  examples: [{ command: "coldturn series oxygen-main --case nitrogen", says: "Twenty cold cycles:" }],
+  act: async (input, desk) => {
+    const wanted = textOption(input, "case");
+    const open = await openDossier(folderIn(input), wanted ?? "duty");
+    const runs = (await wantedRuns(open, textOption(input, "run"))).filter(
+      ({ record }) => wanted === undefined || record.case === wanted,
+    );
+    const reductions: Reduction[] = [];
+    for (const run of runs) {
+      desk.signal.throwIfAborted();
+      reductions.push(await reductionOf(open, run));
+    }
+    const report = seriesOf(reductions);
+    const probability = open.dossier.valve.duty?.probability?.value ?? 0.95;
+    const checks = seriesChecks(report, open.dossier.valve.valve?.seat?.cycle_life?.value, probability);
+    const judged = checks.filter(({ standing }) => standing === "judged");
+    return {
+      status: open.faults.length > 0 ? 2 : judged.every(({ verdict }) => verdict === "holds") ? 0 : 1,
+      faults: open.faults,
+      result: { valve: open.dossier.valve.name ?? null, ...report, checks },
+      text: (page) =>
+        [
+          ...paragraph(
+            page,
+            `${open.dossier.valve.name ?? "A valve without a name"}, ${report.cycles} cycles in ${runs.length} runs`,
+          ),
+          ...seriesFigures(report).flatMap((figure) => [
+            "",
+            ...drawText(figure, {
+              columns: page.columns,
+              rows: 18,
+              unicode: page.unicode,
+              colour: page.colour,
+            }).split("\n"),
+          ]),
+          ...section(page, "Series", seriesLines(page, report.series)),
+          ...section(page, "Checks", checkLines(page, checks)),
+        ].join("\n"),
+    };
+  },
+};
+
+function seriesLines(page: Page, series: readonly Series[]): readonly string[] {
+  return tableLines(
+    page,
+    [
+      "case",
+      "strokes",
+      "mean",
+      "deviation",
+      "range",
+      "slope per stroke",
+      "drift",
+      "slowest bounds, with 95 % confidence",
+    ],
+    series.map((one) => [
+      `${one.caseId}, ${one.sense}, ${definitionWords(one.definition)}`,
+      `${one.strokes.length}`,
+      milliseconds(one.mean_s),
+      one.deviation_s === undefined ? "not known" : milliseconds(one.deviation_s),
+      `${milliseconds(one.fastest_s)} to ${milliseconds(one.slowest_s)}`,
+      one.line === undefined
+        ? "not known"
+        : `${formatQuantity(one.line.slope_s, "time", { unit: "ms", digits: 2 })} (t: p ${one.line.p.toPrecision(2)})`,
+      one.trend === undefined
+        ? "not known"
+        : `S ${one.trend.S}, p ${one.trend.p.toPrecision(2)} (${one.trend.how}): ${one.drifts ? "drifts" : "none seen"}`,
+      `${(100 * one.tolerance.coverageAt95).toFixed(0)} % of further strokes`,
+    ]),
+  );
+}

@@ -1,0 +1,2 @@
+export { evaluateSeries, type Series } from "./series.js";
+export { type SeriesReport, seriesOf } from "./seriesOf.js";

@@ -1,0 +1,61 @@
+/** Picture and list of the tests that could be made next. */
+import type { NextTests } from "../evidence/index.js";
+import type { Figure } from "../picture/index.js";
+import { formatQuantity } from "../quantity/index.js";
+import type { Table } from "./answer.js";
+
+const percent = (share: number): number => 100 * share;
+
+/** Expected narrowing, best first. */
+export function nextFigure({ decision, tests }: NextTests): Figure {
+  const rated = tests.flatMap((one) => (one.known ? [one] : []));
+  return {
+    kind: "plot",
+    id: "next-tests",
+    title: "What each test is expected to tell",
+    words: `Expected narrowing of the standard uncertainty of ${decision.words}: ${rated.map(({ kind, narrowing }) => `${kind} ${percent(narrowing).toFixed(0)} %`).join(", ")}.`,
+    x: { label: "Rank", unit: "", range: [0, rated.length + 1] },
+    y: { label: "Expected narrowing", unit: "%", range: [0, 100] },
+    marks: rated.map(({ kind, narrowing }, i) => ({
+      kind: "points" as const,
+      role: i === 0 ? ("better" as const) : ("neutral" as const),
+      label: kind,
+      x: [i + 1],
+      y: [percent(narrowing)],
+    })),
+  };
+}
+
+/** The tests, best first, then those that cannot be rated with the reason. */
+export function nextTable({ decision, tests }: NextTests): Table {
+  const dimension = decision.quantity === "opening time" ? "time" : "ratio";
+  return {
+    title: `The next best test, by ${decision.words}`,
+    columns: [
+      "test",
+      "case",
+      "uncertainty after it",
+      "narrowing",
+      "time",
+      "propellant",
+      "per hour",
+      "tells above all",
+    ],
+    rows: tests.map((one) =>
+      one.known
+        ? [
+            one.kind,
+            one.caseId,
+            formatQuantity(one.after, dimension, { digits: 3 }),
+            `${percent(one.narrowing).toFixed(0)} %`,
+            one.duration_s === undefined
+              ? "not known"
+              : formatQuantity(one.duration_s, "time", { unit: "h" }),
+            one.propellant_kg === undefined ? "not known" : formatQuantity(one.propellant_kg, "mass"),
+            one.perHour === undefined ? "not known" : `${percent(one.perHour).toPrecision(2)} %`,
+            one.tells.map(({ path, narrowing }) => `${path} (${percent(narrowing).toFixed(0)} %)`).join(", "),
+          ]
+        : [one.kind, "", "not known", "", "", "", "", one.because],
+    ),
+  };
+}
