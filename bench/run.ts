@@ -12,6 +12,7 @@ import { checkCommand, wholeDemo } from "./commands.js";
 import { equationOfState, fluidTables } from "./fluids.js";
 import { databaseAlone, importOfLog } from "./import.js";
 import { opening } from "./opening.js";
+import { jointPosterior, jointUpdate } from "./reconcile.js";
 import { rk4 } from "./rk4.js";
 
 /** In this order; a reference stands before the benches that name it. */
@@ -25,6 +26,8 @@ const benches: readonly Bench[] = [
   wholeDemo,
   databaseAlone,
   importOfLog,
+  jointUpdate,
+  jointPosterior,
 ];
 
 const words = process.argv.slice(2).filter((word) => word !== "--json");

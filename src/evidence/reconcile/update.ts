@@ -106,8 +106,8 @@ function otherWays(model: JointModel, active: readonly number[], first: Float64A
 
 /** Misfit of a history above which the explanation is poor; 1 is expected, and less is usual. */
 const poorMisfit = 1;
-/** A score beyond which an explanation is not believed without looking for another. */
-const farScore = 2;
+/** A score beyond which an explanation is not believed without looking for another: four declared uncertainties. */
+const farScore = 3;
 /** Score of what is tried to be far off: tens of milliseconds, half the pressure, half as much inertia again. */
 const farAway = 3;
 
