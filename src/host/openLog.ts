@@ -196,7 +196,7 @@ async function textSource(
   plan: LogPlan,
   scratch: string,
 ): Promise<TableSource> {
-  const plain = isPlainTable(sample, plan);
+  const plain = await isPlainTable(sample, plan);
   if (plain !== undefined) return { kind: "text", path, ...plain };
   return await plainTable(path, sample, plan, join(scratch, "table.csv"));
 }

@@ -13,7 +13,11 @@ type Text = Extract<TableSource, { readonly kind: "text" }>;
 const signs = { comma: ",", semicolon: ";", tab: "\t", pipe: "|", spaces: " " } as const;
 
 /** The table as the database reads it; undefined if it must be written anew. */
-export function isPlainTable(sample: LogSample, { table }: LogPlan): Omit<Text, "kind" | "path"> | undefined {
+export async function isPlainTable(
+  sample: LogSample,
+  { table, clock }: LogPlan,
+): Promise<Omit<Text, "kind" | "path"> | undefined> {
+  const { cellsIn, plainCell } = await evidence();
   const { delimiter, decimal } = table.dialect;
   if (sample.encoding !== "UTF-8" || delimiter === "spaces" || sample.lineEnd === "\r") return undefined;
   const sign = signs[delimiter];
@@ -27,6 +31,12 @@ export function isPlainTable(sample: LogSample, { table }: LogPlan): Omit<Text, 
   // A quoted cell over several lines, or a lone quote: the database counts lines otherwise.
   if (sample.lines.some(({ text }) => text.includes("\n"))) return undefined;
   if (table.rows.some(({ text }) => (text.split('"').length - 1) % 2 === 1)) return undefined;
+  const timeColumn = clock.linear === undefined ? undefined : clock.column;
+  const isOdd = (text: string): boolean => {
+    const cell = timeColumn === undefined ? "" : (cellsIn(text, delimiter)[timeColumn.index - 1] ?? "");
+    return plainCell(cell, decimal) !== cell;
+  };
+  if (table.rows.some(({ text }) => isOdd(text))) return undefined;
   return {
     delimiter: sign,
     isDecimalComma: decimal === "comma",
@@ -61,7 +71,7 @@ export async function plainTable(
   { table }: LogPlan,
   into: string,
 ): Promise<TableSource> {
-  const { cellsIn } = await evidence();
+  const { cellsIn, plainCell } = await evidence();
   const { delimiter, decimal } = table.dialect;
   const width = table.columns.length;
   const skip = (table.rows[0]?.line ?? 1) - 1;
@@ -78,7 +88,7 @@ export async function plainTable(
     if (line <= skip || text.trim() === "") return "";
     const cells = [...cellsIn(text, delimiter)];
     while (cells.length > width && cells[cells.length - 1] === "") cells.pop();
-    return cells.map(quotedCell).join(";");
+    return cells.map((cell) => quotedCell(plainCell(cell, decimal))).join(";");
   };
   try {
     const output = createWriteStream(into);

@@ -27,6 +27,7 @@ export {
   missingReason,
   oddColumnsIn,
   type PlannedChannel,
+  plainCell,
   planLog,
   planNotices,
   type Rejected,

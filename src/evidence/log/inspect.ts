@@ -222,7 +222,17 @@ function rises(cells: readonly string[], table: Table): boolean {
   if (numbers.length < 2) return numbers.length === 1;
   let up = 0;
   for (const [i, value] of numbers.entries()) if (i > 0 && value >= (numbers[i - 1] ?? value)) up++;
-  return up >= 0.9 * (numbers.length - 1) && (numbers[numbers.length - 1] ?? 0) > (numbers[0] ?? 0);
+  const isHigher = (numbers[numbers.length - 1] ?? 0) > (numbers[0] ?? 0);
+  return up >= 0.9 * (numbers.length - 1) && (isHigher || beginsAgain(numbers));
+}
+
+/** A counter that falls once from near its largest reading to near 0. */
+function beginsAgain(numbers: readonly number[]): boolean {
+  const largest = numbers.reduce((most, value) => Math.max(most, value), 0);
+  const falls = numbers.flatMap((value, i) => (value < (numbers[i - 1] ?? value) ? [i] : []));
+  const [at = 0] = falls;
+  const [before = 0, after = 0] = [numbers[at - 1], numbers[at]];
+  return falls.length === 1 && before === largest && after >= 0 && after < 0.1 * largest;
 }
 
 function countsUp(cells: readonly string[]): boolean {

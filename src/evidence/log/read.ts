@@ -283,6 +283,15 @@ export function readReading(
 
 const plainForm = /^[+-]?(\d+[.,]?\d*|[.,]\d+)([eE][+-]?\d+)?$/;
 
+/** A number in a form that other programs take: no grouped thousands, no D in place of E. */
+export function plainCell(cell: string, decimal: Decimal): string {
+  if (plainForm.test(cell)) return cell;
+  const reading = readCell(cell, decimal);
+  if (reading.kind !== "number") return cell;
+  const text = String(reading.value);
+  return decimal === "comma" ? text.replace(".", ",") : text;
+}
+
 /** Columns of a plan, from 1, that hold or may hold something else than plain numbers. */
 export function oddColumnsIn({ table, channels }: LogPlan): ReadonlySet<number> {
   const odd = new Set(
