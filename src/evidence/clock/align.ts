@@ -135,13 +135,14 @@ function byCorrelation(first: ClockedLog, further: ClockedLog, file: string): Cl
     if (a === undefined || b === undefined) continue;
     const found = delayBetween(recordOf(first.time_s, a), recordOf(further.time_s, b));
     if (found === undefined || Math.abs(found.correlation) < leastCorrelation) continue;
-    const what = x === y ? `${x}, which both logs hold` : `${x} of the first log and ${y} of this one`;
+    const what =
+      x === y ? `${x} of both logs agrees best` : `${x} of the first log and ${y} of this one agree best`;
     return {
       file,
       offset_s: found.offset_s,
       standardUncertainty_s: found.standardUncertainty_s,
       method: "cross-correlation",
-      how: `the delay at which ${what}, agree best (correlation ${found.correlation.toFixed(3)}); a delay of the sensors themselves is inside the offset`,
+      how: `the delay at which ${what} (correlation ${found.correlation.toFixed(3)}); a delay of the sensors themselves is inside the offset`,
     };
   }
   return undefined;

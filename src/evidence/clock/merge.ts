@@ -26,8 +26,9 @@ export interface FurtherLog {
 
 /**
  * Joins logs. The rows are those of the log that holds the angle, or of the first; the channels of the
- * others are put between their own samples, a command as the last sample before. A channel that two
- * logs hold is taken from the log that was named first.
+ * others are put between their own samples. A command is as its last sample; between the two samples of
+ * an edge it is not known, so that an edge is no sharper than its own log has it. A channel that two logs
+ * hold is taken from the log that was named first.
  *
  * @returns channels not a number where their own log does not reach
  */
@@ -63,6 +64,7 @@ function between(
 ): Float64Array {
   let i = 0;
   const last = time_s.length - 1;
+  const edge = isHeld ? swingOf(values) / 2 : Number.POSITIVE_INFINITY;
   return at_s.map((t) => {
     if (t < (time_s[0] ?? Number.POSITIVE_INFINITY) || t > (time_s[last] ?? Number.NEGATIVE_INFINITY))
       return Number.NaN;
@@ -73,7 +75,17 @@ function between(
       values[i],
       values[i + 1],
     ];
-    if (isHeld || t1 === t0) return t >= t1 ? v1 : v0;
+    if (t >= t1) return v1;
+    if (isHeld) return t > t0 && edge > 0 && Math.abs(v1 - v0) > edge ? Number.NaN : v0;
     return v0 + ((v1 - v0) * (t - t0)) / (t1 - t0);
   });
+}
+
+function swingOf(values: Float64Array): number {
+  let [low, high] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY];
+  for (const value of values) {
+    low = Math.min(low, Number.isNaN(value) ? low : value);
+    high = Math.max(high, Number.isNaN(value) ? high : value);
+  }
+  return high - low;
 }

@@ -112,7 +112,7 @@ export function runText(record: RunRecord): string {
         }),
     ...(record.notes === undefined ? {} : { notes: record.notes }),
   };
-  return `${head}${stringify(data, { lineWidth: 110 })}`;
+  return `${head}${stringify(data, { lineWidth: 110, aliasDuplicateObjects: false })}`;
 }
 
 function furtherData({ original, mapping, clock }: FurtherFile) {
