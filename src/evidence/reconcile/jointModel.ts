@@ -50,6 +50,9 @@ export function discrepancyOf({ channel, values, noise }: MeasuredHistory): numb
   return Math.hypot(noise, discrepancyShare[channel] * rangeOf(channel, values));
 }
 
+/** A drop smaller than this is not told from the offsets of its two sensors [Pa]. */
+const leastDrop_Pa = 1e5;
+
 function rangeOf(channel: MeasuredHistory["channel"], values: Float64Array): number {
   let low = Number.POSITIVE_INFINITY;
   let high = Number.NEGATIVE_INFINITY;
@@ -57,8 +60,14 @@ function rangeOf(channel: MeasuredHistory["channel"], values: Float64Array): num
     low = Math.min(low, value);
     high = Math.max(high, value);
   }
-  // A voltage hardly moves: what counts is a share of the voltage there is.
-  return Math.max(high - low, channel === "supply voltage" ? 0.1 * Math.abs(high) : 0);
+  // A voltage hardly moves: what counts is a share of the voltage there is. Two pressure sensors differ.
+  const least = {
+    angle: 0,
+    current: 0,
+    "supply voltage": 0.1 * Math.abs(high),
+    "pressure drop": leastDrop_Pa,
+  };
+  return Math.max(high - low, least[channel]);
 }
 
 /** Weight of each history's residuals: one over noise and discrepancy, spread over dependent points. */

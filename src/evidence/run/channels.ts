@@ -29,6 +29,12 @@ export function strokeChannels(log: ChannelLog): StrokeChannels {
     };
     throw new Refusal([fault]);
   }
+  const upstream = of("pressure_upstream");
+  const downstream = of("pressure_downstream");
+  const drop =
+    upstream === undefined || downstream === undefined
+      ? undefined
+      : upstream.map((value, i) => value - (downstream[i] ?? Number.NaN));
   return {
     time_s: log.time_s,
     angle_rad: angle,
@@ -36,5 +42,6 @@ export function strokeChannels(log: ChannelLog): StrokeChannels {
     current_A: of("motor_current"),
     supplyVoltage_V: of("supply_voltage"),
     flow: of("flow"),
+    ...(drop === undefined ? {} : { pressureDrop_Pa: drop }),
   };
 }

@@ -30,6 +30,8 @@ export interface StrokeChannels {
   readonly command: Float64Array | undefined;
   readonly current_A: Float64Array | undefined;
   readonly supplyVoltage_V: Float64Array | undefined;
+  /** Across the valve; there where the pressure on either side was logged. */
+  readonly pressureDrop_Pa?: Float64Array;
   readonly flow: Float64Array | undefined;
 }
 
@@ -148,6 +150,13 @@ function strokeOf(
       channel: "supply voltage",
       values: channels.supplyVoltage_V,
       noise: restBefore(channels.time_s, channels.supplyVoltage_V, span.command_s).noise,
+    });
+  }
+  if (channels.pressureDrop_Pa?.some(Number.isFinite) === true) {
+    logged.push({
+      channel: "pressure drop",
+      values: channels.pressureDrop_Pa,
+      noise: restBefore(channels.time_s, channels.pressureDrop_Pa, span.command_s).noise,
     });
   }
   return {
