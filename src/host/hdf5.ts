@@ -27,16 +27,20 @@ const mostColumns = 64;
  * Refuses      a damaged file, and one without sets of numbers
  */
 export async function hdf5AsParquet(path: string, into: string): Promise<TableParts> {
-  const h5 = await import("h5wasm/node");
-  await h5.ready;
-  const file = opened(path, () => new h5.File(path, "r"));
+  const { h5, said } = await library();
+  said.length = 0;
+  const file = opened(path, said, () => {
+    const found = new h5.File(path, "r");
+    if (found.file_id < 0n) throw new Error("it cannot be opened");
+    return found;
+  });
   try {
-    const sets = opened(path, () => setsIn(file, "", h5));
+    const sets = opened(path, said, () => setsIn(file, "", h5));
     const length = lengthOf(sets);
     const used = sets.filter(({ set }) => set.shape?.[0] === length);
     if (length < 1 || used.length === 0) refuseNoSets(path);
     const columns = used.flatMap((one) => columnsOf(one));
-    await written(path, columns, length, into);
+    await written({ path, columns, length, into, said });
     const skipped = sets.filter((one) => !used.includes(one));
     return {
       path: `${into}-*.parquet`,
@@ -49,6 +53,32 @@ export async function hdf5AsParquet(path: string, into: string): Promise<TablePa
 }
 
 type Library = typeof import("h5wasm/node");
+
+interface Loaded {
+  readonly h5: Library;
+  /** What the library would print about errors; it takes its printer when it is loaded. */
+  readonly said: string[];
+}
+
+let loaded: Promise<Loaded> | undefined;
+
+function library(): Promise<Loaded> {
+  loaded ??= load();
+  return loaded;
+}
+
+async function load(): Promise<Loaded> {
+  const said: string[] = [];
+  const { error } = console;
+  console.error = (...words) => said.push(words.join(" "));
+  try {
+    const h5 = await import("h5wasm/node");
+    await h5.ready;
+    return { h5, said };
+  } finally {
+    console.error = error;
+  }
+}
 
 interface NamedSet {
   readonly name: string;
@@ -120,12 +150,15 @@ function attributesOf(file: File): readonly string[] {
   );
 }
 
-async function written(
-  path: string,
-  columns: readonly SetColumn[],
-  length: number,
-  into: string,
-): Promise<void> {
+interface Writing {
+  readonly path: string;
+  readonly columns: readonly SetColumn[];
+  readonly length: number;
+  readonly into: string;
+  readonly said: readonly string[];
+}
+
+async function written({ path, columns, length, into, said }: Writing): Promise<void> {
   const { DOUBLE, DuckDBDataChunk: Chunk, DuckDBDoubleVector: Doubles } = await database();
   const rowsAtOnce = 2048;
   await withDatabase(async (connection) => {
@@ -134,7 +167,7 @@ async function written(
     for (let from = 0, part = 0; from < length; from += partRows, part++) {
       const to = Math.min(length, from + partRows);
       await connection.run(`CREATE OR REPLACE TABLE part (${list})`);
-      const numbers = columns.map((column) => opened(path, () => column.numbers(from, to)));
+      const numbers = columns.map((column) => opened(path, said, () => column.numbers(from, to)));
       const appender = await connection.createAppender("part");
       for (let at = 0; at < to - from; at += rowsAtOnce) {
         const count = Math.min(rowsAtOnce, to - from - at);
@@ -159,15 +192,16 @@ async function written(
   });
 }
 
-/** What the library cannot read, as a refusal. */
-function opened<T>(path: string, act: () => T): T {
+/** What the library cannot read, as a refusal, with the innermost of its reasons. */
+function opened<T>(path: string, said: readonly string[], act: () => T): T {
   try {
     return act();
   } catch (thrown) {
     if (!(thrown instanceof Error) || "faults" in thrown) throw thrown;
+    const reasons = said.flatMap((line) => /#\d+: .*?\(\): (.*)$/.exec(line)?.[1] ?? []);
     return refuseFile(path, {
       code: "log-file-damaged",
-      found: `the HDF5 file cannot be read (${thrown.message.split("\n")[0]?.slice(0, 120) ?? ""})`,
+      found: `the HDF5 file cannot be read (${reasons.at(-1) ?? thrown.message.slice(0, 120)})`,
       allowed: "An HDF5 file that was not closed by its logger, or was cut off, has no readable sets.",
       mend: "Copy it from the logger again; if it is damaged there too, export what can be read as CSV",
     });
@@ -177,7 +211,7 @@ function opened<T>(path: string, act: () => T): T {
 function skippedNotice(skipped: readonly NamedSet[], length: number): Notice {
   const list = skipped.map(({ name, set }) => `"${name}" (${set.shape?.[0] ?? 0})`).join(", ");
   return {
-    code: "log-set-skipped",
+    code: "log-unmapped",
     text: `not read, since most sets of the file have ${length} rows: ${list}`,
   };
 }
