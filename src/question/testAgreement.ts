@@ -286,7 +286,7 @@ function confusedWords(context: Context, { confused, ledger }: Reconciliation): 
   const [twin] = twins;
   if (cause !== undefined && twin !== undefined) {
     const names = [...new Set(twins)].slice(0, mostTwins).map((path) => labelOf(context, path));
-    return ` But this test cannot tell ${labelOf(context, cause)} from ${names.join(", ")}: ${separatingTest(cause, twin)} would.`;
+    return ` But this test cannot tell ${labelOf(context, cause)} from ${names.join(", ")}. What would tell: ${separatingTest(cause, twin)}.`;
   }
   if (confused.length === 0) return "";
   const pairs = confused

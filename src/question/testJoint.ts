@@ -74,14 +74,14 @@ function causesOf({ runs }: JointReconciliation): readonly Cause[] {
 }
 
 function signedMs(seconds: number): string {
-  return `${seconds < 0 ? "-" : "+"}${millisecondWords(Math.abs(seconds), Math.abs(seconds) / 10)}`;
+  return `${seconds < 0 ? "-" : "+"}${millisecondWords(Math.abs(seconds), Math.max(Math.abs(seconds) / 2, 1e-3))}`;
 }
 
 function openWords(context: Context, { open }: JointReconciliation): string {
   const [first] = open;
   const [one, other] = first?.members ?? [];
   if (one === undefined || other === undefined) return "";
-  return `These tests fix ${labelOf(context, one.path)} and ${labelOf(context, other.path)} only together; ${separatingTest(one.path, other.path)} would tell them apart.`;
+  return `These tests fix ${labelOf(context, one.path)} and ${labelOf(context, other.path)} only together. What would tell them apart: ${separatingTest(one.path, other.path)}.`;
 }
 
 function spreadWords({ sampled }: JointReconciliation): string {

@@ -168,11 +168,12 @@ function confusedTable(context: Context, reconciliation: Reconciliation): readon
   return [
     {
       title: titleOf(reconciliation, "inputs that this test could not tell apart"),
-      columns: ["one", "other", "correlation after the test"],
-      rows: confused.map(({ first, second, correlation }) => [
+      columns: ["one", "other", "correlation after the test", "likeness of their marks"],
+      rows: confused.map(({ first, second, correlation, likeness }) => [
         labelOf(context, first),
         labelOf(context, second),
         correlation.toFixed(2),
+        likeness === undefined ? "" : likeness.toFixed(2),
       ]),
     },
   ];

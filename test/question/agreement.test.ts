@@ -129,7 +129,7 @@ describe("E = S - D against k u_val, u_val = sqrt(u_num^2 + u_input^2 + u_D^2) [
     expect(answer.sentence).toContain("disagrees; predicted 400 ms, measured 520 ms");
     expect(answer.sentence).toContain("they differ by 120 ms, more than the 20 ms");
     expect(answer.sentence).toContain(
-      "explains the test, above all seat friction (+90 ms), the other inputs together (+20 ms); 10 ms stay unexplained. It cannot tell apart: seat friction and stage 1 no load torque.",
+      "explains the test, above all seat friction (+90 ms), the other inputs together (+20 ms); 10 ms stay unexplained. But this test cannot tell seat friction from stage 1 no load torque. What would tell: the drive alone, uncoupled from the valve.",
     );
   });
 
@@ -221,7 +221,7 @@ describe("what is shown beside the finding", () => {
   it("inputs that could not be told apart, and those the test says nothing of", async () => {
     const { answer } = await answered(reconciled(compared(0.52)));
     const confused = answer.tables.find(({ title }) => title.includes("could not tell apart"));
-    expect(confused?.rows).toEqual([["seat friction", "stage 1 no load torque", "-0.83"]]);
+    expect(confused?.rows).toEqual([["seat friction", "stage 1 no load torque", "-0.83", ""]]);
     const inputs = answer.tables.find(({ title }) => title.includes("before and after"));
     expect(inputs?.title).toContain("of 1 more this test says nothing");
     expect(inputs?.rows).toEqual([
