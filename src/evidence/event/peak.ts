@@ -62,14 +62,16 @@ const tail = 14;
 export function peakInstant(samples: Samples, top: number, height: number): Instant | undefined {
   const s = samples.noise[top] ?? 0;
   let depth = Math.min(Math.max(depthInNoise * s, leastDepth * height), mostDepth * height);
-  for (;;) {
-    const fit = peakWithin(samples, top, depth);
-    // Shapes that do not follow the peak ask for more noise than there is: less of it is fitted.
-    if (fit === undefined || fit.noiseScale < misfit || fit.isNarrow) return fit?.instant;
+  let fit = peakWithin(samples, top, depth);
+  // Shapes that do not follow the peak ask for more noise than there is: less of it is fitted.
+  for (let k = 0; k < mostHalvings && fit !== undefined && fit.noiseScale > misfit && !fit.isNarrow; k++) {
     depth /= 2;
+    fit = peakWithin(samples, top, depth) ?? fit;
   }
+  return fit?.instant;
 }
 
+const mostHalvings = 4;
 /** A noise that must be scaled by this much says that the shapes do not follow the peak. */
 const misfit = 1.15;
 
