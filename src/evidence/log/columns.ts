@@ -13,6 +13,7 @@ import type { Column, Table } from "./table.js";
 export function findColumn(table: Table, ref: ColumnRef, field: string): Column | Fault {
   const { columns, hasNames } = table;
   const numbered = columns.find((column) => column.index === ref.index);
+  if (ref.name === "" && numbered !== undefined) return numbered;
   const wanted = plainName(ref.name);
   const named = columns.filter((column) => plainName(column.name) === wanted);
   const only = named[0];

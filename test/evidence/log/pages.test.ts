@@ -1,7 +1,7 @@
 import { readdirSync, readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
 import { parse } from "yaml";
-import { decodeText, inspectLog, readLog, readMapping } from "../../../src/evidence/log/index.js";
+import { decodeText, doubtsIn, inspectLog, linesOf, readLog, readMapping } from "../../../src/evidence/log/index.js";
 import { type Fault, faultsText, type Notice, noticeText, Refusal } from "../../../src/fault/index.js";
 import { refusal, sampleBytes } from "./samples.js";
 
@@ -38,8 +38,9 @@ function said(act: () => Said): Said {
 function provoke(what: string, log: string, mapping: string): Said {
   return said(() => {
     if (what === "log") {
-      const { questions, notices } = inspectLog(log);
-      return { faults: questions, notices };
+      const { questions, notices, proposed, mapping: read } = inspectLog(log);
+      const doubts = doubtsIn(linesOf(log), read);
+      return { faults: questions, notices: [...notices, ...proposed, ...doubts] };
     }
     const read = readMapping(parse(mapping));
     return { faults: [], notices: what === "mapping" ? [] : readLog(log, read).notices };
