@@ -9,7 +9,7 @@ import type { Declared } from "../quantity/index.js";
 import { caseRule } from "./caseRule.js";
 import { correlationRule } from "./correlationRule.js";
 import type { Finding, Rule } from "./finding.js";
-import { fluidRule, materialRule } from "./nameRule.js";
+import { fluidRule, materialRule, solidRule } from "./nameRule.js";
 import type { FilledByParts } from "./part.js";
 import { nominalText } from "./provenance.js";
 import type { ValveFile } from "./schema.js";
@@ -26,6 +26,7 @@ const rules: readonly Rule[] = [
   undervoltageRule,
   supersededRule,
   materialRule,
+  solidRule,
   fluidRule,
   caseRule,
   correlationRule,

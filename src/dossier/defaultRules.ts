@@ -19,6 +19,7 @@ import turbulentFriction from "../../data/defaults/turbulent-friction.json" with
 import { circleArea, flowCoefficientOfLoss, openBallLoss } from "../physics/flow/index.js";
 import { dwellFactor, packingRadialStress } from "../physics/seat/index.js";
 import { formatQuantity, type Length, type PressureDifference, type Time } from "../quantity/index.js";
+import { coldPreload } from "./coldPreload.js";
 import { type FrictionPair, frictionPair, type Interval } from "./frictionPair.js";
 import { itemAt } from "./path.js";
 import type { Conditions, ValveFile } from "./schema.js";
@@ -44,6 +45,7 @@ export type DefaultRule = (valve: ValveFile, conditions: Conditions) => readonly
 export const defaultRules: readonly DefaultRule[] = [
   plainDefaults,
   seatFriction,
+  preloadInTheCold,
   bearingFriction,
   followedBreakaway,
   dwellGrowth,
@@ -136,6 +138,21 @@ function seatFriction({ valve }: ValveFile): readonly Proposal[] {
       even(pair.breakaway_over_running),
       pairSource(pair, "Breakaway over running friction"),
     ),
+  ];
+}
+
+/** A declared ratio goes before it, as before any default. */
+function preloadInTheCold(valve: ValveFile): readonly Proposal[] {
+  const derived = coldPreload(valve);
+  if (derived === undefined) return [];
+  const { low, nominal, high } = derived;
+  const digits = (ratio: number) => Number(ratio.toPrecision(4));
+  return [
+    value("valve.seat.preload_cold_ratio", limits(digits(low), digits(nominal), digits(high), "triangular"), {
+      reason:
+        "Derived from materials and dimensions in valve.cold: remaining over first interference, times the stiffness of a cold seat (docs/theory/cold.md).",
+      references: ["nist-cryogenics-2010, contraction"],
+    }),
   ];
 }
 

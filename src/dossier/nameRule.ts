@@ -1,7 +1,7 @@
 /** Names of substances and materials, and whether the named fluid is a liquid where it is said to flow. */
 import { nearName, Refusal } from "../fault/index.js";
 import type { Pressure, Temperature } from "../quantity/index.js";
-import { inletLiquid, inletNames } from "../substance/index.js";
+import { inletLiquid, inletNames, isSolidName, solidNames } from "../substance/index.js";
 import type { Finding } from "./finding.js";
 import { frictionPair, frictionPairNames, frictionPairs } from "./frictionPair.js";
 import type { Conditions, ValveFile } from "./schema.js";
@@ -29,6 +29,41 @@ export function materialRule({ valve }: ValveFile): readonly Finding[] {
         found: `${material} is no friction pair on file`,
         allowed: `On file are ${frictionPairs.map(({ name }) => name).join("; ")}.`,
         mend: "Write one of these names, or leave the material out and declare the friction itself",
+        ...(near === undefined ? {} : { near }),
+      },
+    ];
+  });
+}
+
+/** Findings about the materials whose contraction is asked for. */
+export function solidRule({ valve }: ValveFile): readonly Finding[] {
+  const cold = valve?.cold;
+  const fields = [
+    ["valve.cold.body_material", cold?.body_material],
+    ["valve.cold.ball_material", cold?.ball_material],
+    ["valve.cold.seat_material", cold?.seat_material],
+    ["valve.cold.bolts.material", cold?.bolts?.material],
+    ["valve.cold.bolts.clamped_material", cold?.bolts?.clamped_material],
+    ...(cold?.fits ?? []).flatMap(
+      ({ hole_material, shaft_material }, j) =>
+        [
+          [`valve.cold.fits[${j}].hole_material`, hole_material],
+          [`valve.cold.fits[${j}].shaft_material`, shaft_material],
+        ] as const,
+    ),
+  ] as const;
+  return fields.flatMap(([path, name]): readonly Finding[] => {
+    if (name === undefined || isSolidName(name)) return [];
+    const near = nearName(name, solidNames);
+    return [
+      {
+        kind: "fault",
+        code: "solid-unknown",
+        path,
+        notKnown: [path],
+        found: `${name} is no solid on file`,
+        allowed: `On file are ${solidNames.join(", ")}.`,
+        mend: "Write one of these names, or add the solid as a data file",
         ...(near === undefined ? {} : { near }),
       },
     ];

@@ -12,6 +12,7 @@
  */
 import { timeDefinitions } from "../physics/motion/index.js";
 import type { Bounds } from "../quantity/index.js";
+import { coldFields } from "./coldFields.js";
 import { choice, count, list, quantity, type SectionValue, section, text } from "./field.js";
 import { instrumentFields, leakageFields, leakTestFields, plannedTests } from "./testFields.js";
 import { cavityFields, trappedFields } from "./trappedFields.js";
@@ -359,6 +360,7 @@ export const valveFile = section(
           "The seats.",
         ),
         cavity: cavityFields,
+        cold: coldFields,
         packing: section(
           {
             material: text(

@@ -8,6 +8,7 @@ export {
 } from "./band.js";
 export { type BlockRequest, type BlockResult, blocksOf, runBlock } from "./block.js";
 export { type Ceilings, ceilingsOf } from "./ceiling.js";
+export { type ColdAnswer, type ColdChain, coldOf } from "./cold.js";
 export { type Column, columnIndex, columns } from "./columns.js";
 export { closingDefinition, openingDefinition } from "./definition.js";
 export type { InputEffect } from "./effect.js";

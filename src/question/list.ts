@@ -1,4 +1,5 @@
 /** The questions, in the order in which an engineer asks them. */
+import { cold } from "./cold.js";
 import { flow } from "./flow.js";
 import { opening } from "./opening.js";
 import type { Question } from "./question.js";
@@ -7,7 +8,7 @@ import { testAgreement } from "./testAgreement.js";
 import { throttling } from "./throttling.js";
 import { trapped } from "./trapped.js";
 import { turning } from "./turning.js";
-import { cold, impact, line, oxygen, start } from "./unmodelled.js";
+import { impact, line, oxygen, start } from "./unmodelled.js";
 
 /** Every question; an answer may read those before it. */
 export const questions: readonly Question[] = [

@@ -17,6 +17,8 @@ const siUnits: Partial<Record<Dimension, string>> = {
   pressure: "Pa(a)",
   length: "m",
   area: "m2",
+  force: "N",
+  stress: "Pa",
 };
 
 /** SI unit of a check's numbers; undefined for a dimension in which no check is made. */

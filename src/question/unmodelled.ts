@@ -24,14 +24,6 @@ export const impact = unmodelled(
   "the torsion of each stem section and the gears' momentary torque held against stall and stop impact, or a stroke against the stop with the stem's torque measured",
 );
 
-/** Question 6. */
-export const cold = unmodelled(
-  "cold",
-  6,
-  "Does the cold let it move and seal?",
-  "clearances and seat interference at temperature from drawings and contraction data, and a seat leak test and turning test in the cold",
-);
-
 /** Question 8. */
 export const oxygen = unmodelled(
   "oxygen",

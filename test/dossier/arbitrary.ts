@@ -145,7 +145,7 @@ function parentOf(path: string): string {
 
 /** What must agree with other fields is tested by itself. */
 function isSkipped({ path }: FieldDescription): boolean {
-  return /(^|\.)(coldturn|part|material|collar_material|fluid|id|correlations|cases|characteristic|recovery|curve|seal_diameter)$/.test(
+  return /(^|\.)(coldturn|part|material|\w+_material|fluid|id|correlations|cases|characteristic|recovery|curve|seal_diameter)$/.test(
     path,
   );
 }

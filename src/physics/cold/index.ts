@@ -1,0 +1,2 @@
+export { gapRemaining, interferenceRemaining, preloadRatio } from "./chain.js";
+export { type BoltedJoint, boltForce, ringContactStress } from "./joint.js";

@@ -1,0 +1,362 @@
+/**
+ * What the cold does to one valve in one case: the seat loop, the fits and the bolts, each with a small
+ * band of its own (docs/theory/cold.md). The spread of a contraction is one input for each material,
+ * so that parts of one material move together.
+ */
+import { conditionsOf, type Dossier, referenceTemperatures, type ValveFile } from "../dossier/index.js";
+import { Refusal } from "../fault/index.js";
+import {
+  boltForce,
+  gapRemaining,
+  interferenceRemaining,
+  preloadRatio,
+  ringContactStress,
+} from "../physics/cold/index.js";
+import type { Area, Declared, Force, Length, Temperature } from "../quantity/index.js";
+import { contraction, isSolidName, type Solid, solid, solidProperty } from "../substance/index.js";
+import { coldShare, ratioAt } from "./coldRatio.js";
+import { Gatherer, type Slot } from "./gather.js";
+import { type OwnFigures, ownFigures } from "./ownBand.js";
+
+/** A chain of parts with its figures. */
+export interface ColdChain {
+  readonly path: string;
+  readonly name: string;
+  /** Missing fields by figure; a figure without an entry lacks nothing. */
+  readonly missing: Readonly<Record<string, readonly string[]>>;
+  readonly figures: OwnFigures;
+  /** Why the values of the case cannot be followed: a temperature outside the data of a solid. */
+  readonly unfit: string | undefined;
+}
+
+/** A chain followed from inspection to the cold, nominal. */
+export interface ColdHistory {
+  readonly temperature_K: readonly number[];
+  readonly value: readonly number[];
+}
+
+/** What the cold does. Figures: of the seat `interference` [m], `ratio` of the preload [-], `stress` cold and
+ * `warmStress` [Pa]; of a fit `clearance` and `transient` [m]; of the bolts `force` [N]. */
+export interface ColdAnswer {
+  readonly temperature: number | undefined;
+  readonly seat: ColdChain;
+  readonly interference: ColdHistory | undefined;
+  readonly fits: readonly (ColdChain & { readonly kind: "stem" | "bearing" | undefined })[];
+  readonly bolts: ColdChain | undefined;
+  /** Declared materials that are brittle at the temperature of the valve: "body: carbon steel below 244 K". */
+  readonly brittle: readonly string[];
+  readonly materials: number;
+}
+
+type ColdFields = NonNullable<NonNullable<ValveFile["valve"]>["cold"]>;
+type FitFields = NonNullable<ColdFields["fits"]>[number];
+
+interface Sampling {
+  readonly seed: number;
+  readonly samples: number;
+}
+
+/** Follows the chains of a case. Refuses an unknown case. */
+export function coldOf(dossier: Dossier, caseId: string, options: Sampling): ColdAnswer {
+  const cold = dossier.valve.valve?.cold ?? {};
+  const conditions = conditionsOf(dossier, caseId);
+  const index = (dossier.valve.cases ?? []).findIndex(({ id }) => id === caseId);
+  const frame: Frame = {
+    dossier,
+    cold,
+    options,
+    temperaturePath: `${index < 0 ? "duty" : `cases[${index}]`}.valve_temperature`,
+    temperature: conditions.valve_temperature,
+  };
+  const parts = [
+    ["body", cold.body_material],
+    ["ball", cold.ball_material],
+    ["bolts", cold.bolts?.material],
+    ...(cold.fits ?? []).map(({ name, shaft_material }) => [name ?? "shaft", shaft_material] as const),
+  ] as const;
+  const declared = parts.flatMap(([part, name]) =>
+    name !== undefined && isSolidName(name) ? [{ part, material: solid(name) }] : [],
+  );
+  const T = conditions.valve_temperature?.value;
+  return {
+    temperature: T,
+    seat: seatChain(frame),
+    interference: seatHistory(frame),
+    fits: (cold.fits ?? []).map((fit, j) => ({ ...fitChain(frame, fit, j), kind: fit.kind })),
+    bolts: cold.bolts === undefined ? undefined : boltChain(frame, cold.bolts),
+    brittle: declared.flatMap(({ part, material }) => {
+      const limit = material.file.brittle_below?.T_K;
+      return limit === undefined || T === undefined || T > limit
+        ? []
+        : [`${part}: ${material.name} below ${limit} K`];
+    }),
+    materials: declared.length,
+  };
+}
+
+interface Frame {
+  readonly dossier: Dossier;
+  readonly cold: ColdFields;
+  readonly options: Sampling;
+  readonly temperaturePath: string;
+  readonly temperature: Declared | undefined;
+}
+
+/** A material with the slot of its contraction's spread. */
+interface Shrinking {
+  readonly material: Solid | undefined;
+  readonly slot: Slot;
+}
+
+/** Collects the values of a chain; every one that it needs is needed by all its figures unless named. */
+class ChainGatherer {
+  readonly gather = new Gatherer<string>();
+  constructor(private readonly figures: readonly string[]) {}
+
+  need(path: string, declared: Declared | undefined, figures = this.figures): Slot {
+    const slot = this.gather.take(path, declared);
+    if (slot < 0) this.lack(path, figures);
+    return slot;
+  }
+
+  lack(path: string, figures = this.figures): void {
+    for (const figure of figures) this.gather.lack(figure, path);
+  }
+
+  material(path: string, name: string | undefined, figures = this.figures): Shrinking {
+    if (name === undefined || !isSolidName(name)) {
+      this.lack(path, figures);
+      return { material: undefined, slot: -1 };
+    }
+    const material = solid(name);
+    const spread = spreadOf(material);
+    const declared: Declared = {
+      value: 1,
+      law: { kind: "uniform", low: 1 - spread, high: 1 + spread },
+      dimension: "ratio",
+      unit: "",
+      text: "1",
+      readAs: "spread of the contraction data",
+      origin: "standard",
+    };
+    return { material, slot: this.gather.take(`contraction of ${material.id}`, declared) };
+  }
+}
+
+/** Relative spread of a solid's contraction to 90 K [-]. */
+function spreadOf(material: Solid): number {
+  const { ambient_K, cold_K } = referenceTemperatures;
+  const { low, high } = contraction(material, ambient_K as Temperature, cold_K as Temperature);
+  return Math.abs((high - low) / (high + low));
+}
+
+function chainOf(
+  collected: ChainGatherer,
+  named: { readonly path: string; readonly name: string },
+  ids: readonly string[],
+  options: Sampling,
+  figures: (at: (slot: Slot) => number) => Readonly<Record<string, number>>,
+): ColdChain {
+  const { gather } = collected;
+  const missing = Object.fromEntries(ids.map((id) => [id, gather.missingFor(id)]));
+  const space = gather.space([], []);
+  const reading = (values: Float64Array) => (slot: Slot) =>
+    slot < 0 ? Number.NaN : (values[slot] ?? Number.NaN);
+  try {
+    return {
+      ...named,
+      missing,
+      figures: ownFigures(space, ids, options, (values) => figures(reading(values))),
+      unfit: undefined,
+    };
+  } catch (thrown) {
+    if (!(thrown instanceof Refusal)) throw thrown;
+    return {
+      ...named,
+      missing,
+      figures: ownFigures(space, ids, { ...options, samples: 0 }, () => ({})),
+      unfit: thrown.faults.map(({ found }) => found).join("; "),
+    };
+  }
+}
+
+/** Contraction of a material from one temperature to another, at where its spread stands. */
+function shrunk({ material, slot }: Shrinking, at: (slot: Slot) => number, from: number, to: number): number {
+  if (material === undefined || Number.isNaN(from) || Number.isNaN(to)) return Number.NaN;
+  return contraction(material, from as Temperature, to as Temperature).value * at(slot);
+}
+
+const seatFigures = ["interference", "ratio", "stress", "warmStress"] as const;
+
+function gatherSeat({ dossier, cold, temperature, temperaturePath }: Frame) {
+  const { valve } = dossier.valve;
+  const collected = new ChainGatherer(seatFigures);
+  const loop = ["interference", "ratio"];
+  const stress = ["stress", "warmStress"];
+  const slots = {
+    T: collected.need(temperaturePath, temperature),
+    T0: collected.gather.take("valve.cold.inspected_at", cold.inspected_at),
+    interference: collected.need("valve.cold.interference", cold.interference, loop),
+    height: collected.need("valve.cold.seat_height", cold.seat_height, loop),
+    stiffness: collected.need("valve.cold.stiffness_cold_ratio", cold.stiffness_cold_ratio, ["ratio"]),
+    ball: collected.need("valve.ball_diameter", valve?.ball_diameter),
+    contact: collected.need("valve.seat_contact_diameter", valve?.seat_contact_diameter),
+    width: collected.need("valve.cold.contact_width", cold.contact_width, stress),
+    preload: collected.need("valve.seat.preload", valve?.seat?.preload, stress),
+    preloadRatio: collected.need("valve.seat.preload_cold_ratio", valve?.seat?.preload_cold_ratio, [
+      "stress",
+    ]),
+  };
+  const material = (path: string, name: string | undefined) => collected.material(path, name, loop);
+  return {
+    collected,
+    slots,
+    body: material("valve.cold.body_material", cold.body_material),
+    ball: material("valve.cold.ball_material", cold.ball_material),
+    seat: material("valve.cold.seat_material", cold.seat_material),
+  };
+}
+
+type SeatParts = ReturnType<typeof gatherSeat>;
+
+/** Remaining interference at a temperature. */
+function seatInterference({ slots, body, ball, seat }: SeatParts, at: (slot: Slot) => number, T: number) {
+  const T0 = slots.T0 < 0 ? referenceTemperatures.ambient_K : at(slots.T0);
+  return interferenceRemaining({
+    interference: at(slots.interference) as Length,
+    ballRadius: (at(slots.ball) / 2) as Length,
+    contactRadius: (at(slots.contact) / 2) as Length,
+    seatHeight: at(slots.height) as Length,
+    contraction: {
+      body: shrunk(body, at, T0, T),
+      ball: shrunk(ball, at, T0, T),
+      seat: shrunk(seat, at, T0, T),
+    },
+  });
+}
+
+function seatChain(frame: Frame): ColdChain {
+  const parts = gatherSeat(frame);
+  const { collected, slots } = parts;
+  return chainOf(collected, { path: "valve.cold", name: "seats" }, seatFigures, frame.options, (at) => {
+    const T = at(slots.T);
+    const remaining = seatInterference(parts, at, T);
+    const share = coldShare(T, referenceTemperatures.cold_K);
+    const stress = (force: number) =>
+      ringContactStress(
+        force as Force,
+        (at(slots.ball) / 2) as Length,
+        (at(slots.contact) / 2) as Length,
+        at(slots.width) as Length,
+      );
+    return {
+      interference: remaining,
+      ratio: preloadRatio(remaining, at(slots.interference) as Length, ratioAt(at(slots.stiffness), share)),
+      stress: stress(at(slots.preload) * ratioAt(at(slots.preloadRatio), share)),
+      warmStress: stress(at(slots.preload)),
+    };
+  });
+}
+
+/** Points between inspection and cold. */
+const historyPoints = 41;
+
+function seatHistory(frame: Frame): ColdHistory | undefined {
+  const parts = gatherSeat(frame);
+  const { nominal } = parts.collected.gather.space([], []);
+  if (parts.collected.gather.missingFor("interference").length > 0) return undefined;
+  const at = (slot: Slot) => nominal[slot] ?? Number.NaN;
+  const T0 = parts.slots.T0 < 0 ? referenceTemperatures.ambient_K : at(parts.slots.T0);
+  const end = at(parts.slots.T);
+  if (!(end < T0)) return undefined;
+  try {
+    const temperatures = Array.from(
+      { length: historyPoints },
+      (_, j) => T0 + ((end - T0) * j) / (historyPoints - 1),
+    );
+    return {
+      temperature_K: temperatures,
+      value: temperatures.map((T) => seatInterference(parts, at, T)),
+    };
+  } catch (thrown) {
+    if (!(thrown instanceof Refusal)) throw thrown;
+    return undefined;
+  }
+}
+
+const fitFigures = ["clearance", "transient"] as const;
+/** Temperatures between inspection and cold at which the parts in transit are looked at. */
+const transitSteps = 8;
+
+function fitChain(frame: Frame, fit: FitFields, j: number): ColdChain {
+  const { cold, temperature, temperaturePath, options } = frame;
+  const path = `valve.cold.fits[${j}]`;
+  const collected = new ChainGatherer(fitFigures);
+  const slots = {
+    T:
+      fit.temperature === undefined
+        ? collected.need(temperaturePath, temperature)
+        : collected.need(`${path}.temperature`, fit.temperature),
+    T0: collected.gather.take("valve.cold.inspected_at", cold.inspected_at),
+    diameter: collected.need(`${path}.diameter`, fit.diameter),
+    clearance: collected.need(`${path}.clearance`, fit.clearance),
+    lag: collected.need(`${path}.lag`, fit.lag, ["transient"]),
+  };
+  const hole = collected.material(`${path}.hole_material`, fit.hole_material);
+  const shaft = collected.material(`${path}.shaft_material`, fit.shaft_material);
+  const name = fit.name ?? `fit ${j + 1}`;
+  return chainOf(collected, { path, name }, fitFigures, options, (at) => {
+    const T0 = slots.T0 < 0 ? referenceTemperatures.ambient_K : at(slots.T0);
+    const T = at(slots.T);
+    const length = at(slots.diameter) as Length;
+    const clearance = (holeAt: number, shaftAt: number) =>
+      gapRemaining(
+        at(slots.clearance) as Length,
+        [{ length, contraction: shrunk(hole, at, T0, holeAt) }],
+        [{ length, contraction: shrunk(shaft, at, T0, shaftAt) }],
+      );
+    const behind = (ahead: number) => Math.min(ahead + at(slots.lag), Math.max(T0, ahead));
+    const transit = Array.from({ length: transitSteps }, (_, k) => T0 + ((T - T0) * (k + 1)) / transitSteps);
+    return {
+      clearance: clearance(T, T),
+      transient: Math.min(
+        ...transit.flatMap((ahead) => [clearance(ahead, behind(ahead)), clearance(behind(ahead), ahead)]),
+      ),
+    };
+  });
+}
+
+const boltFigures = ["force"] as const;
+
+function boltChain(frame: Frame, bolts: NonNullable<ColdFields["bolts"]>): ColdChain {
+  const { cold, temperature, temperaturePath, options } = frame;
+  const path = "valve.cold.bolts";
+  const collected = new ChainGatherer(boltFigures);
+  const slots = {
+    T: collected.need(temperaturePath, temperature),
+    T0: collected.gather.take("valve.cold.inspected_at", cold.inspected_at),
+    area: collected.need(`${path}.stress_area`, bolts.stress_area),
+    share: collected.need(`${path}.stiffness_ratio`, bolts.stiffness_ratio),
+    preload: collected.need(`${path}.preload`, bolts.preload),
+  };
+  const bolt = collected.material(`${path}.material`, bolts.material);
+  const clamped = collected.material(`${path}.clamped_material`, bolts.clamped_material);
+  return chainOf(collected, { path, name: "bolts" }, boltFigures, options, (at) => {
+    const T0 = slots.T0 < 0 ? referenceTemperatures.ambient_K : at(slots.T0);
+    const T = at(slots.T);
+    if (bolt.material === undefined || Number.isNaN(T)) return { force: Number.NaN };
+    const { material } = bolt;
+    const modulus = (temperatureOf: number) =>
+      solidProperty(material, "youngs_modulus", temperatureOf as Temperature).value;
+    return {
+      force: boltForce({
+        preload: at(slots.preload) as Force,
+        stressArea: at(slots.area) as Area,
+        modulus: modulus(T),
+        modulusRatio: modulus(T) / modulus(T0),
+        stiffnessShare: at(slots.share),
+        contraction: { bolt: shrunk(bolt, at, T0, T), clamped: shrunk(clamped, at, T0, T) },
+      }),
+    };
+  });
+}
