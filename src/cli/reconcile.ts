@@ -89,7 +89,8 @@ export const reconcileCommand: Command = {
       await writeFinding(run, files, { reconciliation, proposals });
     if (joint !== undefined) await writeJointFinding(runs, files, joint);
     desk.signal.throwIfAborted();
-    const proposals = runs.length > 1 ? (joint?.proposals ?? []) : held.flatMap((one) => one.proposals);
+    // A run that is there twice, or the only one of several that can be used, speaks for itself.
+    const proposals = joint !== undefined && runs.length > 1 ? joint.proposals : (held[0]?.proposals ?? []);
     const accepted = isAccepting ? await acceptProposals(open, proposals) : undefined;
     const agreesAll =
       held.length > 0 && held.every(({ reconciliation }) => reconciliation.finding === "agrees");

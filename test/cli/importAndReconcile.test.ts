@@ -312,19 +312,50 @@ describe("coldturn reconcile", () => {
     });
   });
 
-  it("tells of several runs also when one of them cannot be used, and accepts one at a time", async () => {
+  it("tells of several runs also when one of them cannot be used", async () => {
     await withLog(async (place, path) => {
       await imported(place, path, "--run", "first");
       await imported(place, path, "--run", "second", "--anew");
-      const both = await coldturn(["reconcile", place, "--accept", ...few]);
-      expect(both.status).toBe(2);
-      expect(both.stderr).toContain("2 runs propose values");
       const record = join(place, "runs", "second", "run.yaml");
       writeFileSync(record, readFileSync(record, "utf8").replace("case: dry-ambient", "case: dry"));
       const ended = await coldturn(["reconcile", place, ...few]);
       expect(ended.status).toBe(2);
       expect(ended.stdout).toContain("Run first, opening:");
       expect(ended.stdout.replaceAll(/\s+/g, " ")).toContain("dry is no case of this valve");
+    });
+  });
+
+  it("holds several runs together, a log that is there twice once, and accepts what they say together", async () => {
+    await withLog(async (place, path) => {
+      await imported(place, path, "--run", "first");
+      await imported(place, path, "--run", "again", "--anew");
+      const twice = recordOf(await coldturn(["reconcile", place, "--json", ...few]));
+      expect(at(twice, "result.joint")).toBeNull();
+      // The same test as another logger wrote it is another log.
+      const other = path.replace("bench 03", "bench 04");
+      writeFileSync(other, `${log}\n`);
+      await imported(place, other, "--run", "other");
+      const ended = await coldturn([
+        "reconcile",
+        place,
+        "--run",
+        "first",
+        "--run",
+        "other",
+        "--accept",
+        ...few,
+      ]);
+      expect(ended.status).not.toBe(2);
+      expect(ended.stdout).toContain("2 runs together");
+      expect(ended.stdout.replaceAll(/\s+/g, " ")).toMatch(
+        /Runs first, other together: (one|no) set of values/,
+      );
+      expect(ended.stdout).not.toMatch(/NaN|undefined|\[object/);
+      const { dossier, faults } = readDossier({
+        valve: { path: "valve.yaml", text: readFileSync(join(place, "valve.yaml"), "utf8") },
+      });
+      expect(faults).toEqual([]);
+      expect(dossier.valve.drive?.supply?.resistance?.because).toContain("fitted to runs first, other, was");
     });
   });
 
