@@ -1,5 +1,5 @@
 /** Picture and list of the tests that could be made next. */
-import type { NextTests } from "../evidence/index.js";
+import type { NextTests, RatedTest } from "../evidence/index.js";
 import type { Figure } from "../picture/index.js";
 import { formatQuantity } from "../quantity/index.js";
 import type { Table } from "./answer.js";
@@ -31,16 +31,7 @@ export function nextTable({ decision, tests }: NextTests): Table {
   const dimension = decision.quantity === "opening time" ? "time" : "ratio";
   return {
     title: `The next best test, by ${decision.words}`,
-    columns: [
-      "test",
-      "case",
-      "uncertainty after it",
-      "narrowing",
-      "time",
-      "propellant",
-      "per hour",
-      "tells above all",
-    ],
+    columns: ["test", "case", "uncertainty after it", "narrowing", "costs", "tells above all"],
     rows: tests.map((one) =>
       one.known
         ? [
@@ -48,14 +39,20 @@ export function nextTable({ decision, tests }: NextTests): Table {
             one.caseId,
             formatQuantity(one.after, dimension, { digits: 3 }),
             `${percent(one.narrowing).toFixed(0)} %`,
-            one.duration_s === undefined
-              ? "not known"
-              : formatQuantity(one.duration_s, "time", { unit: "h" }),
-            one.propellant_kg === undefined ? "not known" : formatQuantity(one.propellant_kg, "mass"),
-            one.perHour === undefined ? "not known" : `${percent(one.perHour).toPrecision(2)} %`,
+            costWords(one),
             one.tells.map(({ path, narrowing }) => `${path} (${percent(narrowing).toFixed(0)} %)`).join(", "),
           ]
-        : [one.kind, "", "not known", "", "", "", "", one.because],
+        : [one.kind, "", "not known", "", "", one.because],
     ),
   };
+}
+
+/** Time, propellant and narrowing per hour, as far as declared. */
+function costWords({ duration_s, propellant_kg, perHour }: RatedTest): string {
+  const parts = [
+    ...(duration_s === undefined ? [] : [formatQuantity(duration_s, "time", { unit: "h" })]),
+    ...(propellant_kg === undefined ? [] : [formatQuantity(propellant_kg, "mass")]),
+    ...(perHour === undefined ? [] : [`${percent(perHour).toPrecision(2)} % per hour`]),
+  ];
+  return parts.length === 0 ? "not known" : parts.join(", ");
 }
