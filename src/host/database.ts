@@ -3,6 +3,7 @@
  * its own threads. It is loaded at the first use: it takes longer than most commands.
  */
 import type { DuckDBConnection, DuckDBDataChunk } from "@duckdb/node-api";
+import { refuseSystem } from "./system.js";
 
 export type Connection = DuckDBConnection;
 export type Database = typeof import("@duckdb/node-api");
@@ -95,4 +96,13 @@ export function quotedPath(path: string): string {
 export function numberText(value: number): string {
   if (!Number.isFinite(value)) throw new Error(`no number for a query: ${value}`);
   return `CAST('${value}' AS DOUBLE)`;
+}
+
+const fullDisk =
+  /no space left|file too large|disk full|failed to write|could not write|out of disk|max_temp_directory/i;
+
+/** Refuses what the database could not write because the disk takes no more; throws on anything else. */
+export function refuseFullDisk(error: unknown, path: string): never {
+  if (!(error instanceof Error) || !fullDisk.test(error.message)) throw error;
+  return refuseSystem(Object.assign(new Error("the database"), { code: "ENOSPC" }), path, "write");
 }

@@ -7,6 +7,7 @@ import {
   quotedName,
   quotedPath,
   quotedText,
+  refuseFullDisk,
   rowsOf,
   wholeNumbersIn,
   withDatabase,
@@ -59,7 +60,9 @@ export async function writeParquet(path: string, { names, columns, about }: Numb
     appender.closeSync();
     const words = Object.entries(about).map(([key, value]) => `${quotedName(key)}: ${quotedPlain(value)}`);
     const metadata = words.length === 0 ? "" : `, KV_METADATA {${words.join(", ")}}`;
-    await connection.run(`COPY log TO ${quotedText(path)} (FORMAT parquet, COMPRESSION zstd${metadata})`);
+    await connection
+      .run(`COPY log TO ${quotedText(path)} (FORMAT parquet, COMPRESSION zstd${metadata})`)
+      .catch((error) => refuseFullDisk(error, path));
   });
 }
 

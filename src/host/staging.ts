@@ -11,7 +11,8 @@ import { now } from "./clock.js";
 import { kindAt } from "./readFile.js";
 import { refuseFile, refuseSystem } from "./system.js";
 
-const form = /^\.import\.[0-9a-f]+\.part$/;
+/** The process that makes it, and something that makes it unique. */
+const form = /^\.import\.(?:(\d+)\.)?[0-9a-f]+\.part$/;
 const ownerName = "owner.json";
 /** Folder for what is needed only on the way. */
 const scratchName = "scratch";
@@ -47,7 +48,7 @@ async function made(dossier: string | undefined, files: readonly string[]): Prom
       await mkdir(join(folder, scratchName));
       return folder;
     }
-    const folder = join(dossier, `.import.${randomBytes(6).toString("hex")}.part`);
+    const folder = join(dossier, `.import.${process.pid}.${randomBytes(6).toString("hex")}.part`);
     await mkdir(join(folder, scratchName), { recursive: true });
     await writeFile(join(folder, ownerName), JSON.stringify({ pid: process.pid, began: now(), files }));
     return folder;
@@ -91,7 +92,7 @@ export async function clearBrokenImports(dossier: string): Promise<readonly Noti
   const notices: Notice[] = [];
   for (const name of names) {
     const folder = join(dossier, name);
-    const owner = await ownerOf(folder);
+    const owner = await ownerOf(folder, form.exec(name)?.[1]);
     if (owner.isAlive) continue;
     await rm(folder, { recursive: true, force: true });
     notices.push({
@@ -102,9 +103,16 @@ export async function clearBrokenImports(dossier: string): Promise<readonly Noti
   return notices;
 }
 
-async function ownerOf(folder: string): Promise<{ readonly isAlive: boolean; readonly words: string }> {
+interface Owner {
+  readonly isAlive: boolean;
+  /** What it imported and when it began, as far as it had written that. */
+  readonly words: string;
+}
+
+async function ownerOf(folder: string, process: string | undefined): Promise<Owner> {
   const text = await readFile(join(folder, ownerName), "utf8").catch(() => "");
   const found = /"pid":(\d+),"began":"([^"]*)","files":\[([^\]]*)\]/.exec(text);
+  if (found === null && process !== undefined) return { isAlive: isRunning(Number(process)), words: "" };
   if (found === null) {
     const changed = (await stat(folder).catch(() => undefined))?.mtimeMs ?? 0;
     return { isAlive: Date.parse(now()) - changed < youngest, words: "" };

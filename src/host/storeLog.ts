@@ -15,6 +15,7 @@ import {
   quotedName,
   quotedPath,
   quotedText,
+  refuseFullDisk,
   rowsOf,
   wholeNumbersIn,
   withDatabase,
@@ -32,7 +33,7 @@ import {
   timeTerms,
   unreadName,
 } from "./logSql.js";
-import { isSystemError, refuseSystem } from "./system.js";
+import { isSystemError } from "./system.js";
 
 /** A table that the database can read: a text in UTF-8 with one sign between its cells, or a Parquet file. */
 export type TableSource =
@@ -78,7 +79,7 @@ export async function storeLog(request: StoreRequest): Promise<StoredHead> {
     return await withDatabase((connection) => stored(connection, request), request.scratch);
   } catch (error) {
     if (error instanceof Refusal || isSystemError(error)) throw error;
-    return refuseDatabase(error, request.into);
+    return refuseFullDisk(error, request.into);
   }
 }
 
@@ -527,13 +528,4 @@ function refuseTexts(name: string, line: number): never {
     "A cell is a number, a word like OVER for no reading, or blank.",
     "Export the column as plain numbers, or take it out of the mapping.",
   );
-}
-
-/** What the database could not do, as far as the disk or the file is the reason. */
-function refuseDatabase(error: unknown, into: string): never {
-  const words = error instanceof Error ? error.message : "";
-  if (/no space left|disk full|failed to write|could not write|out of disk|max_temp_directory/i.test(words)) {
-    refuseSystem(Object.assign(new Error(words), { code: "ENOSPC" }), into, "write");
-  }
-  throw error;
 }

@@ -57,6 +57,12 @@ const words: Readonly<Record<string, Words>> = {
     allowed: "The file that stood there before is whole; nothing was half written.",
     mend: () => "Free some space, then give the same command again",
   },
+  EFBIG: {
+    code: "disk-full",
+    found: () => "the disk is full, or takes no file of this size",
+    allowed: "The file that stood there before is whole; nothing was half written.",
+    mend: () => "Free some space or use another disk, then give the same command again",
+  },
   EDQUOT: {
     code: "disk-full",
     found: () => "your share of the disk is used up",

@@ -1,7 +1,14 @@
 import { readdirSync, readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
 import { parse } from "yaml";
-import { decodeText, doubtsIn, inspectLog, linesOf, readLog, readMapping } from "../../../src/evidence/log/index.js";
+import {
+  decodeText,
+  doubtsIn,
+  inspectLog,
+  linesOf,
+  readLog,
+  readMapping,
+} from "../../../src/evidence/log/index.js";
 import { type Fault, faultsText, type Notice, noticeText, Refusal } from "../../../src/fault/index.js";
 import { refusal, sampleBytes } from "./samples.js";
 
