@@ -3,7 +3,7 @@ import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { acceptProposals } from "../../src/cli/accept.js";
 import { openDossier } from "../../src/cli/openDossier.js";
-import { readDossier } from "../../src/dossier/index.js";
+import { readDossier, valueAt } from "../../src/dossier/index.js";
 import { readParquet, sha256 } from "../../src/host/index.js";
 import { inFolder } from "../host/folder.js";
 import { refusalOf } from "../host/refusal.js";
@@ -165,6 +165,15 @@ describe("coldturn import", () => {
   });
 });
 
+/** Paths of proposals as a JSON record has them. */
+function pathsOf(proposals: unknown): readonly string[] {
+  return Array.isArray(proposals)
+    ? proposals.flatMap((one: unknown) =>
+        typeof one === "object" && one !== null && "path" in one ? [String(one.path)] : [],
+      )
+    : [];
+}
+
 describe("coldturn reconcile", () => {
   it("says whether they agree, splits the difference and proposes values; check knows it afterwards", async () => {
     await withLog(async (place, path) => {
@@ -249,8 +258,10 @@ describe("coldturn reconcile", () => {
       expect(comments(text)).toEqual(comments(valveText));
       const { dossier, faults } = readDossier({ valve: { path: "valve.yaml", text } });
       expect(faults).toEqual([]);
-      expect(dossier.valve.drive?.supply?.resistance).toMatchObject({ origin: "fitted" });
-      expect(dossier.valve.drive?.supply?.resistance?.because).toContain("fitted to run first");
+      for (const path of pathsOf(proposals)) {
+        expect(valueAt(dossier, path)).toMatchObject({ origin: "fitted" });
+        expect(valueAt(dossier, path)?.because).toContain("fitted to run first, was");
+      }
       const after = await coldturn(["check", place, "--samples", "100"]);
       expect(after.stdout).toContain("run first counts neither for nor against");
       const again = await coldturn(["reconcile", place, ...few]);

@@ -82,7 +82,7 @@ describe("several runs together", () => {
       cold?.ledger?.lines[0]?.path,
     );
     expect(cold?.ledger?.lines[0]?.contribution_s).toBeLessThan(0);
-  });
+  }, 180_000);
 
   it("each ledger closes: predicted, lines and unexplained add up to measured", () => {
     const runs = [run("dry-ambient", { "valve.seat.friction": 0.11 }, 8), run("nitrogen", {}, 9)];
