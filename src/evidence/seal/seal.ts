@@ -43,6 +43,8 @@ export interface SealedContent {
   readonly inputs: readonly SealedInput[];
   readonly opening: SealedStroke;
   readonly closing: SealedStroke;
+  /** Begin of the SHA-256 of each part, by its name, so that a change can be named; absent in the first seals. */
+  readonly parts?: Readonly<Record<string, string>>;
 }
 
 export interface SealedPrediction extends SealedContent {
@@ -106,7 +108,40 @@ export function sealPrediction(
     opening: stroke("opening"),
     closing: stroke("closing"),
   };
-  return { ...content, sha256: sha256(canonicalJson(content)) };
+  const whole = { ...content, parts: partsOf(content, sha256) };
+  return { ...whole, sha256: sha256(canonicalJson(whole)) };
+}
+
+/** Digits kept of the hash of a part: they name a change, the seal of the whole proves it. */
+const partDigits = 12;
+
+/** Hash of each field, and of each input by its path. */
+function partsOf(content: object, sha256: Sha256): Readonly<Record<string, string>> {
+  const parts: Record<string, string> = {};
+  const note = (name: string, value: unknown) => {
+    parts[name] = sha256(canonicalJson(value)).slice(0, partDigits);
+  };
+  for (const [key, value] of Object.entries(content)) {
+    if (key === "inputs" && Array.isArray(value))
+      value.forEach((input: unknown) => note(nameOf(input), input));
+    else if (key !== "parts") note(key, value);
+  }
+  return parts;
+}
+
+function nameOf(input: unknown): string {
+  const path = typeof input === "object" && input !== null && "path" in input ? input.path : "";
+  return `input ${String(path)}`;
+}
+
+/** Names of the parts that are not those that were sealed; none where the seal has no parts. */
+function changedParts(content: Omit<SealedPrediction, "sha256">, sha256: Sha256): readonly string[] {
+  const sealed = content.parts;
+  if (sealed === undefined) return [];
+  const now = partsOf(content, sha256);
+  return [...new Set([...Object.keys(sealed), ...Object.keys(now)])].filter(
+    (name) => sealed[name] !== now[name],
+  );
 }
 
 /** The file of a sealed prediction: readable, one line per entry, ending in a line feed. */
@@ -135,7 +170,7 @@ export function openSealed(text: string, file: string, sha256: Sha256): SealedPr
     return refuseSealed(
       file,
       "seal-broken",
-      `the content has the SHA-256 ${actual.slice(0, 12)}..., the seal says ${String(seal).slice(0, 12)}...`,
+      `the content has the SHA-256 ${actual.slice(0, 12)}..., the seal says ${String(seal).slice(0, 12)}...${changedPartsWords(changedParts(content, sha256))}`,
       "A sealed prediction is never edited: a changed byte breaks its seal.",
     );
   }
@@ -148,6 +183,10 @@ export function openSealed(text: string, file: string, sha256: Sha256): SealedPr
     );
   }
   return parsed;
+}
+
+function changedPartsWords(names: readonly string[]): string {
+  return names.length === 0 ? "" : `; changed: ${names.join(", ")}`;
 }
 
 /** A sealed prediction as what a test in one sense is held against. */

@@ -52,6 +52,21 @@ describe("sealed predictions", () => {
     );
   });
 
+  it("names the input that was changed", async () => {
+    const one = await sealed();
+    const text = sealedText(one);
+    const input = one.inputs.find(({ path }) => path === "drive.motor.resistance");
+    const changed = text.replace(`"text": ${JSON.stringify(input?.text)}`, '"text": "1.9 ohm"');
+    expect(changed).not.toBe(text);
+    try {
+      openSealed(changed, "p.json", sha256);
+      expect.unreachable();
+    } catch (thrown) {
+      if (!(thrown instanceof Refusal)) throw thrown;
+      expect(thrown.faults[0]?.found).toContain("; changed: input drive.motor.resistance");
+    }
+  });
+
   it("names the file, what is wrong and how to mend it", async () => {
     const text = sealedText(await sealed()).replace('"dry-ambient"', '"nitrogen"');
     try {
