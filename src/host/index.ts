@@ -6,7 +6,7 @@ export { hashFile } from "./hashFile.js";
 export { type OpenLog, openLog, type ReadLog } from "./openLog.js";
 export { type NumberTable, readParquet, writeParquet } from "./parquet.js";
 export { programFile } from "./place.js";
-export { kindAt, namesIn, readBytes, readText, type TextFile } from "./readFile.js";
+export { kindAt, namesIn, readText, type TextFile } from "./readFile.js";
 export {
   type RunFinding,
   readFinding,

@@ -1,3 +1,3 @@
 export { alignClocks } from "./align.js";
-export { alignmentMethods, type ClockAlignment, onRunClock } from "./alignment.js";
+export { alignmentMethods, type ClockAlignment } from "./alignment.js";
 export { joinLogs } from "./merge.js";

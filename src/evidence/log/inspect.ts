@@ -223,7 +223,8 @@ function rises(cells: readonly string[], table: Table): boolean {
   let up = 0;
   for (const [i, value] of numbers.entries()) if (i > 0 && value >= (numbers[i - 1] ?? value)) up++;
   const isHigher = (numbers[numbers.length - 1] ?? 0) > (numbers[0] ?? 0);
-  return up >= 0.9 * (numbers.length - 1) && (isHigher || beginsAgain(numbers));
+  const isCounter = beginsAgain(numbers);
+  return up + (isCounter ? 1 : 0) >= 0.9 * (numbers.length - 1) && (isHigher || isCounter);
 }
 
 /** A counter that falls once from near its largest reading to near 0. */

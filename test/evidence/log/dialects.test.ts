@@ -109,7 +109,10 @@ it("a table printed in any dialect is read back to the last bit", () => {
     fc.property(written, (table) => {
       const { bytes, time, columns } = printed(table);
       const { text } = decodeText(bytes);
-      const { mapping, questions } = inspectLog(text);
+      const { mapping: proposed, questions } = inspectLog(text);
+      // A random 9999 among small numbers is rightly taken for no value.
+      const channels = proposed.channels.map(({ missing: _, ...channel }) => channel);
+      const mapping = { ...proposed, channels };
       expect(questions).toEqual([]);
       const log = readLog(text, mapping);
       expect(log.rejected).toEqual([]);
