@@ -130,7 +130,7 @@ export const trappedFields = section(
             discharge_coefficient: quantity(
               "ratio",
               discharge,
-              "Its certified discharge coefficient, not lowered.",
+              "Discharge coefficient of its certificate, not lowered.",
               "0.65",
             ),
           },

@@ -37,7 +37,7 @@ export interface ReliefCase {
   /** Pressure at which it is wide open [Pa]. */
   readonly relieving: Pressure;
   readonly behind: Pressure;
-  /** Certified discharge coefficient [-]. */
+  /** Discharge coefficient of the certificate [-]. */
   readonly Kd: number;
 }
 

@@ -8,7 +8,7 @@
  *           c = sqrt(k (2/(k+1))^((k+1)/(k-1))) at critical flow, else
  *           c = sqrt(2 k/(k-1) (r^(2/k) - r^((k+1)/k))),  r = p2/p1
  *
- * [iso-4126-1-2013] has the same nozzle and a certified coefficient lowered by a tenth, Kdr = 0.9 Kd.
+ * [iso-4126-1-2013] has the same nozzle and the coefficient of the certificate lowered by a tenth, Kdr = 0.9 Kd.
  * The equations are from memory; the worked examples of the standard are reproduced by the tests.
  */
 import type {
@@ -33,7 +33,7 @@ export interface ReliefCoefficients {
   readonly Kv?: number;
 }
 
-/** Share of a certified coefficient that ISO 4126 lets count [-]. */
+/** Share of the coefficient of the certificate that ISO 4126 lets count [-]. */
 export const isoDerating = 0.9;
 
 /**
