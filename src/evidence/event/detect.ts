@@ -17,7 +17,7 @@ import { moreEvents } from "./moreEvents.js";
 import { onset } from "./onset.js";
 import { restOf } from "./rest.js";
 import { findStroke, leastSamples, type NoStroke, type Signal, type Stroke, signalOf } from "./stroke.js";
-import { arrived, strokeEvents } from "./strokeEvents.js";
+import { arrived, comesToRest, strokeEvents } from "./strokeEvents.js";
 
 /** Channels on one time base. NaN marks a sample that is missing. */
 export interface EventChannels {
@@ -69,6 +69,8 @@ export interface Detection {
   readonly sense?: "opening" | "closing";
   /** Angle of the two rests [rad]. */
   readonly rests?: { readonly from_rad: Angle; readonly to_rad: Angle };
+  /** Whether the record shows the ball at rest at its end: only then does a missing end of travel mean a stall. */
+  readonly endsAtRest: boolean;
   /** Standard deviation of one sample at rest, by channel, in the channel's unit. */
   readonly noise: Partial<Record<EventChannel, number>>;
   /** How much later the filter shows a slow change [s]; the instants are not corrected by it. */
@@ -132,6 +134,7 @@ export function detectEvents(channels: EventChannels, options: EventOptions = {}
   return {
     events: inOrder([...events, ...more]).map((event) => withClock(event, options.clocks)),
     ...("sense" in stroke ? wayOf(stroke) : {}),
+    endsAtRest: !("sense" in stroke) || comesToRest(stroke),
     noise: {
       angle: angleNoise,
       ...(currentOnset === undefined || "because" in currentOnset ? {} : { current: currentOnset.noise }),

@@ -19,6 +19,12 @@ const leastHalfHeight = 0.01;
 export const arrived = 0.95;
 /** Samples needed at the second rest. */
 const leastRest = 5;
+/** The speed at the record's end is that over its last share of the samples in motion, but no fewer than these. */
+const endStretch = 0.03;
+const leastEndSamples = 4;
+/** A ball that is faster at the end than this share of its mean speed still turns, if that stands out of the noise. */
+const turningShare = 0.25;
+const turningNoise = 8;
 
 /** The stroke's events, in the order of the list. */
 export function strokeEvents(
@@ -28,11 +34,11 @@ export function strokeEvents(
 ): readonly DetectedEvent[] {
   const departure = departureSide(signal, stroke);
   const first = leaving(departure, departureShapes);
-  const rests = stroke.until - stroke.arrives;
   const travelled = departure.top;
   const travel = fullTravel ?? travelled;
   const degrees = (radians: number) => `${((radians * 180) / Math.PI).toPrecision(3)} deg`;
-  const hasRested = rests >= leastRest;
+  const turned = turnedAtEnd(stroke);
+  const hasRested = comesToRest(stroke);
   const isShort = travelled < arrived * travel;
   const arrival = arrivalSide(signal, stroke);
   const last = hasRested ? leaving(arrival, arrivalShapes) : undefined;
@@ -42,7 +48,10 @@ export function strokeEvents(
       ? { level: first.rest.level + travel, levelUncertainty: first.rest.levelUncertainty }
       : { level: travelled - last.rest.level, levelUncertainty: last.rest.levelUncertainty };
   const stopped = `the ball stops ${degrees(travelled)} from where it began, ${degrees(travel - travelled)} short of its travel`;
-  const lacksRest = "the record ends, or the next motion begins, before the angle has come to rest";
+  const lacksRest =
+    turned === undefined
+      ? "the record ends, or the next motion begins, before the angle has come to rest"
+      : stillTurning(turned);
   const passes = (id: EventId, share: number): DetectedEvent => {
     if (fullTravel === undefined && last === undefined)
       return missing(id, `${lacksRest}: its travel is not known`);
@@ -74,6 +83,30 @@ export function strokeEvents(
         ? missing("end of travel", stopped)
         : found("end of travel", "angle", stop, last.how),
   ];
+}
+
+/** Whether the record shows the ball at rest after the stroke. */
+export function comesToRest(stroke: Stroke): boolean {
+  return stroke.until - stroke.arrives >= leastRest && turnedAtEnd(stroke) === undefined;
+}
+
+/** How far the ball has turned where the record of the stroke ends at speed; undefined where it rests or falls back. */
+function turnedAtEnd({ smooth, leaves, until, noise, step }: Stroke): number | undefined {
+  // A record whose signal falls back has shown its highest reading.
+  if (until < smooth.length) return undefined;
+  const last = until - 1;
+  const stretch = Math.max(leastEndSamples, Math.round(endStretch * (last - leaves)));
+  if (last - leaves <= 2 * stretch) return undefined;
+  const top = smooth[last] ?? 0;
+  const rise = top - (smooth[last - stretch] ?? 0);
+  const mean = (top / (last - leaves)) * stretch;
+  const clear = Math.max(turningNoise * noise, 2 * step);
+  return rise > Math.max(turningShare * mean, clear) ? top : undefined;
+}
+
+/** Why a time at the end of the travel is not known. */
+function stillTurning(turned: number): string {
+  return `the record ends while the ball still turns, ${((turned * 180) / Math.PI).toPrecision(3)} deg from where it began`;
 }
 
 /** Where the travel ends, as a height above the rough level of the first rest. */

@@ -108,7 +108,7 @@ export function measureStroke(
           command_s: command.time_s,
           commandUncertainty_s: command.standardUncertainty_s,
           end_s: end?.found === true ? end.time_s : Math.min(last, command.time_s + openEnd),
-          arrived: end?.found === true,
+          arrived: end?.found === true ? true : detection.endsAtRest ? false : undefined,
         });
   return { detection, events, sense, times, timesNotKnown, stroke, notices };
 }
@@ -117,7 +117,7 @@ interface Span {
   readonly command_s: number;
   readonly commandUncertainty_s: number;
   readonly end_s: number;
-  readonly arrived: boolean;
+  readonly arrived: boolean | undefined;
 }
 
 function strokeOf(

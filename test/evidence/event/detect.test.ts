@@ -193,7 +193,7 @@ describe("strokes that are not whole", () => {
   it("a record that ends while the ball moves", () => {
     const { events } = detectEvents(stroke({ noise: 0.001, seconds: 0.7 }));
     expect(reasonOf(events, "end of travel")).toBe(
-      "the record ends, or the next motion begins, before the angle has come to rest",
+      "the record ends while the ball still turns, 57.0 deg from where it began",
     );
     expect(reasonOf(events, "90 % travel")).toContain("its travel is not known");
   });
@@ -334,5 +334,36 @@ describe("opening times", () => {
     const time = openingTimes(events).find((row) => row.definition.id === "travel-10-to-90");
     const value = duration_s * (Math.sqrt(0.9) - Math.sqrt(0.1));
     expect(time).toMatchObject({ known: true, standardUncertainty_s: expect.closeTo(0.01 * value, 5) });
+  });
+});
+
+describe("a record that ends while the ball is turning is no stall: common practice, no source", () => {
+  const cutAt = (end_s: number, more: Stroke = {}) =>
+    detectEvents(stroke({ seconds: end_s, ...more }), { travel_rad: travel as Angle });
+
+  it.each([0, 0.002])(
+    "cut at two thirds of the travel with noise %d: end times are not known, and why",
+    (noise) => {
+      const { events, endsAtRest } = cutAt(start_s + duration_s * Math.sqrt(0.66), { noise });
+      expect(endsAtRest).toBe(false);
+      for (const id of ["90 % travel", "99 % travel", "end of travel"]) {
+        const event = events.find((one) => one.id === id);
+        expect(event?.found === false && event.because).toMatch(
+          /^the record ends while the ball still turns, (58|59|60)(\.\d)? deg from where it began$/,
+        );
+      }
+      expect(eventOf(events, "10 % travel").time_s).toBeCloseTo(start_s + duration_s * Math.sqrt(0.1), 2);
+    },
+  );
+
+  it("a ball that stands still at 64 % of the travel has stopped, as before", () => {
+    const { events, endsAtRest } = cutAt(1.4, { reach: 0.8, noise: 0.002 });
+    expect(endsAtRest).toBe(true);
+    const event = events.find(({ id }) => id === "end of travel");
+    expect(event?.found === false && event.because).toContain("the ball stops 57.6 deg from where it began");
+  });
+
+  it("a slow rise of the last reading within the noise is a rest", () => {
+    expect(cutAt(start_s + duration_s + 0.1, { noise: 0.002 }).endsAtRest).toBe(true);
   });
 });
