@@ -5,7 +5,7 @@ import type { EventId } from "../../physics/motion/index.js";
 import type { CornerShape } from "./corner.js";
 import { type DetectedEvent, type EventChannel, found, missing } from "./event.js";
 import { bracketed } from "./instant.js";
-import { peakInstant } from "./peak.js";
+import { peakInstant, roundedPeaks } from "./peak.js";
 import { restOf } from "./rest.js";
 import { departureSide, leaving } from "./side.js";
 import { resolutionStep } from "./staircase.js";
@@ -158,6 +158,7 @@ function bounce({ angle, stroke }: MoreChannels): DetectedEvent {
     },
     low,
     depth,
+    roundedPeaks,
   );
   return instant === undefined
     ? missing(id, "too few readings of the angle show the rebound")

@@ -10,7 +10,7 @@ import { type Instant, normalInstant } from "./instant.js";
 import type { Samples } from "./series.js";
 
 /** Terms of a shape at a place x from the peak, in half-widths of the window. */
-interface Shape {
+interface PeakShape {
   readonly terms: (x: number) => readonly number[];
   readonly weight: number;
   /** Numbers of the terms whose coefficients are negative in a peak: without that a slope is one anywhere. */
@@ -21,7 +21,7 @@ const before = (x: number): number => Math.max(-x, 0);
 const behind = (x: number): number => Math.max(x, 0);
 
 /** Rounded peaks, and corners as of a current that rises until the ball breaks away. Weights: common practice, no source. */
-const shapes: readonly Shape[] = [
+const peakShapes: readonly PeakShape[] = [
   { terms: (x) => [1, x * x], falls: [1], weight: 0.1 },
   { terms: (x) => [1, x * x, x ** 3], falls: [1], weight: 0.1 },
   { terms: (x) => [1, before(x) ** 2, behind(x) ** 2], falls: [1, 2], weight: 0.1 },
@@ -37,6 +37,9 @@ const shapes: readonly Shape[] = [
     weight: 0.35,
   },
 ];
+
+/** The rounded ones: what a spring throws back turns without a corner. */
+export const roundedPeaks: readonly PeakShape[] = peakShapes.slice(0, 4);
 
 /** Factors on the stated noise that are weighed against each other. */
 const noiseScales = [0.6, 1, 1.7, 3] as const;
@@ -59,14 +62,19 @@ const tail = 14;
  * @returns        mean, deviation and 95 % interval; undefined where there is no room on both sides
  * Source          derived in docs/theory/events.md, "A peak"
  */
-export function peakInstant(samples: Samples, top: number, height: number): Instant | undefined {
+export function peakInstant(
+  samples: Samples,
+  top: number,
+  height: number,
+  used: readonly PeakShape[] = peakShapes,
+): Instant | undefined {
   const s = samples.noise[top] ?? 0;
   let depth = Math.min(Math.max(depthInNoise * s, leastDepth * height), mostDepth * height);
-  let fit = peakWithin(samples, top, depth);
+  let fit = peakWithin(samples, top, depth, used);
   // Shapes that do not follow the peak ask for more noise than there is: less of it is fitted.
   for (let k = 0; k < mostHalvings && fit !== undefined && fit.noiseScale > misfit && !fit.isNarrow; k++) {
     depth /= 2;
-    fit = peakWithin(samples, top, depth) ?? fit;
+    fit = peakWithin(samples, top, depth, used) ?? fit;
   }
   return fit?.instant;
 }
@@ -79,6 +87,7 @@ function peakWithin(
   { time_s, value, noise, correlation }: Samples,
   top: number,
   depth: number,
+  used: readonly PeakShape[],
 ): { readonly instant: Instant; readonly noiseScale: number; readonly isNarrow: boolean } | undefined {
   const n = time_s.length;
   const level = value[top] ?? 0;
@@ -106,6 +115,7 @@ function peakWithin(
       Array.from({ length: y.length }, (_, i) => ((time_s[from + i] ?? 0) - t) / half),
       y,
       Math.max(s / scale, 1e-6) * Math.sqrt(correlation),
+      used,
     ),
   });
   let low = time_s[from + 1] ?? 0;
@@ -144,9 +154,14 @@ function grid(low: number, high: number, points: number): readonly number[] {
 }
 
 /** Log of the evidence of all shapes and noises at one instant on trial. */
-function density(x: readonly number[], y: readonly number[], s: number): Omit<Trial, "t"> {
+function density(
+  x: readonly number[],
+  y: readonly number[],
+  s: number,
+  used: readonly PeakShape[],
+): Omit<Trial, "t"> {
   const parts: { readonly log: number; readonly scale: number }[] = [];
-  for (const { terms, weight, falls } of shapes) {
+  for (const { terms, weight, falls } of used) {
     const rows = x.map(terms);
     for (const scale of noiseScales)
       parts.push({ log: Math.log(weight) + logEvidence(rows, y, scale * s, falls), scale: Math.log(scale) });
