@@ -79,6 +79,12 @@ const cautions: Readonly<Record<string, readonly (string | HazardCaution)[]>> = 
   ],
   trapped: [
     "Liquid shut in between two closed elements bursts them as it warms: every such volume needs a relief device laid out by licensed people under local law.",
+    "A cavity or a segment can hold pressure when the line shows none: open nothing before each volume is vented and warm.",
+    {
+      of: "cold",
+      words:
+        "A vent hole and a relief device throw cold liquid and gas: lead them to where they reach nobody, and where an oxidiser or a fuel may go.",
+    },
   ],
   oxygen: [
     "A test with nitrogen, helium or water shows nothing of ignition.",
