@@ -65,15 +65,24 @@ export function equilibriumFlux(fluid: Fluid, from: FluidState, behind: Pressure
   const flux = (p: number) => isentropicExpansion(fluid, from, p as Pressure).massFlux;
   let low: number = behind;
   let high: number = from.p;
-  let largest = flux(behind);
-  for (let step = 0; step < throatSteps; step++) {
-    const lower = high - golden * (high - low);
-    const upper = low + golden * (high - low);
-    const [atLower, atUpper] = [flux(lower), flux(upper)];
-    largest = Math.max(largest, atLower, atUpper);
-    if (atLower > atUpper) high = upper;
-    else low = lower;
+  let lower = high - golden * (high - low);
+  let upper = low + golden * (high - low);
+  let atLower = flux(lower);
+  let atUpper = flux(upper);
+  for (let step = 1; step < throatSteps; step++) {
+    if (atLower > atUpper) {
+      high = upper;
+      [upper, atUpper] = [lower, atLower];
+      lower = high - golden * (high - low);
+      atLower = flux(lower);
+    } else {
+      low = lower;
+      [lower, atLower] = [upper, atUpper];
+      upper = low + golden * (high - low);
+      atUpper = flux(upper);
+    }
   }
+  const largest = Math.max(flux(behind), atLower, atUpper);
   return largest;
 }
 
