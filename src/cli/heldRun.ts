@@ -3,7 +3,6 @@ import { applyDefaults, type Dossier } from "../dossier/index.js";
 import {
   changedFieldsWords,
   changedSince,
-  findingAgainst,
   fittedTo,
   type HeldPrediction,
   heldFromBand,
@@ -15,7 +14,9 @@ import {
   proposalsOf,
   type Reconciliation,
   reconcile,
+  type SealedFinding,
   type SealedPrediction,
+  sealedFindingOf,
   strokeChannels,
 } from "../evidence/index.js";
 import { type Notice, Refusal, refuse } from "../fault/index.js";
@@ -45,6 +46,8 @@ export interface HeldRun {
   readonly prediction: Prediction;
   readonly reconciliation: Reconciliation;
   readonly proposals: readonly Proposal[];
+  /** What the run says of the prediction sealed before it, whatever became of the file since. */
+  readonly sealedFinding: SealedFinding | undefined;
   /** Question 11 about this run alone. */
   readonly answer: Answer;
   readonly notices: readonly Notice[];
@@ -84,8 +87,13 @@ export async function heldRun(
   const leading = stroke.sense === "opening" ? openingDefinition(dossier) : closingDefinition(dossier);
   const reconciliation = reconcile(plan, stroke, held, leading, sameLog);
   const proposals = proposalsOf(plan, reconciliation, sameLog);
-  const about = { seal, changed, isHeld: source !== undefined, ...pastFinding(stroke, fromSeal, leading) };
-  const evidence = { reconciliations: [reconciliation], proposals };
+  const sealedFinding = seal === undefined ? undefined : sealedFindingOf(stroke, seal);
+  const about = { seal, changed, isHeld: source !== undefined, past: pastWords(sealedFinding) };
+  const evidence = {
+    reconciliations: [reconciliation],
+    proposals,
+    sealedFindings: sealedFinding === undefined ? [] : [sealedFinding],
+  };
   const answer = answersOf(prediction, evidence).find(({ id }) => id === "test");
   if (answer === undefined) throw new Error("there is no question about tests");
   return {
@@ -95,6 +103,7 @@ export async function heldRun(
     prediction,
     reconciliation,
     proposals,
+    sealedFinding,
     answer,
     notices: [heldNotice(run, about, sealed), ...fittedNotice(fitted), ...notices],
   };
@@ -152,19 +161,14 @@ interface About {
   readonly past: string;
 }
 
-function pastFinding(
-  stroke: MeasuredStroke,
-  fromSeal: HeldPrediction | undefined,
-  definition: string,
-): Pick<About, "past"> {
-  if (fromSeal === undefined) return { past: "" };
-  const { leading, finding } = findingAgainst(stroke, fromSeal, definition);
-  if (leading === undefined) return { past: finding };
+function pastWords(past: SealedFinding | undefined): string {
+  if (past === undefined) return "";
+  const { leading, finding } = past;
+  if (leading === undefined) return finding;
   const { predicted_s, measured_s, error_s, coverageFactor, validationUncertainty_s } = leading;
   const reach = coverageFactor * validationUncertainty_s;
-  return {
-    past: `${finding}, predicted ${milliseconds(predicted_s)}, measured ${milliseconds(measured_s)}, they differ by ${milliseconds(Math.abs(error_s))} where ${milliseconds(reach)} were open`,
-  };
+  const say = (seconds: number) => milliseconds(seconds, Math.max(Math.abs(error_s), reach) / 10);
+  return `${finding}, predicted ${say(predicted_s)}, measured ${say(measured_s)}, they differ by ${say(Math.abs(error_s))} where ${say(reach)} were open`;
 }
 
 /** What the run was held against, and whether that was fixed before the test. */

@@ -1,6 +1,13 @@
 /** `coldturn reconcile`: runs held against the prediction; which assumption explains how much; what to change. */
 import { type Fault, Refusal } from "../fault/index.js";
-import { readSealed, restsOn, type StoredRun, writeFinding, writeJointFinding } from "../host/index.js";
+import {
+  readSealed,
+  restsOn,
+  type StoredRun,
+  writeFinding,
+  writeJointFinding,
+  writeSealedFinding,
+} from "../host/index.js";
 import { acceptProposals, refuseFitted } from "./accept.js";
 import type { Command } from "./command.js";
 import { type HeldRun, heldRun } from "./heldRun.js";
@@ -85,15 +92,21 @@ export const reconcileCommand: Command = {
     );
     desk.signal.throwIfAborted();
     const files = restsOn(open.files);
-    for (const { run, reconciliation, proposals } of held)
+    for (const { run, reconciliation, proposals, sealedFinding } of held) {
       await writeFinding(run, files, { reconciliation, proposals });
+      if (sealedFinding !== undefined) await writeSealedFinding(run, reconciliation.model, sealedFinding);
+    }
     if (joint !== undefined) await writeJointFinding(runs, files, joint);
     desk.signal.throwIfAborted();
     // A run that is there twice, or the only one of several that can be used, speaks for itself.
     const proposals = joint !== undefined && runs.length > 1 ? joint.proposals : (held[0]?.proposals ?? []);
     const accepted = isAccepting ? await acceptProposals(open, proposals) : undefined;
     const agreesAll =
-      held.length > 0 && held.every(({ reconciliation }) => reconciliation.finding === "agrees");
+      held.length > 0 &&
+      held.every(
+        ({ reconciliation, sealedFinding }) =>
+          reconciliation.finding === "agrees" && (sealedFinding?.finding ?? "agrees") === "agrees",
+      );
     return {
       status: faults.length > 0 ? 2 : agreesAll ? 0 : 1,
       faults,
@@ -101,9 +114,10 @@ export const reconcileCommand: Command = {
         valve: open.dossier.valve.name ?? null,
         file: open.files.valve.path,
         options,
-        runs: held.map(({ reconciliation, proposals, notices, answer }) => ({
+        runs: held.map(({ reconciliation, proposals, sealedFinding, notices, answer }) => ({
           reconciliation,
           proposals,
+          sealedFinding: sealedFinding ?? null,
           notices,
           answer,
         })),

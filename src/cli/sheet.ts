@@ -94,12 +94,13 @@ function sheetRuns({ runs }: Standing) {
   const dateOf = ({ run: { record } }: Standing["runs"][number]) => record.date ?? record.imported;
   return [...runs]
     .sort((a, b) => Date.parse(dateOf(a)) - Date.parse(dateOf(b)))
-    .map(({ run: { record }, finding, notices }) => ({
+    .map(({ run: { record }, finding, sealedFinding, notices }) => ({
       id: record.id,
       caseId: record.case,
       recorded: record.date,
       log: { name: `runs/${record.id}/${record.original.file}`, sha256: record.original.sha256 },
       reconciliations: finding === undefined ? [] : [finding.reconciliation],
+      sealedFindings: sealedFinding === undefined ? [] : [sealedFinding],
       notices,
     }));
 }

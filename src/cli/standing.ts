@@ -1,5 +1,5 @@
 /** What the tests of a dossier have shown, as far as it still holds for the files as they are. */
-import { fittedTo, type Reduction } from "../evidence/index.js";
+import { fittedTo, newestBefore, type Reduction, type SealedFinding } from "../evidence/index.js";
 import type { Notice } from "../fault/index.js";
 import {
   keptReduction,
@@ -7,6 +7,8 @@ import {
   readFinding,
   readJointFinding,
   readRunRecord,
+  readSealed,
+  readSealedFinding,
   restsOn,
   runIds,
   runsOfSameLog,
@@ -26,6 +28,8 @@ export interface Standing {
 export interface StandingRun {
   readonly run: StoredRun;
   readonly finding: RunFinding | undefined;
+  /** What it said of the prediction sealed before it; a value fitted to the run does not change that. */
+  readonly sealedFinding: SealedFinding | undefined;
   /** What its log was reduced to; a value fitted to the run does not change that. */
   readonly reduction: Reduction | undefined;
   /** Whether present values were fitted to it: then it is no test of them. */
@@ -37,16 +41,27 @@ export interface StandingRun {
 /** Refuses a record of a run with faults. */
 export async function standingEvidence({ files, dossier }: OpenDossier): Promise<Standing> {
   const ids = await runIds(files.folder);
+  const seals = await readSealed(files.folder);
   const runs = await Promise.all(
     ids.map(async (id): Promise<StandingRun> => {
       const run = await readRunRecord(files.folder, id);
       const reduction = await keptReduction.read(run, restsOn(files), modelVersion);
+      const seal = newestBefore(seals, run.record.case, run.record.date ?? "");
+      const sealedFinding =
+        seal === undefined ? undefined : await readSealedFinding(run, seal.sha256, modelVersion);
       if (fittedTo(dossier, await runsOfSameLog(files.folder, run)).length > 0)
-        return { run, finding: undefined, reduction, isUsedToFit: true, notices: [usedToFit(id)] };
+        return {
+          run,
+          finding: undefined,
+          sealedFinding,
+          reduction,
+          isUsedToFit: true,
+          notices: [usedToFit(id)],
+        };
       const kept = await readFinding(run, restsOn(files), modelVersion);
       const finding = kept?.reconciliation.held.changedSince === undefined ? kept : undefined;
       const notices = finding === undefined ? [notHeld(files.folder, id)] : [];
-      return { run, finding, reduction, isUsedToFit: false, notices };
+      return { run, finding, sealedFinding, reduction, isUsedToFit: false, notices };
     }),
   );
   const joint = await readJointFinding(oldestFirst(runs), restsOn(files), modelVersion);
@@ -54,6 +69,9 @@ export async function standingEvidence({ files, dossier }: OpenDossier): Promise
   return {
     evidence: {
       reconciliations: findings.map(({ reconciliation }) => reconciliation),
+      sealedFindings: runs.flatMap(({ sealedFinding }) =>
+        sealedFinding === undefined ? [] : [sealedFinding],
+      ),
       proposals: findings.flatMap(({ proposals }) => proposals),
       reductions: runs.flatMap(({ reduction }) => (reduction === undefined ? [] : [reduction])),
       notHeld: idsOf(runs.filter(({ finding, isUsedToFit }) => finding === undefined && !isUsedToFit)),
@@ -77,7 +95,7 @@ function idsOf(runs: readonly StandingRun[]): readonly string[] {
 function usedToFit(id: string): Notice {
   return {
     code: "run-used-to-fit",
-    text: `run ${id} counts neither for nor against: present values were fitted to it`,
+    text: `run ${id} counts neither for nor against the present values: they were fitted to it`,
   };
 }
 

@@ -48,7 +48,7 @@ export { type Comparison, compare, coverageFactor, type Finding } from "./reconc
 export { findingAgainst } from "./reconcile/finding.js";
 export { beforeFits, fittedTo } from "./reconcile/fitted.js";
 export { grantedWords } from "./reconcile/granted.js";
-export { changedFieldsWords, type HeldPrediction, heldFromBand } from "./reconcile/held.js";
+export { changedFieldsWords, type HeldAsTested, type HeldPrediction, heldFromBand } from "./reconcile/held.js";
 export type { OpenDirection } from "./reconcile/identify.js";
 export {
   type JointInput,
@@ -89,6 +89,7 @@ export {
   reduceRun,
   type TorqueComparison,
 } from "./reduce/index.js";
+export { atRest } from "./run/atRest.js";
 export { type ChannelLog, strokeChannels } from "./run/channels.js";
 export { measureStroke, type StrokeChannels, type StrokeMeasurement } from "./run/measure.js";
 export {
@@ -100,6 +101,10 @@ export {
   readRun,
   runText,
 } from "./run/runFile.js";
+export {
+  atTestedConditions,
+  type TestedCondition,
+} from "./run/testedConditions.js";
 export {
   canonicalJson,
   changedSince,
@@ -114,4 +119,5 @@ export {
   sealedText,
   sealPrediction,
 } from "./seal/seal.js";
+export { type SealedFinding, sealedFindingOf } from "./seal/sealedFinding.js";
 export { type Series, type SeriesReport, seriesOf } from "./series/index.js";

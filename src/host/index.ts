@@ -11,8 +11,10 @@ export {
   type RunFinding,
   readFinding,
   readJointFinding,
+  readSealedFinding,
   writeFinding,
   writeJointFinding,
+  writeSealedFinding,
 } from "./reconciliationFile.js";
 export { keptReduction } from "./reductionFile.js";
 export {

@@ -1,5 +1,5 @@
 /** runs/<id>/reconciliation.json: what a run showed when it was held against the dossier. */
-import type { JointReconciliation, Proposal, Reconciliation } from "../evidence/index.js";
+import type { JointReconciliation, Proposal, Reconciliation, SealedFinding } from "../evidence/index.js";
 import { kept, type RestsOn } from "./keptFile.js";
 import type { StoredRun } from "./runFolder.js";
 
@@ -23,6 +23,30 @@ export async function readFinding(
   model: string,
 ): Promise<RunFinding | undefined> {
   return await keptFinding.read(run, dossier, model);
+}
+
+const keptSealed = kept<SealedFinding>("sealed-finding.json", "coldturn-sealed-finding/1");
+
+/** Keeps what a run said of the prediction sealed before it; it does not rest on the dossier's files. */
+export async function writeSealedFinding(
+  run: StoredRun,
+  model: string,
+  finding: SealedFinding,
+): Promise<void> {
+  await keptSealed.write(run, sealOf(finding.sealed), model, finding);
+}
+
+/** What a run said of a seal, if that is kept. @param sealed  SHA-256 of the seal */
+export async function readSealedFinding(
+  run: StoredRun,
+  sealed: string,
+  model: string,
+): Promise<SealedFinding | undefined> {
+  return await keptSealed.read(run, sealOf(sealed), model);
+}
+
+function sealOf(sealed: string): RestsOn {
+  return [{ name: "sealed prediction", sha256: sealed }];
 }
 
 /**

@@ -2,6 +2,8 @@
 import {
   type Conditions,
   conditionsOf,
+  isFaulty,
+  itemAt,
   type UncertainInput,
   uncertainInputs,
   type ValveFile,
@@ -12,6 +14,7 @@ import {
   type Proposal,
   type Reconciliation,
   type Reduction,
+  type SealedFinding,
 } from "../evidence/index.js";
 import { clopperPearson, type ProbabilityInterval } from "../numerics/index.js";
 import { columnIndex, meetingProbability, type Prediction } from "../predict/index.js";
@@ -21,6 +24,8 @@ import { type SamplePoints, samplePointsOf } from "./samplePoints.js";
 /** What tests have shown. */
 export interface Evidence {
   readonly reconciliations: readonly Reconciliation[];
+  /** What each run said of the prediction that was sealed before it, whatever became of the valve file since. */
+  readonly sealedFindings?: readonly SealedFinding[];
   /** What the logs were reduced to. */
   readonly reductions?: readonly Reduction[];
   /** Updated values that await acceptance. */
@@ -39,7 +44,7 @@ export interface Context {
   readonly evidence: Evidence;
   readonly conditions: Conditions;
   readonly duty: NonNullable<ValveFile["duty"]>;
-  /** Probability with which a limit is to be kept [-]. */
+  /** Probability with which a limit is to be kept; NaN where it was entered with a fault [-]. */
   readonly wanted: number;
   /** Declared values with a spread, by path. */
   readonly inputs: ReadonlyMap<string, UncertainInput>;
@@ -59,7 +64,8 @@ export function contextOf(prediction: Prediction, evidence: Evidence): Context {
     evidence,
     conditions: conditionsOf(dossier, caseId),
     duty,
-    wanted: duty.probability?.value ?? usualProbability,
+    wanted:
+      duty.probability?.value ?? (isFaulty(dossier, "duty.probability") ? Number.NaN : usualProbability),
     inputs: new Map(uncertainInputs(dossier).map((input) => [input.path, input])),
     points: samplePointsOf(prediction),
   };
@@ -112,6 +118,14 @@ function pathWords(path: string): string {
     .replace(/s\[(\d+)\]/g, (_, index: string) => ` ${Number(index) + 1}`)
     .replaceAll(".", " ")
     .replaceAll("_", " ");
+}
+
+/** Those of some paths that were entered with a fault and are not known for it. */
+export function faultsAmong(
+  { prediction: { dossier } }: Pick<Context, "prediction">,
+  paths: readonly string[],
+): readonly string[] {
+  return paths.filter((path) => itemAt(dossier.valve, path) === undefined && isFaulty(dossier, path));
 }
 
 /** Whether the case has a liquid that flows. */

@@ -2,20 +2,27 @@
  * Question 11: did the test agree? Three findings: agrees, cannot tell, disagrees. Agreement holds
  * under the conditions of its test alone and is never called more than that.
  */
-import type { Comparison, Reconciliation } from "../evidence/index.js";
+import type { Reconciliation } from "../evidence/index.js";
 import { wilksSampleSize } from "../numerics/index.js";
-import { type Check, type CheckDefinition, isWithin } from "./check.js";
+import type { Check, CheckDefinition } from "./check.js";
 import { type Context, labelOf } from "./context.js";
-import { definitionLabel } from "./definition.js";
 import type { Finding, Question } from "./question.js";
 import { reductionChecks } from "./reductionChecks.js";
 import { reductionTables } from "./reductionTables.js";
 import { separatingTest } from "./separatingTest.js";
 import { agreementFigures } from "./testFigures.js";
+import {
+  findingWords,
+  heldChecks,
+  notHeldChecks,
+  presentFinding,
+  runWords,
+  sealedBeside,
+  sealedSentences,
+} from "./testHeld.js";
 import { jointSentence, jointTables, refusalWords } from "./testJoint.js";
 import { jointFigures } from "./testJointFigures.js";
 import { agreementTables, ledgerStep, millisecondWords } from "./testTables.js";
-import { probabilityWords } from "./words.js";
 
 /** Question 11. */
 export const testAgreement: Question = {
@@ -25,7 +32,7 @@ export const testAgreement: Question = {
   answer: (context): Finding => ({
     sentence: sentence(context),
     checks: [
-      ...heldAgainst(context),
+      ...heldChecks(context),
       ...notHeldChecks(context),
       ...sampleSizes(context),
       ...reductionChecks(context),
@@ -34,100 +41,6 @@ export const testAgreement: Question = {
     tables: [...agreementTables(context), ...jointTables(context), ...reductionTables(context)],
   }),
 };
-
-const heldDefinition: CheckDefinition = {
-  id: "vv",
-  name: "Prediction held against test",
-  dimension: "time",
-  equation: "|E| <= k u_val, E = S - D, u_val^2 = u_num^2 + u_input^2 + u_D^2",
-  source: "asme-vv-20, validation uncertainty",
-  assumptions: ["Agreement is agreement under the conditions of this test; it says nothing of others."],
-};
-
-function heldAgainst({ evidence, wanted }: Context): readonly Check[] {
-  if (evidence.reconciliations.length > 0)
-    return evidence.reconciliations.map((one) => heldAgainstOne(one, wanted));
-  return [
-    {
-      ...heldDefinition,
-      unit: "ms",
-      standing: "judged",
-      kind: "unknown",
-      verdict: "not known",
-      needs: ["a test of this valve, imported and reconciled"],
-    },
-  ];
-}
-
-function heldAgainstOne(reconciliation: Reconciliation, wanted: number): Check {
-  const { leading, finding } = reconciliation;
-  const frame = {
-    ...heldDefinition,
-    name: `${heldDefinition.name}: ${runWords(reconciliation)}`,
-    unit: "ms",
-    standing: "judged",
-  } as const;
-  if (finding === "cannot tell")
-    return { ...frame, kind: "unknown", verdict: "not known", needs: [lackingWords(reconciliation)] };
-  const reach = leading === undefined ? 0 : leading.coverageFactor * leading.validationUncertainty_s;
-  const limit = { least: -reach, most: reach, words: `${leading?.coverageFactor ?? 2} u_val either way` };
-  if (leading === undefined || (finding === "disagrees" && isWithin(leading.error_s, limit)))
-    return {
-      ...frame,
-      kind: "failed",
-      verdict: "fails",
-      finding: `disagrees: ${arrivalWords(reconciliation)}`,
-      limit: undefined,
-      probability: undefined,
-      wanted,
-    };
-  return {
-    ...frame,
-    kind: "known",
-    verdict: finding === "agrees" ? "holds" : "fails",
-    value: leading.error_s,
-    band: undefined,
-    limit,
-    margin: reach - Math.abs(leading.error_s),
-    probability: undefined,
-    wanted,
-  };
-}
-
-/** A run that was not held against the present file may speak against it. */
-function notHeldChecks({ evidence }: Context): readonly Check[] {
-  return (evidence.notHeld ?? []).map((runId) => ({
-    ...heldDefinition,
-    name: `${heldDefinition.name}: run ${runId}`,
-    unit: "ms",
-    standing: "judged",
-    kind: "unknown",
-    verdict: "not known",
-    needs: [`run ${runId} held against the valve file as it is now (coldturn reconcile)`],
-  }));
-}
-
-/** The narrowest word for one run: "run cold-02, opening". */
-function runWords({ runId, sense }: Reconciliation): string {
-  return `run ${runId}, ${sense}`;
-}
-
-function lackingWords({ leading, runId }: Reconciliation): string {
-  return leading === undefined
-    ? `a time of run ${runId} by a definition that was predicted`
-    : `for run ${runId} a narrower band or a better measured time`;
-}
-
-/** A test that arrived or not, against the prediction. */
-function arrivalWords({ held, sense }: Reconciliation): string {
-  const verb = sense === "opening" ? "open" : "close";
-  const chance = held.notArriving;
-  if (chance === undefined) return `the ball did not do what was predicted`;
-  const predicted = `the predicted probability that it does not ${verb} is ${probabilityWords(chance)}`;
-  return chance.estimate < 0.5
-    ? `the ball did not reach the end of its travel; ${predicted}`
-    : `the ball reached the end of its travel; ${predicted}`;
-}
 
 const sizeDefinition: CheckDefinition = {
   id: "sample-size",
@@ -185,9 +98,10 @@ function sampleSize({ prediction, wanted }: Context): Check {
 function sentence(context: Context): string {
   const { reconciliations, joint } = context.evidence;
   const others = [...otherRuns(context), ...(joint === undefined ? [] : [jointSentence(context, joint)])];
-  if (reconciliations.length === 0)
+  const sealed = sealedSentences(context);
+  if (reconciliations.length + sealed.length === 0)
     return ["Not known: no test has been held against a prediction yet.", ...others].join(" ");
-  return [...reconciliations.map((one) => runSentence(context, one)), ...others].join(" ");
+  return [...sealed, ...reconciliations.map((one) => runSentence(context, one)), ...others].join(" ");
 }
 
 /** Runs that the findings do not speak of, and why. */
@@ -205,32 +119,15 @@ function otherRuns({ evidence }: Context): readonly string[] {
 }
 
 function runSentence(context: Context, reconciliation: Reconciliation): string {
-  const { finding, leading } = reconciliation;
-  const head = `${upperFirst(runWords(reconciliation))}: ${finding}`;
-  if (leading === undefined) {
-    const why = finding === "disagrees" ? arrivalWords(reconciliation) : lackingWords(reconciliation);
-    return `${head}; ${finding === "disagrees" ? "" : "what is lacking: "}${why}.`;
-  }
-  return `${head}; ${differenceWords(leading, finding)}${causeWords(context, reconciliation)}`;
-}
-
-function differenceWords(leading: Comparison, finding: Comparison["finding"]): string {
-  const { predicted_s, measured_s, error_s, validationUncertainty_s, coverageFactor } = leading;
-  const reach = coverageFactor * validationUncertainty_s;
-  const label = definitionLabel(leading.definition);
-  const times = `predicted ${millisecondWords(predicted_s, reach)}, measured ${millisecondWords(measured_s, reach)} from ${label}`;
-  const difference = millisecondWords(Math.abs(error_s), reach);
-  const open = millisecondWords(reach, reach);
-  switch (finding) {
-    case "agrees":
-      return `${times}: they differ by ${difference}, within the ${open} that inputs, numerics and measurement leave open. It holds under these conditions and says nothing of others.`;
-    case "cannot tell":
-      return `${times}: they differ by ${difference}, but inputs, numerics and measurement leave ${open} open, so wide that almost any test would lie within.`;
-    case "disagrees":
-      return Math.abs(error_s) > reach
-        ? `${times}: they differ by ${difference}, more than the ${open} that inputs, numerics and measurement leave open.`
-        : `${times}, and yet the ball did not do what was predicted.`;
-  }
+  const one = presentFinding(reconciliation);
+  const isBeside = sealedBeside(context.evidence, reconciliation) !== undefined;
+  const which = isBeside ? ", present file against test" : "";
+  const head = `${upperFirst(runWords(one))}${which}: ${findingWords(one)}`;
+  const learnt =
+    isBeside && one.finding === "agrees"
+      ? " It agrees after the update, to be shown by a new sealed prediction."
+      : "";
+  return `${head}${learnt}${one.leading === undefined ? "" : causeWords(context, reconciliation)}`;
 }
 
 /** Causes named in a sentence at most, and the least share of the difference that is named. */

@@ -1,5 +1,10 @@
 /** Lists behind question 11: comparisons, causes, updated inputs, what could not be told apart, refusals. */
-import { type Reconciliation, type UpdatedInput, untouchedNarrowing } from "../evidence/index.js";
+import {
+  type Comparison,
+  type Reconciliation,
+  type UpdatedInput,
+  untouchedNarrowing,
+} from "../evidence/index.js";
 import type { Table } from "./answer.js";
 import { type Context, labelOf } from "./context.js";
 import { definitionLabel } from "./definition.js";
@@ -49,11 +54,11 @@ function comparisonTable(reconciliation: Reconciliation): Table {
     ],
     rows: reconciliation.comparisons.map((one) => {
       const reach = one.coverageFactor * one.validationUncertainty_s;
-      const show = (seconds: number) => millisecondWords(seconds, reach);
+      const show = (seconds: number) => millisecondWords(seconds, differenceStep(one));
       return [
         definitionLabel(one.definition),
         show(one.predicted_s),
-        show(one.measured_s),
+        millisecondWords(one.measured_s, ownStep(one)),
         show(one.error_s),
         show(reach),
         one.finding,
@@ -62,11 +67,21 @@ function comparisonTable(reconciliation: Reconciliation): Table {
   };
 }
 
-/** What the digits of a ledger follow: a tenth of the difference, or of what is left open where that is more [s]. */
+/** What the digits of a difference follow: a tenth of it, or of what is left open where that is more [s]. */
+export function differenceStep(one: Comparison): number {
+  return Math.max(Math.abs(one.error_s), one.coverageFactor * one.validationUncertainty_s) / 10;
+}
+
+/** What the digits of a measured time follow: its own uncertainty, but no coarser than the difference [s]. */
+export function ownStep(one: Comparison): number {
+  const own = one.coverageFactor * one.dataUncertainty_s;
+  return own > 0 ? Math.min(own, differenceStep(one)) : differenceStep(one);
+}
+
+/** What the digits of a ledger follow, as those of its difference [s]. */
 export function ledgerStep({ ledger, leading }: Reconciliation): number {
   const difference = ledger === undefined ? 0 : Math.abs(ledger.measured_s - ledger.predicted_s);
-  const open = leading === undefined ? 0 : leading.coverageFactor * leading.validationUncertainty_s;
-  return Math.max(difference, open) / 10;
+  return Math.max(difference / 10, leading === undefined ? 0 : differenceStep(leading));
 }
 
 function ledgerTable(context: Context, reconciliation: Reconciliation): readonly Table[] {

@@ -1,6 +1,6 @@
 /** What a sheet is printed from. The shell reads files, hashes them and reads the clock; all of it is passed in. */
 import type { UsedDefault } from "../dossier/index.js";
-import type { Reconciliation, SealedPrediction } from "../evidence/index.js";
+import type { Reconciliation, SealedFinding, SealedPrediction } from "../evidence/index.js";
 import type { Notice } from "../fault/index.js";
 import type { Prediction } from "../predict/index.js";
 import type { Answer } from "../question/index.js";
@@ -23,6 +23,8 @@ export interface SheetRun {
   readonly log: HashedFile | undefined;
   /** Its strokes, each held against a prediction; none where nothing could be compared. */
   readonly reconciliations: readonly Reconciliation[];
+  /** What it said of the predictions sealed before it. */
+  readonly sealedFindings?: readonly SealedFinding[];
   readonly notices: readonly Notice[];
 }
 

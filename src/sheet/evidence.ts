@@ -1,5 +1,5 @@
 /** What tests have shown: runs, what each was held against, and the finding; sealed predictions. */
-import type { Reconciliation, SealedPrediction } from "../evidence/index.js";
+import type { Comparison, Reconciliation, SealedFinding, SealedPrediction } from "../evidence/index.js";
 import { formatQuantity } from "../quantity/index.js";
 import { questionId } from "./answer.js";
 import type { SheetContent, SheetRun } from "./content.js";
@@ -53,17 +53,33 @@ function runRows(run: SheetRun): readonly (readonly Inset[])[] {
     log === undefined
       ? "not at hand"
       : html`${pathText(log.name)} <small>${hashText(log.sha256.slice(0, 16))}</small>`;
-  if (reconciliations.length === 0)
+  const sealed = sealedAlone(run);
+  if (reconciliations.length + sealed.length === 0)
     return [[head, "none was held against a prediction", "", "", "", "", original]];
-  return reconciliations.map((one) => [
+  const row = (one: Row, against: Inset): readonly Inset[] => [
     head,
     one.sense,
     judgementMark(one.finding),
     timeWords(one.leading?.predicted_s),
     timeWords(one.leading?.measured_s),
-    heldWords(one),
+    against,
     original,
-  ]);
+  ];
+  return [
+    ...sealed.map((one) => row(one, sealWords(one.sealed))),
+    ...reconciliations.map((one) => row(one, heldWords(one))),
+  ];
+}
+
+interface Row {
+  readonly sense: string;
+  readonly finding: Comparison["finding"];
+  readonly leading: Comparison | undefined;
+}
+
+/** Findings against seals that no reconciliation repeats. */
+function sealedAlone({ reconciliations, sealedFindings = [] }: SheetRun): readonly SealedFinding[] {
+  return sealedFindings.filter(({ sealed }) => !reconciliations.some(({ held }) => held.sealed === sealed));
 }
 
 function timeWords(seconds: number | undefined): string {
@@ -72,15 +88,24 @@ function timeWords(seconds: number | undefined): string {
 
 function heldWords({ held }: Reconciliation): Inset {
   if (held.sealed === undefined) return "the valve file as it is now, not sealed before the test";
-  return html`a prediction sealed before the test <small>${hashText(held.sealed.slice(0, 16))}</small>`;
+  return sealWords(held.sealed);
+}
+
+function sealWords(sealed: string): Inset {
+  return html`a prediction sealed before the test <small>${hashText(sealed.slice(0, 16))}</small>`;
 }
 
 function sealTable(seals: readonly SealedPrediction[], runs: readonly SheetRun[]): Markup {
   const heldAgainst = (sha256: string): string => {
-    const held = runs.filter(({ reconciliations }) =>
-      reconciliations.some((one) => one.held.sealed === sha256),
-    );
-    return held.length === 0 ? "none" : held.map(({ id }) => id).join(", ");
+    const held = runs.flatMap((run) => [
+      ...sealedAlone(run)
+        .filter((one) => one.sealed === sha256)
+        .map(({ finding }) => `${run.id}: ${finding}`),
+      ...run.reconciliations
+        .filter((one) => one.held.sealed === sha256)
+        .map(({ finding }) => `${run.id}: ${finding}`),
+    ]);
+    return held.length === 0 ? "none" : held.join(", ");
   };
   return dataTable(
     {

@@ -186,7 +186,7 @@ describe("coldturn reconcile", () => {
         "held against the valve file as it is now: no prediction of this case is sealed",
       );
       expect(stdout).toMatch(
-        /Run first, opening: (disagrees|agrees|cannot tell); predicted \d+ ms, measured \d+ ms/,
+        /Run first, opening: (disagrees|agrees|cannot tell); predicted [\d.]+ ms, measured [\d.]+ ms/,
       );
       expect(stdout).toContain("from the predicted to the measured time");
       expect(stdout).toMatch(/^predicted, as declared|predicted, as declared {2,}│/m);
@@ -197,7 +197,7 @@ describe("coldturn reconcile", () => {
       expect(readFileSync(join(place, "valve.yaml"), "utf8")).toBe(valveText);
       const known = await coldturn(["check", place, "--samples", "100"]);
       expect(known.stdout).not.toContain("counts for nothing");
-      expect(known.stdout).toContain("Prediction held against test: run first, opening");
+      expect(known.stdout).toContain("Present file against test: run first, opening");
       const overlaid = await coldturn(["predict", place, "--case", "dry-ambient", ...few]);
       expect(overlaid.stdout).toContain("measured, first");
     });
@@ -242,7 +242,21 @@ describe("coldturn reconcile", () => {
       expect(at(after, "result.runs.0.reconciliation.ledger")).toBeUndefined();
       expect(at(after, "result.runs.0.answer.sentence")).toContain("the difference is not shared out");
       const checked = await coldturn(["check", place, "--samples", "100"]);
-      expect(checked.stdout.replaceAll(/\s+/g, " ")).toContain("run first counts neither for nor against");
+      const told = checked.stdout.replaceAll(/\s+/g, " ");
+      expect(told).toContain("run first counts neither for nor against");
+      // What the seal said of the test stands, whatever was accepted since.
+      expect(told).toContain("Prediction held against test: run first, opening");
+      const sealedFinding = at(edited, "result.runs.0.sealedFinding.finding");
+      const verdict = { agrees: "holds", disagrees: "fails", "cannot tell": "not known" }[
+        String(sealedFinding)
+      ];
+      const answers = at(recordOf(await coldturn(["check", place, "--samples", "100", "--json"])), "result");
+      expect(at(answers, "answers.10.checks.0")).toMatchObject({ id: "vv", verdict });
+      const sheet = join(place, "sheet.html");
+      await coldturn(["sheet", place, "--out", sheet, ...few]);
+      expect(readFileSync(sheet, "utf8").replaceAll("&nbsp;", " ")).toContain(
+        `first: ${String(sealedFinding)}`,
+      );
     });
   });
 

@@ -1,6 +1,11 @@
 /** Question 11 on reconciliations of every finding; the words keep to what a test can show. */
 import { describe, expect, it } from "vitest";
-import { type Comparison, compare, type Reconciliation } from "../../src/evidence/index.js";
+import {
+  type Comparison,
+  compare,
+  type Reconciliation,
+  type SealedFinding,
+} from "../../src/evidence/index.js";
 import { drawSvg } from "../../src/picture/index.js";
 import { answersOf, checkWords } from "../../src/question/index.js";
 import { answerNumbered, checkNamed, predictionOf } from "./answering.js";
@@ -116,7 +121,7 @@ describe("E = S - D against k u_val, u_val = sqrt(u_num^2 + u_input^2 + u_D^2) [
     expect(check.limit.most).toBeCloseTo(reach, 12);
     expect(check.margin).toBeCloseTo(reach - 0.008, 12);
     expect(answer.sentence).toBe(
-      "Run 2031-04-18-nitrogen-03, opening: agrees; predicted 400 ms, measured 408 ms from command to end of travel: they differ by 8 ms, within the 20 ms that inputs, numerics and measurement leave open. It holds under these conditions and says nothing of others.",
+      "Run 2031-04-18-nitrogen-03, opening: agrees; predicted 400.0 ms, measured 408.0 ms from command to end of travel: they differ by 8.0 ms, within the 20.4 ms that inputs, numerics and measurement leave open. It holds under these conditions and says nothing of others.",
     );
     expect(answer.sentence).not.toMatch(/validat/i);
     expect(checkWords(check)).toBe("-8.0 ms, between -20.4 and 20.4 ms");
@@ -126,7 +131,7 @@ describe("E = S - D against k u_val, u_val = sqrt(u_num^2 + u_input^2 + u_D^2) [
     const { check, answer } = await answered(reconciled(compared(0.52)));
     expect(check.verdict).toBe("fails");
     expect(answer.verdict).toBe("fails");
-    expect(answer.sentence).toContain("disagrees; predicted 400 ms, measured 520 ms");
+    expect(answer.sentence).toContain("disagrees; predicted 400 ms, measured 520.0 ms");
     expect(answer.sentence).toContain("they differ by 120 ms, more than the 20 ms");
     expect(answer.sentence).toContain(
       "explains the test, above all seat friction (+90 ms), the other inputs together (+20 ms); 10 ms stay unexplained. But this test cannot tell seat friction from stage 1 no load torque. What would tell: the drive alone, uncoupled from the valve.",
@@ -192,6 +197,78 @@ describe("E = S - D against k u_val, u_val = sqrt(u_num^2 + u_input^2 + u_D^2) [
     const sealed = { ...one, held: { ...one.held, sealed: "a".repeat(64) } };
     const { checks } = answerNumbered(answersOf(prediction, { reconciliations: [sealed] }), 11);
     expect(checks.filter(({ id }) => id === "vv").map(({ verdict }) => verdict)).toEqual(["holds"]);
+  });
+
+  it("an edit after the test turns no sealed disagreement into a holding prediction", async () => {
+    const prediction = await predictionOf({ edits, samples: 100 });
+    const sealed = "b".repeat(64);
+    // Sealed at 337 ms, measured 377 ms; the edited file says 374 ms.
+    const times = { value_s: 0.377, standardUncertainty_s: 0.0006 };
+    const leading = compare("command-to-end", 0.337, 0.014, times);
+    const present = reconciled(compare("command-to-end", 0.374, 0.005, times));
+    const past: SealedFinding = {
+      runId: present.runId,
+      caseId: "duty",
+      sense: "opening",
+      sealed,
+      made: "2031-04-12T08:00:00Z",
+      model: "test",
+      leading,
+      finding: leading.finding,
+      notArriving: undefined,
+    };
+    const answer = answerNumbered(
+      answersOf(prediction, { reconciliations: [present], sealedFindings: [past] }),
+      11,
+    );
+    expect(answer.verdict).toBe("fails");
+    const run = "run 2031-04-18-nitrogen-03, opening";
+    const held = answer.checks.filter(({ id }) => id.startsWith("vv"));
+    expect(held.map(({ name, verdict, standing }) => [name, verdict, standing])).toEqual([
+      [`Prediction held against test: ${run}`, "fails", "judged"],
+      [`Present file against test: ${run}`, "not known", "information"],
+    ]);
+    expect(held.map(checkWords)).toEqual([
+      "-40.0 ms, between -28.03 and 28.03 ms",
+      "needs a new sealed prediction, tested: the file agrees after the update (predicted 374.0 ms, measured 377.0 ms, they differ by 3.0 ms)",
+    ]);
+    expect(answer.sentence).toContain(
+      "against the prediction sealed 2031-04-12T08:00:00Z (SHA-256 bbbbbbbbbbbb): disagrees; predicted 337.0 ms, measured 377.0 ms",
+    );
+    expect(answer.sentence).toContain(", present file against test: agrees; predicted 374.0 ms");
+    expect(answer.sentence).toContain("It agrees after the update, to be shown by a new sealed prediction.");
+    // Held against the seal alone, as where the present values were fitted to the run.
+    const alone = answerNumbered(
+      answersOf(prediction, { reconciliations: [], sealedFindings: [past], usedToFit: [past.runId] }),
+      11,
+    );
+    expect(alone.verdict).toBe("fails");
+    expect(alone.sentence).toContain("used to fit the present values");
+    // A file that was made worse speaks for itself, whatever the seal said.
+    const worse = reconciled(compare("command-to-end", 0.45, 0.005, times));
+    const agreed = {
+      ...past,
+      leading: compare("command-to-end", 0.375, 0.014, times),
+      finding: "agrees",
+    } as const;
+    const both = answerNumbered(
+      answersOf(prediction, { reconciliations: [worse], sealedFindings: [agreed] }),
+      11,
+    );
+    expect(both.checks.filter(({ id }) => id.startsWith("vv")).map(({ verdict }) => verdict)).toEqual([
+      "holds",
+      "fails",
+    ]);
+  });
+
+  it("a measured time keeps the digits of its own uncertainty, the difference its own", async () => {
+    const times = { value_s: 0.5257, standardUncertainty_s: 0.0013 };
+    const { answer } = await answered(reconciled(compare("command-to-end", 0.5402, 0.05, times)));
+    expect(answer.sentence).toContain(
+      "predicted 540 ms, measured 525.7 ms from command to end of travel: they differ by 15 ms, within the 100 ms",
+    );
+    const table = answer.tables.find(({ title }) => title.endsWith("predicted against measured times"));
+    expect(table?.rows[0]?.slice(1, 5)).toEqual(["540 ms", "525.7 ms", "15 ms", "100 ms"]);
   });
 
   it("against a seal of another state of the file nothing is shared out", async () => {
