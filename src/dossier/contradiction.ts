@@ -55,6 +55,9 @@ export function contradictionsOf(filled: FilledByParts, places: ReadonlyMap<stri
     field: path,
   });
   const faults = findings.filter((finding) => finding.kind === "fault");
+  const notKnown = new Set(
+    findings.flatMap((finding) => (finding.kind === "notice" ? [] : finding.notKnown)),
+  );
   return {
     faults: faults.map(({ code, path, found, allowed, mend, near }) => ({
       code,
@@ -66,10 +69,10 @@ export function contradictionsOf(filled: FilledByParts, places: ReadonlyMap<stri
     })),
     notices: findings
       .filter((finding) => finding.kind === "notice")
+      // What is said of a value does not hold for one that has become not known.
+      .filter(({ path }) => !notKnown.has(path))
       .map(({ code, path, text }) => ({ code, field: path, text })),
-    notKnown: [
-      ...new Set(findings.flatMap((finding) => (finding.kind === "notice" ? [] : finding.notKnown))),
-    ],
+    notKnown: [...notKnown],
   };
 }
 

@@ -39,8 +39,15 @@ export type Proposal = {
   | { readonly kind: "table"; readonly rows: readonly { readonly [name: string]: Raw }[] }
 );
 
-/** A source of defaults. Sees the values of the rules before it. */
-export type DefaultRule = (valve: ValveFile, conditions: Conditions) => readonly Proposal[];
+/**
+ * A source of defaults. Sees the values of the rules before it, and whether a field that is not known was
+ * entered with a fault: what would be derived otherwise with that field is not derived without it.
+ */
+export type DefaultRule = (
+  valve: ValveFile,
+  conditions: Conditions,
+  isFaulty: (path: string) => boolean,
+) => readonly Proposal[];
 
 export const defaultRules: readonly DefaultRule[] = [
   plainDefaults,
@@ -142,9 +149,13 @@ function seatFriction({ valve }: ValveFile): readonly Proposal[] {
 }
 
 /** A declared ratio goes before it, as before any default. */
-function preloadInTheCold(valve: ValveFile): readonly Proposal[] {
+function preloadInTheCold(
+  valve: ValveFile,
+  _: Conditions,
+  isFaulty: (path: string) => boolean,
+): readonly Proposal[] {
   const derived = coldPreload(valve);
-  if (derived === undefined) return [];
+  if (derived === undefined || isFaulty("valve.cold.inspected_at")) return [];
   const { low, nominal, high } = derived;
   const digits = (ratio: number) => Number(ratio.toPrecision(4));
   return [
@@ -156,11 +167,19 @@ function preloadInTheCold(valve: ValveFile): readonly Proposal[] {
   ];
 }
 
-function bearingFriction({ valve }: ValveFile): readonly Proposal[] {
+function bearingFriction(
+  { valve }: ValveFile,
+  _: Conditions,
+  isFaulty: (path: string) => boolean,
+): readonly Proposal[] {
+  const packing =
+    valve?.packing?.torque === undefined && !isFaulty("valve.packing.torque")
+      ? valve?.packing?.material
+      : undefined;
   const fields = [
     ["valve.stem.collar_friction", valve?.stem?.collar_material],
     ["valve.bearing.friction", valve?.bearing?.material],
-    ["valve.packing.friction", valve?.packing?.torque === undefined ? valve?.packing?.material : undefined],
+    ["valve.packing.friction", packing],
   ] as const;
   return fields.flatMap(([path, material]) => {
     const pair = pairOf(material);
@@ -262,7 +281,12 @@ function packing({ duty, valve }: ValveFile): readonly Proposal[] {
   ];
 }
 
-function hydrodynamics({ valve }: ValveFile): readonly Proposal[] {
+function hydrodynamics(
+  { valve }: ValveFile,
+  _: Conditions,
+  isFaulty: (path: string) => boolean,
+): readonly Proposal[] {
+  if (isFaulty("valve.hydrodynamic.curve")) return [];
   const rows = hydrodynamic.rows.map(({ opening, coefficient }) => ({
     angle: `${opening} deg`,
     coefficient: `${coefficient}`,
@@ -303,7 +327,12 @@ function recovery(): readonly Proposal[] {
 }
 
 /** Wide-open flow coefficient: the end of a declared characteristic, or that of a full-bore ball. */
-function flowCoefficient({ valve }: ValveFile): readonly Proposal[] {
+function flowCoefficient(
+  { valve }: ValveFile,
+  _: Conditions,
+  isFaulty: (path: string) => boolean,
+): readonly Proposal[] {
+  if (isFaulty("valve.characteristic")) return [];
   const end = valve?.characteristic?.at(-1)?.flow_coefficient;
   if (end !== undefined) {
     return [

@@ -1,10 +1,11 @@
 /**
  * Values for fields left out. A default is used only where the file does not name the field: a field
- * with a fault stays not known. What belongs to the user's own hardware has no default.
+ * with a fault stays not known, and so does what would follow from it. What belongs to the user's own hardware has no default.
  */
 import { type Declared, parseDeclared } from "../quantity/index.js";
 import { defaultRules, type Proposal } from "./defaultRules.js";
 import { conditionsOf, type Dossier } from "./dossier.js";
+import { isFaulty } from "./faulty.js";
 import type { ListField, QuantityField } from "./field.js";
 import { childPath, fieldAt, itemAt, withItem } from "./path.js";
 import { valveFile } from "./schema.js";
@@ -41,8 +42,8 @@ export function applyDefaults(dossier: Dossier, caseId = "duty"): FilledDossier 
   let valve = dossier.valve;
   const defaults: UsedDefault[] = [];
   for (const rule of defaultRules) {
-    for (const proposal of rule(valve, conditions)) {
-      if (itemAt(valve, proposal.path) !== undefined || dossier.places.has(proposal.path)) continue;
+    for (const proposal of rule(valve, conditions, (path) => isFaulty(dossier, path))) {
+      if (itemAt(valve, proposal.path) !== undefined || isFaulty(dossier, proposal.path)) continue;
       if (proposal.kind === "as") {
         const { path, as, reason, references } = proposal;
         defaults.push({ field: path, value: as, reason, references });

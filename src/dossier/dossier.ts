@@ -3,6 +3,7 @@ import { type Fault, type Notice, nearName, type Place, Refusal } from "../fault
 import { type Declared, type Pressure, parseDeclared, standardAtmosphere } from "../quantity/index.js";
 import { contradictionsOf } from "./contradiction.js";
 import { type ParsedFile, parseFile, type SourceFile } from "./document.js";
+import { faultyPaths } from "./faulty.js";
 import { fillFromParts, readParts } from "./part.js";
 import { withItem } from "./path.js";
 import { type FieldsRead, readFields } from "./read.js";
@@ -16,6 +17,8 @@ export interface Dossier {
   readonly valve: ValveFile;
   /** Place of each field that the file names, by path; a fault found later can still show its line. */
   readonly places: ReadonlyMap<string, Place>;
+  /** Paths of fields entered with a fault; ask `isFaulty`. They are not known, and nothing takes their place. */
+  readonly faulty: ReadonlySet<string>;
 }
 
 /** A dossier with everything that was found in reading it. */
@@ -41,10 +44,13 @@ export function readDossier(files: {
   const parts = readParts(files.parts ?? []);
   const filled = fillFromParts(read.value, read.places, parts.parts);
   const { faults, notices, notKnown } = contradictionsOf(filled, read.places);
+  const valve = notKnown.reduce((kept, path) => withItem(kept, path, undefined), filled.valve);
+  const own = faultyPaths(valveFile.fields, valve, read.places, [...read.faults, ...faults]);
   const dossier: Dossier = {
     path: files.valve.path,
-    valve: notKnown.reduce((valve, path) => withItem(valve, path, undefined), filled.valve),
+    valve,
     places: read.places,
+    faulty: new Set([...own, ...notKnown, ...filled.faulty]),
   };
   return {
     dossier,

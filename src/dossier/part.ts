@@ -5,6 +5,7 @@
 import { type Fault, nearName, type Place } from "../fault/index.js";
 import { parseDeclared } from "../quantity/index.js";
 import { parseFile, type SourceFile } from "./document.js";
+import { faultyPaths } from "./faulty.js";
 import { choice, type SectionField, type Shape, section, text } from "./field.js";
 import type { Finding } from "./finding.js";
 import { childPath, itemAt, withItem } from "./path.js";
@@ -32,6 +33,8 @@ export interface Part {
   readonly description: string;
   /** What the section of a valve file would hold, by path inside it. */
   readonly values: ReadonlyMap<string, unknown>;
+  /** Paths of values that the part names and that have a fault. */
+  readonly faulty: readonly string[];
 }
 
 /** Parts of a team, with every fault found in reading them. */
@@ -100,7 +103,10 @@ function readPart(file: SourceFile): PartRead {
   }));
   if (name !== undefined && kind !== undefined) {
     const values = valuesOf(kinds[kind], value.values);
-    return { faults, places, part: { name, kind, description: said("description") ?? "", values } };
+    const faulty = [...faultyPaths({ values: section(kinds[kind], "") }, value, places, faults)].flatMap(
+      (path) => (path.startsWith("values.") ? [path.slice("values.".length)] : []),
+    );
+    return { faults, places, part: { name, kind, description: said("description") ?? "", values, faulty } };
   }
   // Without its kind nobody knows which values a part may have.
   const own = faults.filter(({ where }) => kind !== undefined || !where.field?.startsWith("values"));
@@ -156,6 +162,8 @@ export interface FilledByParts {
   readonly findings: readonly Finding[];
   /** Path of the line that names the part, by path of the value that it gave. */
   readonly givenBy: ReadonlyMap<string, string>;
+  /** Paths of values that a part gives with a fault and the valve file leaves to it. */
+  readonly faulty: readonly string[];
 }
 
 /**
@@ -173,12 +181,16 @@ export function fillFromParts(
   let filled = valve;
   const findings: Finding[] = [];
   const givenBy = new Map<string, string>();
+  const faulty: string[] = [];
   for (const { at, kind, name } of namedParts(valve)) {
     const part = team.find((each) => each.name === name) ?? shippedPart(name);
     if (part === undefined || part.kind !== kind) {
       findings.push(partFinding(`${at}.part`, name, kind, part, team));
       continue;
     }
+    faulty.push(
+      ...part.faulty.map((inside) => `${at}.${inside}`).filter((path) => itemAt(filled, path) === undefined),
+    );
     for (const [inside, item] of part.values) {
       const path = `${at}.${inside}`;
       if (places.has(path) || itemAt(filled, path) !== undefined) continue;
@@ -186,7 +198,7 @@ export function fillFromParts(
       givenBy.set(path, `${at}.part`);
     }
   }
-  return { valve: filled, findings, givenBy };
+  return { valve: filled, findings, givenBy, faulty };
 }
 
 interface NamedPart {

@@ -214,12 +214,19 @@ class FieldReader {
       return this.#wrongKind(place, kindOf(node), aText);
     }
     const words = scalarText(node).trim();
-    return words === "" ? undefined : words;
+    return words === "" ? this.#leftOut(place) : words;
+  }
+
+  /** A blank text says nothing: the field counts as left out. */
+  #leftOut({ field }: Place): undefined {
+    if (field !== undefined) this.places.delete(field);
+    return undefined;
   }
 
   #readChoice(field: ChoiceField, node: Node, place: Place): string | undefined {
     const words = isScalar(node) ? scalarText(node).trim() : undefined;
-    if (words === "" || (words !== undefined && field.words.includes(words))) return words || undefined;
+    if (words === "") return this.#leftOut(place);
+    if (words !== undefined && field.words.includes(words)) return words;
     const permitted = field.words.map((word) => `\`${word}\``).join(", ");
     if (words === undefined)
       return this.#wrongKind(place, kindOf(node), { what: "a word", mend: `Write one of ${permitted}` });

@@ -1,5 +1,5 @@
 /** Which definition of opening and closing time an answer goes by, and the speed that a limit asks for. */
-import type { Dossier } from "../dossier/index.js";
+import { type Dossier, isFaulty } from "../dossier/index.js";
 import { type EventId, timeDefinitions } from "../physics/motion/index.js";
 
 /** Definition of the opening limit; without one, command to end of travel. */
@@ -10,6 +10,28 @@ export function openingDefinition(dossier: Dossier): string {
 /** Definition of the closing limit; without one, command to end of travel. */
 export function closingDefinition(dossier: Dossier): string {
   return dossier.valve.duty?.close_within?.definition ?? "command-to-end";
+}
+
+/**
+ * Fields entered with a fault without which nobody knows how fast a stroke is wanted, or by which events
+ * it is timed; without a closing limit closing is held against the opening's.
+ */
+export function limitFaults(dossier: Dossier, sense: "opening" | "closing"): readonly string[] {
+  const { open_within: opens, close_within: closes } = dossier.valve.duty ?? {};
+  const lacks = (path: string, value: unknown) =>
+    value === undefined && isFaulty(dossier, path) ? [path] : [];
+  const own =
+    sense === "opening"
+      ? []
+      : [
+          ...lacks("duty.close_within.time", closes?.time),
+          ...lacks("duty.close_within.definition", closes?.definition),
+        ];
+  if (sense === "closing" && (own.length > 0 || closes?.time !== undefined)) return own;
+  return [
+    ...lacks("duty.open_within.time", opens?.time),
+    ...lacks("duty.open_within.definition", opens?.definition),
+  ];
 }
 
 /**

@@ -15,7 +15,8 @@ export interface Correlation {
 }
 
 /**
- * Gathers slots. `need` records a missing field under the matter that needs it; `take` does not.
+ * Gathers slots. `need` records a missing field under the matter that needs it; `may` only one that was
+ * entered with a fault, for a field that another value stands for where it is left out; `take` none.
  * The first request for a path makes its slot, later ones return it.
  */
 export class Gatherer<Matter extends string> {
@@ -25,6 +26,9 @@ export class Gatherer<Matter extends string> {
   private readonly paths: string[] = [];
   private readonly groups = new Map<string, { slot: Slot; declared: Declared }[]>();
   private readonly missing = new Map<Matter, Set<string>>();
+
+  /** @param isFaulty whether a field that is not known was entered with a fault */
+  constructor(private readonly isFaulty: (path: string) => boolean = () => false) {}
 
   /** Slot of a value, or -1. @param group path of the table a row belongs to: its rows move together */
   take(path: string, declared: Declared | undefined, group?: string): Slot {
@@ -50,6 +54,18 @@ export class Gatherer<Matter extends string> {
     const slot = this.take(path, declared);
     if (slot < 0) this.lack(matter, path);
     return slot;
+  }
+
+  /** Slot of a value that something else stands for where it is left out, and nothing where it has a fault. */
+  may(matter: Matter, path: string, declared: Declared | undefined): Slot {
+    const slot = this.take(path, declared);
+    if (slot < 0) this.lackFaulty(matter, path);
+    return slot;
+  }
+
+  /** Notes that a matter lacks a field, if that was entered with a fault. */
+  lackFaulty(matter: Matter, path: string): void {
+    if (this.isFaulty(path)) this.lack(matter, path);
   }
 
   /** Notes that a matter lacks something. */

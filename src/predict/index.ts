@@ -10,10 +10,10 @@ export { type BlockRequest, type BlockResult, blocksOf, runBlock } from "./block
 export { type Ceilings, ceilingsOf } from "./ceiling.js";
 export { type ColdAnswer, type ColdChain, coldOf } from "./cold.js";
 export { type Column, columnIndex, columns } from "./columns.js";
-export { closingDefinition, openingDefinition } from "./definition.js";
+export { closingDefinition, limitFaults, openingDefinition } from "./definition.js";
 export type { InputEffect } from "./effect.js";
 export { type Input, type InputSpace, lawQuantile, valuesAt } from "./inputs.js";
-export type { WorstPoint } from "./margin.js";
+export { phaseFaults, type WorstPoint } from "./margin.js";
 export {
   type DriveCurve,
   type FlowCurve,
@@ -23,6 +23,7 @@ export {
   type TorqueCurve,
   type TorqueLine,
 } from "./nominal.js";
+export { operatingFaults } from "./operating.js";
 export { type OwnFigures, ownBand, ownProbability } from "./ownBand.js";
 export { isAnswerable, type Matter, type Medium, matters, type Plan, planFor } from "./plan.js";
 export {

@@ -6,11 +6,12 @@
  * time limit of that sense asks for. Within one sense the available torque is the same at every
  * opening, so the opening of the greatest factored demand has the least margin.
  */
+import { type Dossier, isFaulty } from "../dossier/index.js";
 import { availableMotorTorque } from "../physics/drive/index.js";
 import type { RigidTrain } from "../physics/motion/index.js";
 import { type MotorisationTorques, motorisationMargin, torqueMargin } from "../physics/seat/index.js";
 import type { AngularSpeed, Resistance, Torque } from "../quantity/index.js";
-import { closingDefinition, openingDefinition, wantedSpeed } from "./definition.js";
+import { closingDefinition, limitFaults, openingDefinition, wantedSpeed } from "./definition.js";
 import { flowMark, type Sense } from "./strokes.js";
 import { openings, type ValveSample } from "./valveSample.js";
 
@@ -31,9 +32,17 @@ export interface TurningMargins {
 /** Stands for a margin without limit, where nothing or next to nothing resists [-]. */
 export const unresisted = 1e6;
 
-/** Torque over demand less one, at most `unresisted` [-]. */
+/**
+ * Torque over demand less one, at most `unresisted`. A drive that gives none has the margin -1, however
+ * far beyond its reach the speed is [-].
+ */
 function over(available: number, demand: number): number {
-  return demand > 0 ? Math.min(available / demand - 1, unresisted) : unresisted;
+  return demand > 0 ? Math.min(given(available) / demand - 1, unresisted) : unresisted;
+}
+
+/** Torque that the drive gives in the sense of the motion: none where it would brake [N m]. */
+function given(available: number): Torque {
+  return Math.max(available, 0) as Torque;
 }
 
 /**
@@ -78,10 +87,11 @@ export function greatestRunning(sample: ValveSample): Torque {
 /**
  * Mean speed that the duty asks for in a sense. Without a closing limit closing is held against the
  * opening's.
- * @returns undefined without a limit, or where the dead time takes all of it [rad/s]
+ * @returns undefined without a limit, or with one that has a fault, or where the dead time takes all of it [rad/s]
  */
 export function askedSpeed(sample: ValveSample, train: RigidTrain, sense: Sense): number | undefined {
   const { dossier } = sample.plan;
+  if (limitFaults(dossier, sense).length > 0) return undefined;
   const { open_within, close_within } = dossier.valve.duty ?? {};
   const closing = sense === "closing" ? close_within?.time : undefined;
   const limit = closing ?? open_within?.time;
@@ -94,6 +104,12 @@ export function askedSpeed(sample: ValveSample, train: RigidTrain, sense: Sense)
   );
 }
 
+/** The programme phase, where it was entered with a fault: then nobody knows the factors of the rules. */
+export function phaseFaults(dossier: Dossier): readonly string[] {
+  const path = "duty.margin_phase";
+  return dossier.valve.duty?.margin_phase === undefined && isFaulty(dossier, path) ? [path] : [];
+}
+
 /** All margins of a sample. */
 export function turningMargins(sample: ValveSample, train: RigidTrain): TurningMargins {
   const standstill = availableTorque(train, 0);
@@ -102,8 +118,9 @@ export function turningMargins(sample: ValveSample, train: RigidTrain): TurningM
     speed === undefined
       ? Number.NaN
       : over(availableTorque(train, speed), greatestRunning(sample) + train.damping * speed);
-  let nasa = unresisted;
-  let ecss = unresisted;
+  const hasFactors = phaseFaults(sample.plan.dossier).length === 0;
+  let nasa = hasFactors ? unresisted : Number.NaN;
+  let ecss = nasa;
   for (const sense of ["opening", "closing"] as const) {
     const wanted = askedSpeed(sample, train, sense);
     const moving = wanted === undefined ? (Number.NaN as Torque) : availableTorque(train, wanted);
@@ -141,12 +158,13 @@ export interface WorstPoint {
   readonly demand_Nm: number;
 }
 
-/** Where the margin of a rule is least; undefined without a wanted speed. */
+/** Where the margin of a rule is least; undefined without a wanted speed or the factors of the rule. */
 export function worstPoint(
   sample: ValveSample,
   train: RigidTrain,
   rule: "nasa" | "ecss",
 ): WorstPoint | undefined {
+  if (phaseFaults(sample.plan.dossier).length > 0) return undefined;
   const { friction, other } = sample.plan.rules.ecss.factors;
   const factors = rule === "ecss" ? ([friction, other] as const) : ([1, 1] as const);
   let worst: WorstPoint | undefined;
@@ -235,7 +253,7 @@ function greatestClosing(sample: ValveSample): number {
 function byNasa(sample: ValveSample, available: Torque, { friction, flow }: Demand): number {
   const { known, variable } = sample.plan.rules.nasa;
   const resisting = { known: 0 as Torque, variable: (friction + flow) as Torque };
-  const { margin } = torqueMargin(available, resisting, { known, variable });
+  const { margin } = torqueMargin(given(available), resisting, { known, variable });
   return margin === undefined ? unresisted : Math.min(margin, unresisted);
 }
 
@@ -264,7 +282,7 @@ function byEcss(
     deliverable: 0 as Torque,
   };
   const { margin } = motorisationMargin(
-    (available + magneticLosses) as Torque,
+    given(available + magneticLosses),
     torques,
     sample.plan.rules.ecss.factors,
   );

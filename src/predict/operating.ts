@@ -1,10 +1,12 @@
 /**
  * The worst of choking and cavitation over the operating openings: those that pass at least the lowest
- * throttled share of the wanted flow, or of what the open valve passes if that is less.
+ * throttled share of the wanted flow, or of what the open valve passes if that is less. Where no lowest
+ * flow is declared, wide open is the only operating opening.
  *
  * Both ratios are looked at in every opening of the grid, at the very opening of the lowest flow, which
  * lies between two of them, and, where the worst is one of the grid, between its neighbours.
  */
+import { type Dossier, isFaulty } from "../dossier/index.js";
 import { findRoot } from "../numerics/index.js";
 import { criticalPressureRatioFactor, installedFlowOverAngles } from "../physics/flow/index.js";
 import { openings, type ValveSample } from "./valveSample.js";
@@ -32,31 +34,47 @@ const rootShare = 1e-4;
 const goldenSteps = 12;
 const golden = (Math.sqrt(5) - 1) / 2;
 
-/** Flow from which an opening counts as operating, by magnitude [kg/s]. */
+/** Flow from which an opening counts as operating, by magnitude; NaN where it has a fault [kg/s]. */
 export function lowestFlow(sample: ValveSample): number {
-  const { plan } = sample;
-  const open = Math.abs(sample.massFlow[openings - 1] ?? 0);
-  const wanted = sample.at(plan.slots.massFlow);
-  const share = plan.dossier.valve.duty?.throttle?.lowest?.value ?? 1;
-  return share * (wanted > 0 ? Math.min(wanted, open) : open) * operatingShare;
+  const { dossier, slots } = sample.plan;
+  const open = Math.abs(sample.massFlow[openings - 1] ?? 0) * operatingShare;
+  const share = dossier.valve.duty?.throttle?.lowest?.value;
+  if (operatingFaults(dossier).length > 0) return Number.NaN;
+  if (share === undefined) return open;
+  const wanted = sample.at(slots.massFlow);
+  return share * (wanted > 0 ? Math.min(wanted * operatingShare, open) : open);
+}
+
+/** Fields entered with a fault without which nobody knows which openings operate. */
+export function operatingFaults(dossier: Dossier): readonly string[] {
+  const { throttle, mass_flow } = dossier.valve.duty ?? {};
+  const lacks = (path: string, value: unknown) =>
+    value === undefined && isFaulty(dossier, path) ? [path] : [];
+  const lowest = lacks("duty.throttle.lowest", throttle?.lowest);
+  return throttle?.lowest === undefined ? lowest : lacks("duty.mass_flow", mass_flow);
 }
 
 /**
  * @param sample after `updateFlow`;  @param lowest flow from which an opening counts [kg/s]
- * @returns      both at 0 where nothing flows
+ * @returns      both at 0 where nothing flows, NaN where nobody knows which openings operate
  */
 export function worstOperating(
   sample: ValveSample,
   liquid: NonNullable<ValveSample["liquid"]>,
   lowest: number,
 ): WorstOperating {
+  if (Number.isNaN(lowest)) {
+    const unknown = { ratio: Number.NaN, angle_rad: Number.NaN };
+    return { choke: unknown, cavitation: unknown };
+  }
   const point = new OpeningPoint(sample, liquid);
   const first = firstOperating(sample, lowest);
   if (first === undefined) {
     const nothing = { ratio: 0, angle_rad: 0 };
     return { choke: nothing, cavitation: nothing };
   }
-  const from = openingOf(sample, point, first, lowest);
+  const isWideOpen = first === openings - 1 && sample.plan.dossier.valve.duty?.throttle?.lowest === undefined;
+  const from = isWideOpen ? (sample.angles[first] ?? 0) : openingOf(sample, point, first, lowest);
   return {
     choke: worstOf(sample, point, "choke", first, from),
     cavitation: worstOf(sample, point, "cavitation", first, from),
@@ -65,7 +83,8 @@ export function worstOperating(
 
 /** First opening of the grid that operates. */
 function firstOperating(sample: ValveSample, lowest: number): number | undefined {
-  for (let j = 1; j < openings; j++) {
+  const isThrottled = sample.plan.dossier.valve.duty?.throttle?.lowest !== undefined;
+  for (let j = isThrottled ? 1 : openings - 1; j < openings; j++) {
     const flow = Math.abs(sample.massFlow[j] ?? 0);
     if (flow > 0 && flow >= lowest) return j;
   }

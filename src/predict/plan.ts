@@ -6,6 +6,7 @@ import {
   type Conditions,
   conditionsOf,
   type Dossier,
+  isFaulty,
   type MarginRules,
   marginRules,
   referenceTemperatures,
@@ -82,7 +83,7 @@ export function planFor(dossier: Dossier, caseId: string): Plan {
   const conditions = conditionsOf(dossier, caseId);
   const at =
     caseId === "duty" ? "duty" : `cases[${(file.cases ?? []).findIndex((row) => row.id === caseId)}]`;
-  const gather = new Gatherer<Matter>();
+  const gather = new Gatherer<Matter>((path) => isFaulty(dossier, path));
   const notices: Notice[] = [];
   const slots = gatherSlots(gather, file, conditions, at);
   const medium = mediumOf(gather, conditions, at, notices);
@@ -91,11 +92,14 @@ export function planFor(dossier: Dossier, caseId: string): Plan {
     refusePortThatNeverShuts(file);
   }
   noteRanges(gather, slots, notices);
-  const correlations = (file.correlations ?? []).flatMap(({ first, second, rank }) =>
-    first === undefined || second === undefined || rank === undefined
-      ? []
-      : [{ first, second, rank: rank.value }],
-  );
+  const correlations = (file.correlations ?? []).flatMap(({ first, second, rank }, j) => {
+    if (first !== undefined && second !== undefined && rank !== undefined)
+      return [{ first, second, rank: rank.value }];
+    // Unlinked they would make another band, of every figure that rests on both.
+    for (const name of ["first", "second", "rank"]) gather.lackFaulty("flow", `correlations[${j}].${name}`);
+    return [];
+  });
+  gather.lackFaulty("flow", "correlations");
   if (file.valve?.support === undefined) gather.lack("torque", "valve.support");
   if (file.drive?.command?.kind === undefined) gather.lack("motion", "drive.command.kind");
   const torque = gather.missingFor("flow", "torque");
@@ -149,16 +153,24 @@ function gatherSlots(gather: Gatherer<Matter>, file: ValveFile, conditions: Cond
   const lineAt = at === "duty" ? "line" : `${at}.line`;
   const seat = valve?.seat;
   const packing = valve?.packing;
-  const packingNeeds = packing?.torque === undefined;
+  gather.lackFaulty("torque", "valve.packing.torque");
+  const packingNeeds =
+    packing?.torque === undefined && !gather.missingFor("torque").includes("valve.packing.torque");
   const motor = drive?.motor;
   const stages = drive?.stages;
   if (stages === undefined) gather.lack("drive", "drive.stages");
+  if (isTrunnion && seat?.pressure_effect === undefined)
+    gather.lackFaulty("torque", "valve.seat.pressure_effect");
+  if (!isDry && valve?.characteristic === undefined) gather.lackFaulty("flow", "valve.characteristic");
+  if (!isDry && valve?.hydrodynamic?.curve === undefined)
+    gather.lackFaulty("torque", "valve.hydrodynamic.curve");
+  if (at !== "duty" && caseVoltage === undefined) gather.lackFaulty("drive", `${at}.open_circuit_voltage`);
   return {
     supplyPressure: pressure("supply_pressure"),
     backPressure: pressure("back_pressure"),
     backPressureAtStart: isDry
       ? -1
-      : gather.take(`${at}.back_pressure_at_start`, conditions.back_pressure_at_start),
+      : gather.may("flow", `${at}.back_pressure_at_start`, conditions.back_pressure_at_start),
     fluidTemperature: isDry ? -1 : gather.take(`${at}.fluid_temperature`, conditions.fluid_temperature),
     ambientPressure: gather.need("torque", "duty.ambient_pressure", duty?.ambient_pressure),
     valveTemperature: condition("torque", "valve_temperature"),
@@ -201,7 +213,7 @@ function gatherSlots(gather: Gatherer<Matter>, file: ValveFile, conditions: Cond
     packingStress: packingNeeds
       ? gather.need("torque", "valve.packing.radial_stress", packing?.radial_stress)
       : -1,
-    packingBreakaway: gather.take("valve.packing.breakaway_ratio", packing?.breakaway_ratio),
+    packingBreakaway: gather.may("torque", "valve.packing.breakaway_ratio", packing?.breakaway_ratio),
     packingColdRatio: gather.need("torque", "valve.packing.cold_ratio", packing?.cold_ratio),
     stemDiameter: gather.need("torque", "valve.stem.diameter", valve?.stem?.diameter),
     collarOuter: gather.need(
@@ -215,10 +227,14 @@ function gatherSlots(gather: Gatherer<Matter>, file: ValveFile, conditions: Cond
       valve?.stem?.collar_inner_diameter,
     ),
     collarFriction: gather.need("torque", "valve.stem.collar_friction", valve?.stem?.collar_friction),
-    collarBreakaway: gather.take("valve.stem.collar_breakaway_ratio", valve?.stem?.collar_breakaway_ratio),
+    collarBreakaway: gather.may(
+      "torque",
+      "valve.stem.collar_breakaway_ratio",
+      valve?.stem?.collar_breakaway_ratio,
+    ),
     collarColdRatio: gather.need("torque", "valve.stem.collar_cold_ratio", valve?.stem?.collar_cold_ratio),
     bearingBreakaway: isTrunnion
-      ? gather.take("valve.bearing.breakaway_ratio", valve?.bearing?.breakaway_ratio)
+      ? gather.may("torque", "valve.bearing.breakaway_ratio", valve?.bearing?.breakaway_ratio)
       : -1,
     bearingColdRatio: isTrunnion
       ? gather.need("torque", "valve.bearing.cold_ratio", valve?.bearing?.cold_ratio)
@@ -263,8 +279,8 @@ function gatherSlots(gather: Gatherer<Matter>, file: ValveFile, conditions: Cond
       return {
         ratio: gather.need("drive", `${path}.ratio`, stage.ratio),
         efficiency: gather.need("drive", `${path}.efficiency`, stage.efficiency),
-        startingEfficiency: gather.take(`${path}.starting_efficiency`, stage.starting_efficiency),
-        backEfficiency: gather.take(`${path}.back_efficiency`, stage.back_efficiency),
+        startingEfficiency: gather.may("drive", `${path}.starting_efficiency`, stage.starting_efficiency),
+        backEfficiency: gather.may("drive", `${path}.back_efficiency`, stage.back_efficiency),
         noLoadTorque: gather.need("drive", `${path}.no_load_torque`, stage.no_load_torque),
         noLoadColdRatio: gather.need("drive", `${path}.no_load_cold_ratio`, stage.no_load_cold_ratio),
         inertia: gather.need("drive", `${path}.inertia`, stage.inertia),

@@ -102,8 +102,8 @@ function flowFigures(sample: ValveSample, row: Float64Array): void {
 
 /**
  * The worst of choking, cavitation and metering over the operating openings: those that pass at least
- * the lowest throttled share of the wanted flow, or of what the open valve passes if that is less.
- * Flow from behind counts by its magnitude.
+ * the lowest throttled share of the wanted flow, or of what the open valve passes if that is less;
+ * without throttling wide open alone. Flow from behind counts by its magnitude.
  */
 function operatingFigures(
   sample: ValveSample,
@@ -114,8 +114,9 @@ function operatingFigures(
   const wanted = sample.at(plan.slots.massFlow);
   const lowest = lowestFlow(sample);
   const worst = worstOperating(sample, liquid, lowest);
-  let slope = 0;
-  for (let j = 1; j < openings; j++) {
+  const isThrottled = plan.dossier.valve.duty?.throttle?.lowest !== undefined;
+  let slope = Number.isNaN(lowest) ? Number.NaN : 0;
+  for (let j = isThrottled ? 1 : openings - 1; j < openings; j++) {
     const flow = Math.abs(sample.massFlow[j] ?? 0);
     if (!(flow > 0) || flow < lowest) continue;
     const before = Math.abs(sample.massFlow[j - 1] ?? 0);

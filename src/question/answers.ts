@@ -11,6 +11,7 @@ import { siUnitOf } from "./siUnit.js";
 import { testAgreement } from "./testAgreement.js";
 import { jointSentence, jointTables } from "./testJoint.js";
 import { jointFigures } from "./testJointFigures.js";
+import { withFaults } from "./withFaults.js";
 
 /**
  * Answers every question, in order.
@@ -28,17 +29,18 @@ export function answersOf(
   const answers: Answer[] = [];
   for (const { id, number, words, answer } of questions) {
     const finding = answer(context, answers);
+    const checks = finding.checks.map((check) => withSiUnit(withFaults(context, check)));
     answers.push({
       id,
       number,
       question: words,
-      verdict: finding.verdict ?? worstVerdict(finding.checks),
+      verdict: finding.verdict ?? worstVerdict(checks),
       sentence: finding.sentence,
       figures: finding.figures ?? [],
       tables: finding.tables ?? [],
       drivers: finding.drivers ?? [],
-      checks: finding.checks.map(withSiUnit),
-      gaps: gapsOf(context, finding.checks),
+      checks,
+      gaps: gapsOf(context, checks),
       notices: finding.notices ?? [],
       cautions: cautionsOf(id, hazards),
     });

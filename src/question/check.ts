@@ -68,7 +68,7 @@ export interface KnownCheck extends CheckFrame {
   readonly margin: number;
   /** Probability of meeting the limit with its confidence interval; undefined without a band. */
   readonly probability: Probability | undefined;
-  /** Probability that the verdict `holds` asks for. */
+  /** Probability that the verdict `holds` asks for; NaN where duty.probability has a fault. */
   readonly wanted: number;
 }
 
@@ -89,6 +89,8 @@ export interface UnknownCheck extends CheckFrame {
   readonly verdict: "not known";
   /** Paths of the fields, or the pieces of evidence, that are missing. */
   readonly needs: readonly string[];
+  /** Those of `needs` that were entered with a fault. */
+  readonly faulty?: readonly string[];
 }
 
 /** A check in any of its three forms, told apart by `kind`. */

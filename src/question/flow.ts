@@ -1,6 +1,9 @@
 /** Question 1: does it pass the flow? */
+
+import { operatingFaults } from "../predict/index.js";
+import { backwardWords, forwardNeeds } from "./backwards.js";
 import type { Check, CheckDefinition } from "./check.js";
-import { bandFor, type Context, chanceOf, hasFlow, nominalValue } from "./context.js";
+import { bandFor, type Context, chanceOf, faultsAmong, hasFlow, nominalValue } from "./context.js";
 import { flashing, flashingWords, isFlashingOpen } from "./flashing.js";
 import { flowFigures } from "./flowFigures.js";
 import { judge, missingOf } from "./judge.js";
@@ -91,7 +94,7 @@ const capacityDefinition: CheckDefinition = {
 function capacity(context: Context): Check {
   const { duty } = context;
   const margin = duty.capacity_margin?.value;
-  return judge(context, capacityDefinition, {
+  const check = judge(context, capacityDefinition, {
     column: "capacity-margin",
     limit: margin === undefined ? undefined : { least: margin, words: "duty.capacity_margin" },
     matter: "flow",
@@ -103,6 +106,15 @@ function capacity(context: Context): Check {
     absent: noLiquid,
     unit: "%",
   });
+  const backwards = backwardWords(context);
+  return backwards === undefined ? check : failedWith(check, backwards);
+}
+
+/** A check that has a number which means nothing here: the finding stands in its place. */
+function failedWith(check: Check, finding: string): Check {
+  if (check.kind !== "known") return check;
+  const { value: _, band: __, margin: ___, ...frame } = check;
+  return { ...frame, kind: "failed", verdict: "fails", finding };
 }
 
 const chokeDefinition: CheckDefinition = {
@@ -121,7 +133,7 @@ function choke(context: Context): Check {
     column: "choke-ratio",
     limit: { most: 1, words: "the drop at which the flow chokes" },
     matter: "flow",
-    needs: [],
+    needs: [...operatingFaults(context.prediction.dossier), ...forwardNeeds(context)],
     absent: noLiquid,
     assumptions: [operating(context), ...worstAt(context, "choke_rad"), ...flashingWords(context)],
     unit: "",
@@ -144,15 +156,13 @@ function cavitation(context: Context): Check {
     column: "cavitation-ratio",
     limit: { most: 1, words: "valve.cavitation_onset" },
     matter: "flow",
-    needs: [],
+    needs: [...operatingFaults(context.prediction.dossier), ...forwardNeeds(context)],
     absent: hasFlow(context) ? "valve.cavitation_onset" : noLiquid,
     assumptions: [operating(context), ...worstAt(context, "cavitation_rad")],
     unit: "",
   });
   const boiling = boilingAhead(context);
-  if (boiling === undefined || check.kind !== "known") return check;
-  const { value: _, band: __, margin: ___, ...frame } = check;
-  return { ...frame, kind: "failed", verdict: "fails", finding: boiling };
+  return boiling === undefined ? check : failedWith(check, boiling);
 }
 
 /** Liquid that boils ahead of the valve has no cavitation index: its inlet is below the vapour pressure. */
@@ -210,13 +220,17 @@ function sentence(context: Context): string {
     chance === undefined || wanted === undefined
       ? ""
       : `; the probability that line and valve together pass the wanted flow is ${probabilityWords(chance)}`;
+  const backwards = backwardWords(context);
+  if (backwards !== undefined)
+    return `It does not pass the flow: ${backwards}, ${quantityWords(Math.abs(massFlow), "mass flow", "kg/s")} wide open.`;
   const boils = isFlashingOpen(context) ? " Behind it the liquid boils." : "";
   return `Wide open it passes ${flowed}${brackets === "" ? "" : ` (${brackets})`} with a drop of ${across} across the valve${reached}.${boils}`;
 }
 
-function unanswered({ prediction, conditions }: Context): string {
+function unanswered(context: Context): string {
+  const { prediction, conditions } = context;
   const missing = prediction.missing.flow;
-  if (missing.length > 0) return missingWords(missing);
+  if (missing.length > 0) return missingWords(missing, faultsAmong(context, missing));
   if (conditions.fluid === "none") return "Not known from this case: the valve is dry in it.";
   return "Not known from this case: its outlet is blocked and no liquid flows.";
 }

@@ -14,4 +14,12 @@ export type { Evidence } from "./context.js";
 export { measureWords } from "./measureWords.js";
 export { nextFigure, nextTable } from "./nextFigures.js";
 export { seriesChecks, seriesFigures } from "./seriesFigures.js";
-export { bandWords, checkWords, limitWords, percentWords, probabilityWords, valueWords } from "./words.js";
+export {
+  bandWords,
+  checkWords,
+  limitWords,
+  needWords,
+  percentWords,
+  probabilityWords,
+  valueWords,
+} from "./words.js";

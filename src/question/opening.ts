@@ -1,8 +1,9 @@
 /** Question 3: does it open in time? A drive that cannot break away is an answer of its own, never a time. */
 import { closingDefinition, openingDefinition, type StrokeHistory } from "../predict/index.js";
 import type { Driver } from "./answer.js";
+import { backwardWords, forwardNeeds } from "./backwards.js";
 import type { Check, CheckDefinition, Limit } from "./check.js";
-import { bandFor, type Context, chanceOf, hasFlow, labelOf, nominalValue } from "./context.js";
+import { bandFor, type Context, chanceOf, faultsAmong, hasFlow, labelOf, nominalValue } from "./context.js";
 import { definitionLabel } from "./definition.js";
 import { judge, missingOf } from "./judge.js";
 import { noticesFor } from "./notices.js";
@@ -26,15 +27,22 @@ export const opening: Question = {
   id: "opening",
   number: 3,
   words: "Does it open in time?",
-  answer: (context): Finding => ({
-    sentence: sentence(context),
-    checks: [openingTime(context), closingTime(context), motorThermal(context), supplySag(context)],
-    figures: [...openingFigures(context), ...spreadFigures(context)],
-    tables: openingTables(context),
-    drivers: drivers(context),
-    notices: noticesFor(context, "opening"),
-  }),
+  answer: (context): Finding => {
+    // Times by another definition than the one meant are not shown.
+    const isDefined = faultsAmong(context, [opensBy, closesBy]).length === 0;
+    return {
+      sentence: sentence(context),
+      checks: [openingTime(context), closingTime(context), motorThermal(context), supplySag(context)],
+      figures: isDefined ? [...openingFigures(context), ...spreadFigures(context)] : [],
+      tables: isDefined ? openingTables(context) : [],
+      drivers: isDefined ? drivers(context) : [],
+      notices: noticesFor(context, "opening"),
+    };
+  },
 };
+
+const opensBy = "duty.open_within.definition";
+const closesBy = "duty.close_within.definition";
 
 const openingDefinitionOfCheck: CheckDefinition = {
   id: "opening-time",
@@ -54,7 +62,11 @@ function openingTime(context: Context): Check {
   return timeCheck(context, openingDefinitionOfCheck, prediction.nominal.opening, {
     column: `opening:${prediction.definition}`,
     limit: limit === undefined ? undefined : { most: limit, words: "duty.open_within.time" },
-    needs: missingOf({ "duty.open_within.time": duty.open_within?.time }),
+    needs: [
+      ...missingOf({ "duty.open_within.time": duty.open_within?.time }),
+      ...faultsAmong(context, [opensBy]),
+      ...forwardNeeds(context),
+    ],
     assumptions: [
       pressureWords(context),
       ...standIn(openingDefinition(prediction.dossier), prediction.definition),
@@ -91,7 +103,11 @@ function closingTime(context: Context): Check {
             words:
               least === undefined ? "duty.close_within.time" : "duty.close_within.time and no_faster_than",
           },
-    needs: missingOf({ "duty.close_within.time": within?.time }),
+    needs: [
+      ...missingOf({ "duty.close_within.time": within?.time }),
+      ...faultsAmong(context, [closesBy, "duty.close_within.no_faster_than"]),
+      ...forwardNeeds(context),
+    ],
     assumptions: [
       ...standIn(closingDefinition(prediction.dossier), definition),
       ...(least === undefined ? ["No shortest closing time is given: surge is not judged."] : []),
@@ -243,7 +259,12 @@ function supplySag(context: Context): Check {
 function sentence(context: Context): string {
   const { prediction } = context;
   const { opening: stroke, closing } = prediction.nominal;
-  if (stroke === undefined) return missingWords(prediction.missing.motion);
+  const { motion } = prediction.missing;
+  if (stroke === undefined) return missingWords(motion, faultsAmong(context, motion));
+  const undefinedBy = faultsAmong(context, [opensBy, closesBy]);
+  if (undefinedBy.length > 0 && stroke.outcome !== "stalled") return missingWords(undefinedBy, undefinedBy);
+  const backwards = backwardWords(context);
+  if (backwards !== undefined) return `Not known: ${backwards}.`;
   const hasTime = (history: StrokeHistory, column: string) =>
     history.outcome === "arrived" ||
     (history.outcome === "out of time" && nominalValue(context, column) !== undefined);

@@ -208,7 +208,8 @@ function currentFigure(context: Context, stroke: StrokeHistory): Figure {
 function voltageFigure(context: Context, stroke: StrokeHistory): Figure {
   const driver = context.prediction.dossier.valve.drive?.driver;
   const trip = driver?.undervoltage?.value;
-  const least = trip === undefined ? undefined : trip + (driver?.undervoltage_margin?.value ?? 0);
+  const margin = driver?.undervoltage_margin?.value;
+  const least = trip === undefined || margin === undefined ? undefined : trip + margin;
   return {
     kind: "plot",
     id: "opening-voltage",

@@ -1,9 +1,9 @@
 /** Question 2: can it be turned? */
 import { marginRules } from "../dossier/index.js";
-import type { WorstPoint } from "../predict/index.js";
+import { limitFaults, phaseFaults, type Sense, type WorstPoint } from "../predict/index.js";
 import type { Table } from "./answer.js";
 import type { Check, CheckDefinition } from "./check.js";
-import { bandFor, type Context, nominalValue } from "./context.js";
+import { bandFor, type Context, faultsAmong, nominalValue } from "./context.js";
 import { judge, missingOf } from "./judge.js";
 import { noticesFor } from "./notices.js";
 import { pressureWords } from "./pressures.js";
@@ -43,8 +43,21 @@ function hasDrive(context: Context): boolean {
 /** Where all fields are given and a torque at speed does not exist: the limit leaves no time to move in. */
 const noSpeed = "duty.open_within.time longer than the dead time";
 
-function speedNeeds({ duty }: Context): readonly string[] {
-  return missingOf({ "duty.open_within.time": duty.open_within?.time });
+/** What a torque at the speed wanted needs beside its matter. */
+function speedNeeds({ duty, prediction }: Context, ...senses: readonly Sense[]): readonly string[] {
+  return [
+    ...missingOf({ "duty.open_within.time": duty.open_within?.time }),
+    ...senses.flatMap((sense) => limitFaults(prediction.dossier, sense)),
+  ];
+}
+
+/** What a margin by a rule needs beside its matter. */
+function ruleNeeds(context: Context): readonly string[] {
+  return [
+    ...speedNeeds(context, "opening", "closing"),
+    ...missingOf({ "duty.margin_rule": context.duty.margin_rule }),
+    ...phaseFaults(context.prediction.dossier),
+  ];
 }
 
 const breakDefinition: CheckDefinition = {
@@ -72,14 +85,18 @@ function breakTorque(context: Context): Check {
     needs: [],
     absent: "drive",
     kept: { column: "breakaway-margin", limit: { least: 0 } },
-    assumptions: [pressureWords(context), ...restWords(context)],
+    assumptions: hasBreakaway(context) ? [pressureWords(context), ...restWords(context)] : [],
     unit: "N m",
   });
 }
 
+function hasBreakaway(context: Context): boolean {
+  return nominalValue(context, "breakaway-torque") !== undefined;
+}
+
 /** Whose breakaway ratio multiplies what, which gears start worse than they run, and which seats are loaded. */
-function restWords({ prediction }: Context): readonly string[] {
-  const { valve, drive } = prediction.dossier.valve;
+function restWords(context: Context): readonly string[] {
+  const { valve, drive } = context.prediction.dossier.valve;
   const follows = [
     ["packing", valve?.packing?.breakaway_ratio],
     ["thrust collar", valve?.stem?.collar_breakaway_ratio],
@@ -128,7 +145,7 @@ function runTorque(context: Context): Check {
         ? undefined
         : { most: Math.max(available, 0), words: "torque of the drive at the wanted speed, at the stem" },
     matter: "motion",
-    needs: speedNeeds(context),
+    needs: speedNeeds(context, "opening"),
     absent: noSpeed,
     kept: { column: "running-margin", limit: { least: 0 } },
     unit: "N m",
@@ -207,7 +224,7 @@ function torqueMargin(context: Context): Check {
     column: "torque-margin",
     limit: { least: 0, words: `${nasa.clause}: FS_k ${nasa.known}, FS_v ${nasa.variable}` },
     matter: "motion",
-    needs: [...speedNeeds(context), ...missingOf({ "duty.margin_rule": duty.margin_rule })],
+    needs: ruleNeeds(context),
     absent: noSpeed,
     unit: "%",
     assumptions: [
@@ -228,8 +245,12 @@ function worstWords(worst: WorstPoint | undefined): readonly string[] {
     speed_rad_s === 0
       ? "at the start of motion"
       : `at the speed wanted, ${quantityWords(speed_rad_s, "angular speed", "rad/s")} of the stem`;
+  const gives =
+    available_Nm > 0
+      ? `the drive gives ${quantityWords(available_Nm, "torque", "N m")}`
+      : "the drive has no torque there, because voltage and current limit leave nothing beyond its own friction and the voltage it generates (margin -100 %),";
   return [
-    `Worst point of the nominal valve: ${place}, ${speed}; the drive gives ${quantityWords(available_Nm, "torque", "N m")} against ${quantityWords(demand_Nm, "torque", "N m")} before factors.`,
+    `Worst point of the nominal valve: ${place}, ${speed}; ${gives} against ${quantityWords(demand_Nm, "torque", "N m")} before factors.`,
   ];
 }
 
@@ -253,7 +274,7 @@ function motorisation(context: Context): Check {
     column: "motorisation-margin",
     limit: { least: 0, words: `${ecss.clause}, ${ecss.basis} factors` },
     matter: "motion",
-    needs: [...speedNeeds(context), ...missingOf({ "duty.margin_rule": duty.margin_rule })],
+    needs: ruleNeeds(context),
     absent: noSpeed,
     unit: "%",
     assumptions: [
@@ -276,7 +297,8 @@ function phaseWords({ duty }: Context): string {
 function sentence(context: Context): string {
   const { prediction } = context;
   const breakaway = nominalValue(context, "breakaway-torque");
-  if (breakaway === undefined) return missingWords(prediction.missing.torque);
+  const { torque } = prediction.missing;
+  if (breakaway === undefined) return missingWords(torque, faultsAmong(context, torque));
   const band = bandFor(context, "breakaway-torque");
   const needed =
     breakaway === 0

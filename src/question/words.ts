@@ -8,7 +8,7 @@ import {
   readUnit,
   type Unit,
 } from "../quantity/index.js";
-import type { Check, Limit } from "./check.js";
+import type { Check, Limit, UnknownCheck } from "./check.js";
 
 /** Ends of a band, SI. */
 export interface Interval {
@@ -125,14 +125,29 @@ export function listWords(items: readonly string[]): string {
   return rest <= 1 ? items.join(", ") : `${items.slice(0, mostListed).join(", ")} and ${rest} more`;
 }
 
-/** Why an answer is not known: the fields that nobody gave. */
-export function missingWords(paths: readonly string[]): string {
-  return `Not known: ${listWords(paths)} ${paths.length > 1 ? "are" : "is"} not given.`;
+/** Why an answer is not known: the fields that nobody gave. @param faulty those entered with a fault */
+export function missingWords(paths: readonly string[], faulty: readonly string[] = []): string {
+  const open = paths.filter((path) => !faulty.includes(path));
+  const wrong = paths.filter((path) => faulty.includes(path));
+  const parts = [
+    ...(wrong.length === 0 ? [] : [`${listWords(wrong)} ${wrong.length > 1 ? "have" : "has"} a fault`]),
+    ...(open.length === 0 ? [] : [`${listWords(open)} ${open.length > 1 ? "are" : "is"} not given`]),
+  ];
+  return `Not known: ${parts.join("; ")}.`;
+}
+
+/** What a check waits for, one by one; a field entered with a fault says so. */
+export function needWords({ needs, faulty = [] }: UnknownCheck): readonly string[] {
+  const isFaulty = (need: string) => faulty.includes(need);
+  return [
+    ...needs.filter(isFaulty).map((need) => `${need}, which has a fault`),
+    ...needs.filter((need) => !isFaulty(need)),
+  ];
 }
 
 /** Value, band and limit of a check in one line: "201 ms (95 % between 185 and 220 ms), at most 800 ms". */
 export function checkWords(check: Check): string {
-  if (check.kind === "unknown") return `needs ${listWords(check.needs)}`;
+  if (check.kind === "unknown") return `needs ${listWords(needWords(check))}`;
   if (check.kind === "failed") return check.finding;
   const { value, band, dimension, unit, limit } = check;
   const shown = valueWords(value, band ?? roomAround(value, limit), dimension, unit);

@@ -5,6 +5,7 @@ import {
   type Check,
   type KnownCheck,
   limitWords,
+  needWords,
   percentWords,
   probabilityWords,
   valueWords,
@@ -55,7 +56,7 @@ function checkRows(check: Check, id: string): Markup {
 }
 
 function valueCell(check: Check): Inset {
-  if (check.kind === "unknown") return `needs ${check.needs.join(", ")}`;
+  if (check.kind === "unknown") return `needs ${needWords(check).join(", ")}`;
   if (check.kind === "failed") return check.finding;
   const { value, band, dimension, unit } = check;
   const spread =
@@ -76,6 +77,7 @@ function probabilityCell(check: Check): Inset {
   // The interval below the estimate, so that neither is broken in a narrow column.
   const [, estimate = "", interval] = /^(.*?)(?: \((.*)\))?$/.exec(probabilityWords(check.probability)) ?? [];
   const within = interval === undefined ? "" : html` <small>${prose(interval)}</small>`;
+  if (Number.isNaN(check.wanted)) return html`${prose(estimate)}${within}`;
   return html`${prose(estimate)}${within} <small>wanted ${prose(percentWords(check.wanted))}</small>`;
 }
 
