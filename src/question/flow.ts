@@ -42,17 +42,20 @@ export const flow: Question = {
 const noLiquid = "a case in which liquid flows";
 
 /** Operating openings, for the checks that look at more than wide open. */
-function operating({ duty }: Context): string {
+function operating({ duty, prediction }: Context): readonly string[] {
   const lowest = duty.throttle?.lowest;
-  return lowest === undefined
-    ? "No throttling is declared: wide open is the only operating opening; the passage while it opens is not judged."
-    : `Operating openings are those that pass at least ${percentWords(lowest.value)} of the duty's flow; the passage below it is not judged.`;
+  if (operatingFaults(prediction.dossier).length > 0) return [];
+  return [
+    lowest === undefined
+      ? "No throttling is declared: wide open is the only operating opening; the passage while it opens is not judged."
+      : `Operating openings are those that pass at least ${percentWords(lowest.value)} of the duty's flow; the passage below it is not judged.`,
+  ];
 }
 
 /** The opening that decides. */
 function worstAt({ prediction }: Context, which: "choke_rad" | "cavitation_rad"): readonly string[] {
   const { flow } = prediction.nominal;
-  if (flow === undefined) return [];
+  if (flow === undefined || Number.isNaN(flow.worst[which])) return [];
   return [
     `Worst operating opening of the nominal valve: ${quantityWords(flow.worst[which], "angle", "deg")} from closed.`,
   ];
@@ -135,7 +138,7 @@ function choke(context: Context): Check {
     matter: "flow",
     needs: [...operatingFaults(context.prediction.dossier), ...forwardNeeds(context)],
     absent: noLiquid,
-    assumptions: [operating(context), ...worstAt(context, "choke_rad"), ...flashingWords(context)],
+    assumptions: [...operating(context), ...worstAt(context, "choke_rad"), ...flashingWords(context)],
     unit: "",
   });
 }
@@ -158,7 +161,7 @@ function cavitation(context: Context): Check {
     matter: "flow",
     needs: [...operatingFaults(context.prediction.dossier), ...forwardNeeds(context)],
     absent: hasFlow(context) ? "valve.cavitation_onset" : noLiquid,
-    assumptions: [operating(context), ...worstAt(context, "cavitation_rad")],
+    assumptions: [...operating(context), ...worstAt(context, "cavitation_rad")],
     unit: "",
   });
   const boiling = boilingAhead(context);

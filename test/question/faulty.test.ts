@@ -1,0 +1,205 @@
+/**
+ * A field entered with a fault is not known: no default and no fallback takes its place. Oracle: the
+ * program at two valid values of the field. A number that differs between them rests on the field, and
+ * with the fault it must be gone.
+ */
+import { readFileSync } from "node:fs";
+import { expect, it } from "vitest";
+import { stringify } from "yaml";
+import { applyDefaults, isFaulty, readDossier } from "../../src/dossier/index.js";
+import { columns, predict, runBlock } from "../../src/predict/index.js";
+import { type Answer, answersOf } from "../../src/question/index.js";
+import { having, petrel } from "../predict/valveFile.js";
+
+const base = having(petrel(), { correlations: undefined });
+const floating = having(base, {
+  "valve.packing.torque": undefined,
+  "valve.packing.material": "PTFE",
+  "valve.packing.height": "12 mm",
+  "duty.margin_phase": "acceptance",
+});
+const trunnion = having(base, {
+  "valve.support": "trunnion",
+  "valve.seat.seal_diameter": "44 mm",
+  "valve.bearing": { diameter: "16 mm", friction: "0.1" },
+});
+const table = [
+  { angle: "10 deg", flow_coefficient: "0 Kv" },
+  { angle: "45 deg", flow_coefficient: "40 Kv" },
+  { angle: "90 deg", flow_coefficient: "150 Kv" },
+];
+const row = (angle: string) => [
+  { angle: "10 deg", flow_coefficient: "0 Kv" },
+  { ...table[1], angle },
+  table[2],
+];
+
+/** Optional fields that a default or another value stands for where they are left out. */
+const fields: readonly (readonly [
+  path: string,
+  fault: unknown,
+  one: unknown,
+  other: unknown,
+  on?: object,
+])[] = [
+  ["duty.ambient_pressure", "1 baar", "1.013 bar(a)", "0.8 bar(a)"],
+  ["duty.probability", "99.9", "0.5", "0.9999"],
+  ["duty.capacity_margin", "15 N", "0 %", "400 %"],
+  ["duty.largest_bore_velocity", "10 kg/s", "1 m/s", "100 m/s"],
+  ["duty.throttle.lowest", "45 m", "45 %", "90 %"],
+  ["duty.mass_flow", "-2 kg/s", "3.8 kg/s", "2 kg/s"],
+  ["duty.open_within.definition", "command-to-ende", "command-to-end", "command-to-90-flow"],
+  ["duty.close_within.definition", "command-to-ende", "command-to-end", "command-to-90-flow"],
+  ["duty.close_within.time", "500", "0.5 s", "0.2 s"],
+  ["duty.close_within.no_faster_than", "50", "1 ms", "400 ms"],
+  ["duty.margin_phase", "acceptence", "preliminary", "acceptance"],
+  ["duty.margin_rule", "nasa", "nasa-std-5017a", "ecss-e-st-33-01c"],
+  ["duty.back_pressure_at_start", "1 baar", "1.013 bar(a)", "10 bar(a)"],
+  ["duty.dwell", "30 minutos", "1 s", "24 h"],
+  ["valve.travel", "90 dgr", "90 deg", "80 deg"],
+  ["valve.flow_coefficient", "150", "150 Kv", "100 Kv"],
+  ["valve.contraction", "6.3", "0.63", "0.9"],
+  ["valve.characteristic", row("-10 deg"), table, row("60 deg")],
+  ["valve.characteristic", row("45 kg"), table, row("60 deg")],
+  [
+    "valve.recovery",
+    [{ angle: "90 deg", factor: "6" }],
+    [{ angle: "90 deg", factor: "0.6" }],
+    [{ angle: "90 deg", factor: "0.9" }],
+  ],
+  ["valve.cavitation_onset", "10", "0.10", "0.25"],
+  ["valve.damping", "0.1 N", "0 N m s/rad", "0.5 N m s/rad"],
+  [
+    "valve.hydrodynamic.curve",
+    [
+      { angle: "0 deg", coefficient: "0" },
+      { angle: "90 m", coefficient: "0.1" },
+    ],
+    [
+      { angle: "0 deg", coefficient: "0" },
+      { angle: "90 deg", coefficient: "0.1" },
+    ],
+    [
+      { angle: "0 deg", coefficient: "0" },
+      { angle: "90 deg", coefficient: "0.5" },
+    ],
+  ],
+  ["valve.hydrodynamic.scale", "1 m", "0.1", "3"],
+  ["valve.seat.friction", "10", "0.1", "0.2"],
+  ["valve.seat.friction_cold_ratio", "100", "1", "2"],
+  ["valve.seat.preload_cold_ratio", "100", "0.5", "1"],
+  ["valve.seat.breakaway_ratio", "0.5", "1.2", "2"],
+  ["valve.seat.dwell_ratio", "0.5", "1", "1.6"],
+  ["valve.seat.stribeck_speed", "2 mm", "2 mm/s", "9 mm/s"],
+  ["valve.seat.pressure_effect", "dual piston", "single piston", "double piston", trunnion],
+  ["valve.packing.torque", "1.2 N", "1.2 N m", "2.4 N m", floating],
+  ["valve.packing.friction", "10", "0.1", "0.3", floating],
+  ["valve.packing.radial_stress", "5 m", "5 MPa", "9 MPa", floating],
+  ["valve.packing.breakaway_ratio", "0.5", "1", "3"],
+  ["valve.packing.cold_ratio", "-1", "1", "2"],
+  ["valve.stem.collar_breakaway_ratio", "0.5", "1", "3"],
+  ["valve.stem.collar_cold_ratio", "-1", "1", "2"],
+  ["valve.stem.collar_friction", "10", "0.1", "0.3"],
+  ["valve.bearing.breakaway_ratio", "0.5", "1", "3", trunnion],
+  ["valve.bearing.cold_ratio", "-1", "1", "2", trunnion],
+  ["drive.motor.torque_constant_drift", "-0.001", "-0.0012 1/K", "-0.0003 1/K"],
+  ["drive.motor.damping", "0.1", "0 N m s/rad", "1e-5 N m s/rad"],
+  ["drive.stages[0].starting_efficiency", "40", "40 %", "80 %"],
+  ["drive.stages[0].back_efficiency", "2", "0.3", "0.8"],
+  ["drive.stages[0].no_load_cold_ratio", "-1", "4", "15"],
+  ["drive.stages[0].backlash", "1", "0.5 deg", "1 deg"],
+  ["drive.driver.undervoltage_margin", "1", "0 V", "4 V"],
+  ["drive.position_sensor.resolution", "1", "0.1 deg", "1 deg"],
+  ["drive.stop_restitution", "2", "0", "0.5"],
+];
+
+async function ask(data: object): Promise<{
+  readonly faults: number;
+  readonly answers: readonly Answer[];
+  readonly nominal: readonly number[];
+}> {
+  const { dossier, faults } = readDossier({ valve: { path: "valve.yaml", text: stringify(data) } });
+  const options = { seed: 1, samples: 30, effectSamples: 0 };
+  const prediction = await predict(applyDefaults(dossier).dossier, "duty", options, async (plan, blocks) =>
+    blocks.map((block) => runBlock(plan, block)),
+  );
+  return { faults: faults.length, answers: answersOf(prediction), nominal: prediction.nominal.row };
+}
+
+/** What a check says in numbers, by its id: verdict, value, limit and whether it is judged. */
+function said(answers: readonly Answer[]): ReadonlyMap<string, string> {
+  return new Map(
+    answers
+      .flatMap(({ checks }) => checks)
+      .filter(({ id }) => id !== countsSamples)
+      .map((check) => [
+        check.name,
+        JSON.stringify([
+          check.verdict,
+          check.kind === "known" ? check.value : undefined,
+          check.kind === "known" ? [check.limit.most, check.limit.least] : undefined,
+        ]),
+      ]),
+  );
+}
+
+/** How many samples a band has is no matter of the field. */
+const countsSamples = "sample-size";
+/** Questions of the cold and of trapped volumes gather their values themselves and have tests of their own. */
+const own = /^(cold|trapped)$/;
+/** A figure of the grid that moves by less than this moves by rounding. */
+const rounding = 1e-9;
+
+it.each(fields)("%s: %j takes no other value in its place", async (path, fault, one, other, on = base) => {
+  const data = { ...on };
+  const [bad, a, b] = await Promise.all(
+    [fault, one, other].map((value) => ask(having(data, { [path]: value }))),
+  );
+  if (bad === undefined || a === undefined || b === undefined)
+    throw new Error("three answers were asked for");
+  expect([bad.faults > 0, a.faults, b.faults]).toEqual([true, 0, 0]);
+  const figures = columns.flatMap(({ id }, k) => {
+    const [x = Number.NaN, y = Number.NaN, left = Number.NaN] = [a.nominal[k], b.nominal[k], bad.nominal[k]];
+    const rests = !Number.isNaN(x) && !Number.isNaN(y) && Math.abs(x - y) > rounding * Math.abs(x);
+    return rests && !Number.isNaN(left) ? [id] : [];
+  });
+  expect(figures, "figures that rest on the field").toEqual([]);
+  const asked = (answers: readonly Answer[]) => said(answers.filter(({ id }) => !own.test(id)));
+  const [first, second, left] = [asked(a.answers), asked(b.answers), asked(bad.answers)];
+  const standing = [...left].filter(
+    ([name, words]) => first.get(name) !== second.get(name) && !words.startsWith('["not known"'),
+  );
+  expect(standing, "checks that rest on the field").toEqual([]);
+});
+
+it("a check says which field has the fault, and the sentence does", async () => {
+  const { answers } = await ask(having(base, { "drive.stages[0].starting_efficiency": "40" }));
+  const opening = answers.find(({ id }) => id === "opening");
+  expect(opening?.sentence).toContain("drive.stages[0].starting_efficiency has a fault");
+  const check = opening?.checks.find(({ id }) => id === "opening-time");
+  expect(check).toMatchObject({ verdict: "not known", faulty: ["drive.stages[0].starting_efficiency"] });
+});
+
+it("a misspelt name and a part that is not on file leave no room for a default either", () => {
+  const read = (text: string) => readDossier({ valve: { path: "valve.yaml", text } }).dossier;
+  expect(isFaulty(read("valve: { travle: 80 deg }\n"), "valve.travel")).toBe(true);
+  const part = applyDefaults(read("valve: { part: no such valve, seat: { friction: 0.1 } }\n"));
+  expect(part.defaults.map(({ field }) => field)).not.toContain("valve.travel");
+  expect(part.defaults.map(({ field }) => field)).toContain("valve.seat.stribeck_speed");
+  expect(isFaulty(read("valve:\n  travel:\n"), "valve.travel")).toBe(false);
+});
+
+it("no notice speaks of a table that has become not known", () => {
+  const { notices } = readDossier({
+    valve: { path: "valve.yaml", text: stringify(having(base, { "valve.characteristic": row("-10 deg") })) },
+  });
+  expect(notices.filter(({ code }) => code === "field-superseded")).toEqual([]);
+});
+
+it("every default on file for a plain field is among those that are tried", () => {
+  const plain = JSON.parse(readFileSync(new URL("../../data/defaults/plain.json", import.meta.url), "utf8"));
+  const tried = new Set(fields.map(([path]) => path.replace("[0]", "[]")));
+  expect(
+    plain.defaults.map(({ field }: { field: string }) => field).filter((field: string) => !tried.has(field)),
+  ).toEqual([]);
+});
