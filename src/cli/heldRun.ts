@@ -6,7 +6,6 @@ import {
   fittedTo,
   type HeldPrediction,
   heldFromBand,
-  heldFromSeal,
   type MeasuredStroke,
   measureStroke,
   newestBefore,
@@ -18,13 +17,17 @@ import {
   type SealedPrediction,
   sealedFindingOf,
   strokeChannels,
+  type TestedCondition,
+  type TestedLog,
 } from "../evidence/index.js";
 import { type Notice, Refusal, refuse } from "../fault/index.js";
 import { readRunLog, restsOn, runsOfSameLog, type StoredRun } from "../host/index.js";
 import {
   closingDefinition,
   isAnswerable,
+  nominalOf,
   openingDefinition,
+  type Plan,
   type Prediction,
   type PredictionOptions,
   planFor,
@@ -34,6 +37,7 @@ import type { Angle } from "../quantity/index.js";
 import { type Answer, answersOf } from "../question/index.js";
 import type { Desk } from "./command.js";
 import type { OpenDossier } from "./openDossier.js";
+import { conditionsNotice, fileAsTested, sealedAsTested } from "./testedPrediction.js";
 import { milliseconds } from "./timeText.js";
 
 /** A run with everything that is said of it. */
@@ -68,26 +72,35 @@ export async function heldRun(
 ): Promise<HeldRun> {
   const caseId = run.record.case;
   const { dossier } = applyDefaults(open.dossier, caseId);
-  const { stroke, notices } = await strokeOf(dossier, run);
-  const plan = planFor(dossier, caseId);
-  if (!isAnswerable(plan, "motion")) refuseUnknown(run, plan.missing.motion);
+  const { stroke, test, notices } = await strokeOf(dossier, run);
+  const declared = planFor(dossier, caseId);
+  if (!isAnswerable(declared, "motion")) refuseUnknown(run, declared.missing.motion);
+  const tested = fileAsTested(declared, test);
+  const { conditions } = tested;
   const sameLog = await runsOfSameLog(open.files.folder, run);
   const seal = newestBefore(sealed, caseId, run.record.date ?? "");
   const fitted = fittedTo(dossier, sameLog);
-  const changed = seal === undefined ? undefined : changedSince(seal, restsOn(open.files), plan);
-  const fromSeal = seal === undefined ? undefined : heldFromSeal(seal, stroke.sense);
+  const changed = seal === undefined ? undefined : changedSince(seal, restsOn(open.files), declared);
+  const moved =
+    seal === undefined ? undefined : await sealedAsTested(seal, dossier, changed ?? [], test, options, desk);
+  const fromSeal = moved?.held;
   const source = changed === undefined ? fromSeal : sealAsHistory(fromSeal, changed, fitted);
+  // The ledger begins at what the run is held against.
+  const plan = source !== undefined && source.asTested === undefined ? declared : tested.plan;
   const prediction = await predict(
-    dossier,
+    plan.dossier,
     caseId,
     source === undefined ? options : { ...options, samples: 0 },
     desk.run,
   );
-  const held = source ?? heldFromNow(prediction, stroke);
+  const held = source ?? heldFromNow(prediction, stroke, declared, conditions);
   const leading = stroke.sense === "opening" ? openingDefinition(dossier) : closingDefinition(dossier);
   const reconciliation = reconcile(plan, stroke, held, leading, sameLog);
-  const proposals = proposalsOf(plan, reconciliation, sameLog);
-  const sealedFinding = seal === undefined ? undefined : sealedFindingOf(stroke, seal);
+  const proposals = proposalsOf(plan, reconciliation, sameLog).filter(
+    // What was measured of this test alone is no value of the valve.
+    ({ path }) => !conditions.some((one) => one.path === path),
+  );
+  const sealedFinding = seal === undefined ? undefined : sealedFindingOf(stroke, seal, fromSeal);
   const about = { seal, changed, isHeld: source !== undefined, past: pastWords(sealedFinding) };
   const evidence = {
     reconciliations: [reconciliation],
@@ -105,7 +118,14 @@ export async function heldRun(
     proposals,
     sealedFinding,
     answer,
-    notices: [heldNotice(run, about, sealed), ...fittedNotice(fitted), ...notices],
+    notices: [
+      heldNotice(run, about, sealed),
+      conditionsNotice(held, reconciliation.leading?.definition ?? leading),
+      ...tested.notices,
+      ...(moved?.notices ?? []),
+      ...fittedNotice(fitted),
+      ...notices,
+    ],
   };
 }
 
@@ -113,13 +133,18 @@ export async function heldRun(
 async function strokeOf(
   dossier: Dossier,
   run: StoredRun,
-): Promise<{ readonly stroke: MeasuredStroke; readonly notices: readonly Notice[] }> {
+): Promise<{
+  readonly stroke: MeasuredStroke;
+  readonly test: TestedLog;
+  readonly notices: readonly Notice[];
+}> {
   const travel = dossier.valve.valve?.travel?.value;
   if (travel === undefined) refuseUnknown(run, ["valve.travel"]);
-  const { id, moves } = run.record;
-  const channels = strokeChannels(await readRunLog(run));
-  const { stroke, notices } = measureStroke(id, channels, travel as Angle, moves);
-  if (stroke !== undefined) return { stroke, notices };
+  const { id, moves, conditions = {} } = run.record;
+  const log = await readRunLog(run);
+  const { stroke, events, notices } = measureStroke(id, strokeChannels(log), travel as Angle, moves);
+  if (stroke !== undefined)
+    return { stroke, test: { log, events, sense: stroke.sense, stated: conditions }, notices };
   throw new Refusal([
     {
       code: "no-stroke",
@@ -131,7 +156,12 @@ async function strokeOf(
   ]);
 }
 
-function heldFromNow({ band, nominal }: Prediction, { sense }: MeasuredStroke): HeldPrediction {
+function heldFromNow(
+  { band, nominal, definition }: Prediction,
+  { sense }: MeasuredStroke,
+  declared: Plan,
+  conditions: readonly TestedCondition[],
+): HeldPrediction {
   if (band === undefined)
     return refuse(
       "no-band",
@@ -139,7 +169,10 @@ function heldFromNow({ band, nominal }: Prediction, { sense }: MeasuredStroke): 
       "",
       "Ask for some, for example --samples 4000",
     );
-  return heldFromBand(band, sense, nominal[sense]?.times_s ?? {});
+  const held = heldFromBand(band, sense, nominal[sense]?.times_s ?? {});
+  if (conditions.length === 0) return held;
+  const declaredTimes_s = nominalOf(declared, definition)[sense]?.times_s ?? {};
+  return { ...held, asTested: { conditions, declaredTimes_s } };
 }
 
 /** A seal of another state of the file is held against only where the present file has learnt from the run. */

@@ -1,8 +1,7 @@
 /** Whether pressure and voltage of a log are those that the case declares. */
 import { conditionsOf, type Dossier } from "../dossier/index.js";
-import type { ChannelLog, RoleId, StrokeMeasurement } from "../evidence/index.js";
+import { atRest, type ChannelLog, type RoleId, type StrokeMeasurement } from "../evidence/index.js";
 import type { Notice } from "../fault/index.js";
-import { median } from "../numerics/index.js";
 import type { Declared } from "../quantity/index.js";
 
 /** A reading may lie outside the declared band by this share of the bound: sensors and settings stray. */
@@ -22,7 +21,7 @@ export function conditionNotices(
   log: ChannelLog,
   measurement: StrokeMeasurement | undefined,
 ): readonly Notice[] {
-  const rest = (role: RoleId) => restOf(log, role, measurement);
+  const rest = (role: RoleId) => atRest(log, role, measurement?.events)?.level;
   return [
     ...pressureNotice(dossier, caseId, rest("pressure_upstream")),
     ...voltageNotice(dossier, caseId, rest("supply_voltage")),
@@ -56,23 +55,6 @@ function voltageNotice(dossier: Dossier, caseId: string, found: number | undefin
       text: `before the command the log shows a supply of ${volts(found)}, but case ${caseId} declares ${bandWords(band, volts)} without load: the battery was another, the column is not this voltage, or open_circuit_voltage of the case should be corrected`,
     },
   ];
-}
-
-/** Median before the command or, where none is found, before the ball moves. */
-function restOf(
-  log: ChannelLog,
-  role: RoleId,
-  measurement: StrokeMeasurement | undefined,
-): number | undefined {
-  const channel = log.channels.find((one) => one.role === role);
-  const found = measurement?.events.filter((event) => event.found).map(({ time_s }) => time_s) ?? [];
-  const last = log.time_s.at(-1) ?? 0;
-  // Without any event only the first rows are surely at rest.
-  const end_s = found.length > 0 ? Math.min(...found) : (log.time_s[0] ?? 0) + last / 20;
-  const values = channel?.values.filter(
-    (value, i) => Number.isFinite(value) && (log.time_s[i] ?? Number.POSITIVE_INFINITY) < end_s,
-  );
-  return values === undefined || values.length === 0 ? undefined : median(values);
 }
 
 interface Band {

@@ -15,6 +15,9 @@ export {
   doubtedSense,
   doubtedSenseIn,
   doubtsIn,
+  evenTime,
+  evenWithin,
+  fewestEven,
   groupNotices,
   type Inspection,
   inspectLines,
@@ -48,7 +51,12 @@ export { type Comparison, compare, coverageFactor, type Finding } from "./reconc
 export { findingAgainst } from "./reconcile/finding.js";
 export { beforeFits, fittedTo } from "./reconcile/fitted.js";
 export { grantedWords } from "./reconcile/granted.js";
-export { changedFieldsWords, type HeldAsTested, type HeldPrediction, heldFromBand } from "./reconcile/held.js";
+export {
+  changedFieldsWords,
+  type HeldAsTested,
+  type HeldPrediction,
+  heldFromBand,
+} from "./reconcile/held.js";
 export type { OpenDirection } from "./reconcile/identify.js";
 export {
   type JointInput,
@@ -104,6 +112,7 @@ export {
 export {
   atTestedConditions,
   type TestedCondition,
+  type TestedLog,
 } from "./run/testedConditions.js";
 export {
   canonicalJson,
@@ -120,4 +129,5 @@ export {
   sealPrediction,
 } from "./seal/seal.js";
 export { type SealedFinding, sealedFindingOf } from "./seal/sealedFinding.js";
+export { withSealedValues } from "./seal/sealedValues.js";
 export { type Series, type SeriesReport, seriesOf } from "./series/index.js";

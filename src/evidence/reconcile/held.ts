@@ -2,6 +2,7 @@
 import { type ProbabilityInterval, quantileOfSorted } from "../../numerics/index.js";
 import { timeDefinitions } from "../../physics/motion/index.js";
 import { type Band, columnIndex, valuesOf } from "../../predict/index.js";
+import type { TestedCondition } from "../run/testedConditions.js";
 import type { MeasuredStroke } from "./measured.js";
 
 export interface HeldPrediction {
@@ -16,6 +17,15 @@ export interface HeldPrediction {
   readonly notArriving: ProbabilityInterval | undefined;
   /** Declared inputs that differ from those of a seal whose files have changed since; then it is history. */
   readonly changedSince?: readonly string[];
+  /** Conditions of the test that were measured, and the times before they stood in; absent where none was. */
+  readonly asTested?: HeldAsTested;
+}
+
+/** What a prediction was before the conditions of the test stood in it. */
+export interface HeldAsTested {
+  readonly conditions: readonly TestedCondition[];
+  /** Nominal times at the declared conditions by definition, the sealed ones where it is sealed [s]. */
+  readonly declaredTimes_s: Readonly<Record<string, number>>;
 }
 
 /** Standard uncertainty and band of every time of a band, for `HeldPrediction`. */

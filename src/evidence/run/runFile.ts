@@ -39,6 +39,8 @@ export interface RunRecord {
   readonly mapping: Mapping;
   readonly furtherFiles?: readonly FurtherFile[];
   readonly moves: readonly EventMove[];
+  /** Conditions of the test as measured beside the log, text by field path. */
+  readonly conditions?: Readonly<Record<string, string>>;
   readonly notes?: string;
 }
 
@@ -78,12 +80,14 @@ const runFile = z.strictObject({
   mapping: z.unknown(),
   further_files: z.array(furtherFile).optional(),
   moved_events: z.array(move).optional(),
+  conditions: z.record(z.string(), z.string()).optional(),
   notes: z.string().optional(),
 });
 
 const head = `# One test, as imported. The original file beside it is kept untouched.
 # You may correct the mapping, move events (moved_events: event, time, who, why), set the clock of a
-# further file by hand (clock: offset, uncertainty, method: by hand, how, who, why) and add notes.
+# further file by hand (clock: offset, uncertainty, method: by hand, how, who, why), state conditions as
+# they were measured (conditions: supply_pressure: 27.4 bar(a) +/- 0.1 bar) and add notes.
 `;
 
 /** The text of run.yaml. */
@@ -110,6 +114,7 @@ export function runText(record: RunRecord): string {
             why,
           })),
         }),
+    ...(record.conditions === undefined ? {} : { conditions: record.conditions }),
     ...(record.notes === undefined ? {} : { notes: record.notes }),
   };
   return `${head}${stringify(data, { lineWidth: 110, aliasDuplicateObjects: false })}`;
@@ -229,6 +234,7 @@ export function readRun(text: string, path: string): RunRecord {
     mapping: read,
     ...(furtherFiles.length === 0 ? {} : { furtherFiles }),
     moves,
+    ...(rest.conditions === undefined ? {} : { conditions: rest.conditions }),
     ...(rest.notes === undefined ? {} : { notes: rest.notes }),
   };
 }

@@ -20,11 +20,15 @@ export interface SealedFinding {
   readonly leading: Comparison | undefined;
   readonly finding: Comparison["finding"];
   readonly notArriving: HeldPrediction["notArriving"];
+  readonly asTested?: HeldPrediction["asTested"];
 }
 
-/** Holds a stroke against a seal. */
-export function sealedFindingOf(stroke: MeasuredStroke, sealed: SealedPrediction): SealedFinding {
-  const held = heldFromSeal(sealed, stroke.sense);
+/** Holds a stroke against a seal. @param held the seal at the conditions of the test, where they were measured */
+export function sealedFindingOf(
+  stroke: MeasuredStroke,
+  sealed: SealedPrediction,
+  held: HeldPrediction = heldFromSeal(sealed, stroke.sense),
+): SealedFinding {
   return {
     runId: stroke.runId,
     caseId: sealed.case,
@@ -34,5 +38,6 @@ export function sealedFindingOf(stroke: MeasuredStroke, sealed: SealedPrediction
     model: sealed.model,
     ...findingAgainst(stroke, held, sealed.definition),
     notArriving: held.notArriving,
+    ...(held.asTested === undefined ? {} : { asTested: held.asTested }),
   };
 }
