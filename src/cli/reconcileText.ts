@@ -26,7 +26,8 @@ export interface Reconciled {
  */
 const shown: Shown = {
   isDrawn: (id) => /-(angle|ledger)$/.test(id),
-  isListed: ({ title }) => !/which assumption explains how much$|^Values proposed/.test(title),
+  isListed: ({ title }) =>
+    !/^Run .*: which assumption (would explain|explains) how much|^Values proposed/.test(title),
 };
 
 /** Of several runs together the inputs are drawn; every list is shown. */

@@ -20,9 +20,10 @@ import {
   sealedBeside,
   sealedSentences,
 } from "./testHeld.js";
-import { jointSentence, jointTables, refusalWords } from "./testJoint.js";
+import { jointSentence, jointTables } from "./testJoint.js";
 import { jointFigures } from "./testJointFigures.js";
 import { agreementTables, ledgerStep, millisecondWords } from "./testTables.js";
+import { refusalWords } from "./testWords.js";
 
 /** Question 11. */
 export const testAgreement: Question = {
@@ -175,15 +176,16 @@ const mostTwins = 3;
 const mostPairs = 2;
 
 /** Which inputs the test could not tell apart, those of the largest cause first: the blame may be theirs. */
-function confusedWords(context: Context, { confused, ledger }: Reconciliation): string {
+function confusedWords(context: Context, { confused, ledger, overlays }: Reconciliation): string {
   const cause = ledger?.lines.find(({ path }) => path !== undefined)?.path;
   const twins = confused.flatMap(({ first, second }) =>
     first === cause ? [second] : second === cause ? [first] : [],
   );
   const [twin] = twins;
   if (cause !== undefined && twin !== undefined) {
+    const logged = overlays.map(({ channel }) => channel);
     const names = [...new Set(twins)].slice(0, mostTwins).map((path) => labelOf(context, path));
-    return ` But this test cannot tell ${labelOf(context, cause)} from ${names.join(", ")}. What would tell: ${separatingTest(cause, twin)}.`;
+    return ` But this test cannot tell ${labelOf(context, cause)} from ${names.join(", ")}. What would tell: ${separatingTest(cause, twin, logged)}.`;
   }
   if (confused.length === 0) return "";
   const pairs = confused

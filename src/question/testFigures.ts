@@ -5,6 +5,7 @@ import { type Context, labelOf } from "./context.js";
 import { definitionLabel } from "./definition.js";
 import { inUnit } from "./inUnit.js";
 import { ledgerStep, millisecondWords, touchedInputs, touchedOf } from "./testTables.js";
+import { refusalWords } from "./testWords.js";
 
 /** The figures of question 11, run by run. */
 export function agreementFigures(context: Context): readonly Figure[] {
@@ -70,7 +71,7 @@ function overlayFigure(reconciliation: Reconciliation, overlay: HistoryOverlay):
 }
 
 function ledgerFigure(context: Context, reconciliation: Reconciliation): readonly Figure[] {
-  const { ledger, runId, sense, held, leading } = reconciliation;
+  const { ledger, runId, sense, held, leading, explained, refusals } = reconciliation;
   if (ledger === undefined) return [];
   const ms = (seconds: number) => 1e3 * seconds;
   const band = held.band_s[ledger.definition];
@@ -86,8 +87,8 @@ function ledgerFigure(context: Context, reconciliation: Reconciliation): readonl
     {
       kind: "waterfall",
       id: idOf(reconciliation, "ledger"),
-      title: `Run ${runId}, ${sense}: from the predicted to the measured time`,
-      words: `From ${say(ledger.predicted_s)} predicted to ${say(ledger.measured_s)} measured, ${label}: ${largest === undefined ? "no input moved" : `the largest part is ${say(largest.contribution_s)} by ${names[0] ?? ""}`}; as updated ${say(ledger.updated_s)}; ${say(ledger.unexplained_s)} unexplained.`,
+      title: `Run ${runId}, ${sense}: from the predicted to the measured time${explained ? "" : ", by an update that does not stand"}`,
+      words: `${explained ? "" : `The update does not stand, so its parts are no causes: ${refusals.map((refusal) => refusalWords(context, refusal)).join("; ")}. `}From ${say(ledger.predicted_s)} predicted to ${say(ledger.measured_s)} measured, ${label}: ${largest === undefined ? "no input moved" : `the largest part is ${say(largest.contribution_s)} by ${names[0] ?? ""}`}; as updated ${say(ledger.updated_s)}; ${say(ledger.unexplained_s)} ${explained ? "unexplained" : "beyond that"}.`,
       value: { label: `Time, ${label}`, unit: "ms" },
       start: {
         label: "predicted, as declared",
@@ -107,6 +108,7 @@ function ledgerFigure(context: Context, reconciliation: Reconciliation): readonl
         high: ms(ledger.measured_s + u),
       },
       increase: "worse",
+      ...(explained ? {} : { unexplainedLabel: "beyond an update that does not stand" }),
     },
   ];
 }

@@ -4,6 +4,7 @@ import type { Table } from "./answer.js";
 import { type Context, labelOf } from "./context.js";
 import { separatingTest } from "./separatingTest.js";
 import { millisecondWords, touchedOf, updatedColumns, updatedRows } from "./testTables.js";
+import { refusalWords } from "./testWords.js";
 
 /** Causes and changes that a sentence names at most. */
 const mostNamed = 3;
@@ -23,12 +24,6 @@ export function jointSentence(context: Context, joint: JointReconciliation): str
   return [head, verdict, causesWords(context, joint), openWords(context, joint), spreadWords(joint)]
     .filter((text) => text !== "")
     .join(" ");
-}
-
-/** A refusal for a reader: it names an input by its path first. */
-export function refusalWords(context: Context, refusal: string): string {
-  const [first = ""] = refusal.split(" ");
-  return /^[a-z]+[.[]/.test(first) ? refusal.replace(first, labelOf(context, first)) : refusal;
 }
 
 function causesWords(context: Context, joint: JointReconciliation): string {
@@ -77,11 +72,16 @@ function signedMs(seconds: number): string {
   return `${seconds < 0 ? "-" : "+"}${millisecondWords(Math.abs(seconds), Math.max(Math.abs(seconds) / 2, 1e-3))}`;
 }
 
-function openWords(context: Context, { open }: JointReconciliation): string {
+function openWords(context: Context, { open, runs }: JointReconciliation): string {
   const [first] = open;
   const [one, other] = first?.members ?? [];
   if (one === undefined || other === undefined) return "";
-  return `These tests fix ${labelOf(context, one.path)} and ${labelOf(context, other.path)} only together. What would tell them apart: ${separatingTest(one.path, other.path)}.`;
+  return `These tests fix ${labelOf(context, one.path)} and ${labelOf(context, other.path)} only together. What would tell them apart: ${separatingTest(one.path, other.path, loggedIn(runs))}.`;
+}
+
+/** Channels that any of the runs had. */
+function loggedIn(runs: JointReconciliation["runs"]) {
+  return runs.flatMap(({ overlays }) => overlays.map(({ channel }) => channel));
 }
 
 function spreadWords({ sampled }: JointReconciliation): string {
@@ -130,7 +130,7 @@ function causeTable(context: Context, joint: JointReconciliation): Table {
   const partOf = ({ lines }: NonNullable<(typeof ledgers)[number]>, path: string | undefined) =>
     lines.find((line) => line.path === path)?.contribution_s;
   return {
-    title: `All runs together: which assumption explains how much; ${known.map(({ runId }, r) => `${r + 1} is run ${runId}`).join(", ")}`,
+    title: `All runs together: which assumption ${joint.explained ? "explains how much" : "would explain how much, by an update that does not stand"}; ${known.map(({ runId }, r) => `${r + 1} is run ${runId}`).join(", ")}`,
     columns: ["entry", ...known.map((_, r) => `${r + 1}`)],
     rows: [
       row("as the file has it", ({ predicted_s }) => predicted_s),
@@ -167,7 +167,7 @@ function inputsTable(context: Context, joint: JointReconciliation): Table {
   };
 }
 
-function openTable(context: Context, { open }: JointReconciliation): readonly Table[] {
+function openTable(context: Context, { open, runs }: JointReconciliation): readonly Table[] {
   if (open.length === 0) return [];
   return [
     {
@@ -176,7 +176,7 @@ function openTable(context: Context, { open }: JointReconciliation): readonly Ta
       rows: open.map((direction) => [
         tradeWords(context, direction),
         `${(100 * direction.spread).toFixed(0)} %`,
-        separatingTest(direction.members[0]?.path ?? "", direction.members[1]?.path ?? ""),
+        separatingTest(direction.members[0]?.path ?? "", direction.members[1]?.path ?? "", loggedIn(runs)),
       ]),
     },
   ];

@@ -91,7 +91,12 @@ function ledgerTable(context: Context, reconciliation: Reconciliation): readonly
   const show = (seconds: number) => millisecondWords(seconds, step);
   return [
     {
-      title: titleOf(reconciliation, "which assumption explains how much"),
+      title: titleOf(
+        reconciliation,
+        reconciliation.explained
+          ? "which assumption explains how much"
+          : "which assumption would explain how much, by an update that does not stand",
+      ),
       columns: ["entry", "time"],
       rows: [
         ["predicted, as declared", show(ledger.predicted_s)],

@@ -153,6 +153,15 @@ describe("E = S - D against k u_val, u_val = sqrt(u_num^2 + u_input^2 + u_D^2) [
     expect(answer.sentence).toContain(`None of the declared inputs explains this test: ${refusal}.`);
     const table = answer.tables.find(({ title }) => title.endsWith("why the explanation does not stand"));
     expect(table?.rows).toEqual([[refusal]]);
+    const ledger = answer.figures.find(({ id }) => id.endsWith("-ledger"));
+    expect(ledger?.title).toMatch(/measured time, by an update that does not stand$/);
+    expect(ledger?.words).toContain(
+      `The update does not stand, so its parts are no causes: ${refusal}. From`,
+    );
+    expect(ledger?.words).not.toContain("unexplained");
+    expect(answer.tables.some(({ title }) => title.endsWith("which assumption explains how much"))).toBe(
+      false,
+    );
   });
 
   it("a test that did not arrive: disagrees without a time", async () => {

@@ -180,4 +180,14 @@ describe("a test that would tell two inputs apart", () => {
     expect(separatingTest(first, second)).toContain(words);
     expect(separatingTest(second, first)).toContain(words);
   });
+
+  it("the voltage at the driver is not asked for where it was logged: a longer rest, a locked stem", () => {
+    const pair = ["drive.supply.open_circuit_voltage", "drive.supply.resistance"] as const;
+    expect(separatingTest(...pair, ["angle", "current"])).toBe(
+      "the voltage at the driver logged at rest and under load",
+    );
+    const other = separatingTest(...pair, ["angle", "current", "supply voltage"]);
+    expect(other).not.toContain("logged");
+    expect(other).toMatch(/longer rest of the supply.*stem locked or another load/);
+  });
 });

@@ -127,6 +127,7 @@ function jointRunOf(
     time === undefined
       ? undefined
       : shareOut(space, run, z, { definition: time.definition, measured_s: time.value_s });
+  const refusals = [...refusalsOf(update, run, time, ledger), ...missed(update, run)];
   const overlays = overlaysOf(update, run).map((overlay, h) => {
     const band = bands?.[h];
     return band === undefined ? overlay : { ...overlay, band };
@@ -135,8 +136,8 @@ function jointRunOf(
     runId: stroke.runId,
     caseId: plan.caseId,
     sense: stroke.sense,
-    ledger,
-    refusals: [...refusalsOf(update, run, time, ledger), ...missed(update, run)],
+    ledger: ledger === undefined ? undefined : { ...ledger, stands: refusals.length === 0 },
+    refusals,
     overlays,
   };
 }

@@ -88,7 +88,7 @@ export function reconcile(
     finding: isCircular(plan, held, sameLog) ? "cannot tell" : findingOf(lead, stroke, held),
     inputs,
     confused: confusedPairs(update, spread),
-    ledger,
+    ledger: ledger === undefined ? undefined : { ...ledger, stands: refusals.length === 0 },
     refusals,
     explained: ledger !== undefined && refusals.length === 0,
     ceilings,

@@ -26,6 +26,8 @@ export interface TimeLedger {
   readonly lines: readonly LedgerLine[];
   /** measured - updated. */
   readonly unexplained_s: number;
+  /** False where the update that it shares out was refused: then its lines are no causes. */
+  readonly stands?: boolean;
 }
 
 /** Inputs with a line of their own at most; the rest move together. */

@@ -112,6 +112,7 @@ describe("reconciliation of one stroke", () => {
     );
     expect(result.explained).toBe(false);
     expect(result.refusals.length).toBeGreaterThan(0);
+    expect(result.ledger?.stands ?? false).toBe(false);
   });
 
   it("values fitted to this very run can only agree with it: that is no finding, unless a seal was made before", async () => {
