@@ -63,6 +63,6 @@ export interface Outcome {
   /** Faults of the input that did not keep the command from a result. */
   readonly faults?: readonly Fault[];
   readonly text: (page: Page) => string;
-  /** Text that is the product itself: printed as it is, whatever else is asked for. */
+  /** Text that is the product itself: printed as it is, unless the JSON record is asked for. */
   readonly product?: string;
 }

@@ -148,7 +148,7 @@ async function commandNamed(name: string): Promise<Command> {
 }
 
 function printOutcome({ status, result, faults = [], text, product }: Outcome, manner: Manner): void {
-  if (product !== undefined) print(product);
+  if (product !== undefined && !manner.isJson) print(product);
   else if (manner.isJson) print(jsonText({ ...frame(manner, status), faults, result }));
   else if (!manner.isQuiet) {
     const page = pageOf(process.stdout, process.env);

@@ -25,9 +25,10 @@ export const schemaCommand: Command = {
     },
   ],
   act: async (input) => {
-    const schema = jsonText(jsonSchema());
+    const record = jsonSchema();
+    const schema = jsonText(record);
     const path = textOption(input, "out");
-    if (path === undefined) return { status: 0, result: {}, text: () => "", product: schema };
+    if (path === undefined) return { status: 0, result: { schema: record }, text: () => "", product: schema };
     await requireFolderOf(path);
     await writeWhole(path, schema, hasOption(input, "force") ? "always" : "never");
     return {

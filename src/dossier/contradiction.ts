@@ -22,6 +22,7 @@ const rules: readonly Rule[] = [
   stageRule,
   closingRule,
   throttleRule,
+  sizeRule,
   pressureRule,
   undervoltageRule,
   supersededRule,
@@ -230,6 +231,25 @@ function throttleRule({ duty }: ValveFile): readonly Finding[] {
       found: `a step of ${nominalText(step)} is larger than the range from ${nominalText(lowest)} to 100 %`,
       allowed: "The step is the smallest change of flow within the throttling range.",
       mend: "Correct the step or the lowest flow; both are shares of mass_flow",
+    },
+  ];
+}
+
+/** Bores of ball valves over their nominal size; reduced bores go down to 0.5. Common practice, no source [-]. */
+const usualBore = { least: 0.5, most: 1.15 } as const;
+
+function sizeRule({ valve }: ValveFile): readonly Finding[] {
+  const { bore, nominal_size: size } = valve ?? {};
+  if (bore === undefined || size === undefined) return [];
+  const share = bore.value / size.value;
+  if (share >= usualBore.least && share <= usualBore.most) return [];
+  const side = share < usualBore.least ? "small" : "large";
+  return [
+    {
+      kind: "notice",
+      code: "bore-unlike-size",
+      path: "valve.nominal_size",
+      text: `a bore of ${nominalText(bore)} is ${side} for a nominal size of ${nominalText(size)}: full bores have about the nominal size, reduced ones at least half of it; flow follows from the bore, leak limits from the nominal size`,
     },
   ];
 }

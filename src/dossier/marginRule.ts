@@ -22,6 +22,11 @@ export interface MarginRules {
   };
 }
 
+/** How the factors came into the file. */
+function sourceWords(from: string): string {
+  return from === "memory" ? "factors from memory" : `factors ${from}`;
+}
+
 /**
  * Factors of the two rules. Before an acceptance test nothing counts as measured.
  * @param phase programme phase of the duty; left out: the preliminary one, the hardest
@@ -36,7 +41,7 @@ export function marginRules(phase: NonNullable<ValveFile["duty"]>["margin_phase"
       known: row?.known ?? Number.NaN,
       variable: row?.variable ?? Number.NaN,
       phase: row?.name ?? "",
-      clause: `${nasa.name}, ${nasa.clause}`,
+      clause: `${nasa.name}, ${nasa.clause}, ${sourceWords(nasa.from)}`,
     },
     ecss: {
       factors: {
@@ -52,7 +57,7 @@ export function marginRules(phase: NonNullable<ValveFile["duty"]>["margin_phase"
         deliverable: ecss.deliverable,
       },
       basis,
-      clause: `ECSS-E-ST-33-01C Rev.2, clause ${ecss.clause} and table ${ecss.table}`,
+      clause: `ECSS-E-ST-33-01C Rev.2, clause ${ecss.clause} and table ${ecss.table}, ${sourceWords(ecss.from)}`,
     },
   };
 }

@@ -46,7 +46,7 @@ export function hazardsOf(...given: readonly Given[]): ReadonlySet<Hazard> {
 }
 
 /** Part of a fluid in a fire; undefined where nobody gave it. */
-function reactionOf(name: string | undefined): InletLiquid["reaction"] | undefined {
+export function reactionOf(name: string | undefined): InletLiquid["reaction"] | undefined {
   if (name === "none") return "inert";
   return name !== undefined && inletNames.includes(name) ? inletLiquid(name).reaction : undefined;
 }

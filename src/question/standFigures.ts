@@ -4,8 +4,12 @@ import { fromSi, readUnit } from "../quantity/index.js";
 import type { Check, KnownCheck, Verdict } from "./check.js";
 import { checkWords, unbroken } from "./words.js";
 
-/** One figure of all checks; none without checks. */
-export function standFigures(checks: readonly Check[]): readonly Figure[] {
+/** Checks that hold once something is stated: what is stated has no margin to draw. */
+const statements: ReadonlySet<string> = new Set(["ice-torque"]);
+
+/** One figure of all checks with a margin; none without checks. */
+export function standFigures(judged: readonly Check[]): readonly Figure[] {
+  const checks = judged.filter(({ kind, id }) => kind !== "known" || !statements.has(id));
   if (checks.length === 0) return [];
   const named = (verdict: Verdict) => {
     const names = checks.filter((check) => check.verdict === verdict).map(({ name }) => name.toLowerCase());

@@ -210,7 +210,7 @@ const marginDefinition: CheckDefinition = {
   name: "Torque margin at each point",
   dimension: "ratio",
   equation: "TM = T_available / (FS_k T_known + FS_v T_variable) - 1 >= 0 at every opening, in both senses",
-  source: "nasa-std-5017a, torque margin clause; gsfc-std-7000, factors of the torque ratio table",
+  source: "nasa-std-5017a, clause number not known; gsfc-std-7000, torque ratio table; factors from memory",
   assumptions: [
     "Friction, ice and flow count as variable torques; the inertia is left out, because the speed wanted is a steady one.",
     "At the start of motion the drive gives its torque at standstill, elsewhere that at the wanted speed; flow that helps is not counted.",
@@ -260,7 +260,7 @@ const motorisationDefinition: CheckDefinition = {
   dimension: "ratio",
   equation:
     "T_actuator / T_min - 1 >= 0, T_min = 2 (1.5 H_M + 3 F_R + 3 H_A + 3 H_D) with theoretical factors",
-  source: "ecss-e-st-33-01c, clause 4.7.5.3 and table 4-2",
+  source: "ecss-e-st-33-01c, clause 4.7.5.3 and table 4-2; factors from memory",
   assumptions: [
     "F_R is the friction of seats, packing and stem, H_D the declared ice, H_A flow that resists, H_M the motor's own friction at the stem.",
     "No spring, no harness and no deliverable torque; the inertia is left out, because the speed wanted is a steady one.",
@@ -324,8 +324,14 @@ function marginWords(context: Context): string {
   const rules = marginRules(duty.margin_phase);
   const picked =
     duty.margin_rule === "ecss-e-st-33-01c"
-      ? ({ column: "motorisation-margin", name: `ECSS-E-ST-33-01C, ${rules.ecss.basis} factors` } as const)
-      : ({ column: "torque-margin", name: `NASA-STD-5017A, ${rules.nasa.phase}` } as const);
+      ? ({
+          column: "motorisation-margin",
+          name: `ECSS-E-ST-33-01C, ${rules.ecss.basis} factors from memory`,
+        } as const)
+      : ({
+          column: "torque-margin",
+          name: `NASA-STD-5017A, ${rules.nasa.phase}, factors from memory`,
+        } as const);
   const margin = duty.margin_rule === undefined ? undefined : nominalValue(context, picked.column);
   if (margin === undefined) return "";
   const band = bandFor(context, picked.column);

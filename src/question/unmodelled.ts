@@ -2,6 +2,7 @@
  * The questions that this version has no model for. Each is asked all the same, answered 'not known',
  * and says which evidence would answer it; a question leaves this file when it gets its model.
  */
+import { reactionOf } from "./cautions.js";
 import type { Question } from "./question.js";
 
 function unmodelled(id: string, number: number, words: string, evidence: string): Question {
@@ -24,13 +25,32 @@ export const impact = unmodelled(
   "the torsion of each stem section and the gears' momentary torque held against stall and stop impact, or a stroke against the stop with the stem's torque measured",
 );
 
-/** Question 8. */
-export const oxygen = unmodelled(
+const ignition = unmodelled(
   "oxygen",
   8,
   "Can oxygen ignite it?",
   "each wetted part with its material, gas velocities and compression temperatures, the cleaning record and the lubricant's batch, put before an oxygen specialist",
 );
+
+/** Question 8. Without an oxidiser in duty and cases it does not apply, which is no word on anything else. */
+export const oxygen: Question = {
+  ...ignition,
+  answer: (context, earlier) => {
+    const { duty, cases = [] } = context.prediction.dossier.valve;
+    const fluids = [duty, ...cases].map((given) => given?.fluid);
+    if (fluids.map(reactionOf).some((reaction) => reaction === undefined || reaction === "oxidiser"))
+      return ignition.answer(context, earlier);
+    const names = [...new Set(fluids)].filter((name) => name !== "none");
+    const subject =
+      names.length === 0
+        ? "the valve is dry in duty and cases"
+        : `${names.join(" and ")} ${names.length > 1 ? "are" : "is"} no oxidiser`;
+    return {
+      sentence: `Does not apply: ${subject}. Nothing is said of an oxidiser that reaches the valve otherwise, nor of a fuel in air.`,
+      checks: [],
+    };
+  },
+};
 
 /** Question 9. */
 export const line = unmodelled(

@@ -59,6 +59,14 @@ describe("coldturn new", () => {
 });
 
 describe("coldturn schema", () => {
+  it("--json puts the schema into the record of every command", async () => {
+    const { status, stdout } = await coldturn(["schema", "--json"]);
+    const record: unknown = JSON.parse(stdout);
+    expect(status).toBe(0);
+    expect(record).toMatchObject({ command: "schema", status: 0 });
+    expect(at(record, "result.schema.$schema")).toBe("https://json-schema.org/draft/2020-12/schema");
+  });
+
   it("prints a JSON Schema that knows the fields", async () => {
     const { status, stdout } = await coldturn(["schema"]);
     expect(status).toBe(0);

@@ -9,6 +9,7 @@ import { stringify } from "yaml";
 import { applyDefaults, isFaulty, readDossier } from "../../src/dossier/index.js";
 import { columns, predict, runBlock } from "../../src/predict/index.js";
 import { type Answer, answersOf } from "../../src/question/index.js";
+import type { Section } from "../predict/randomValve.js";
 import { having, petrel } from "../predict/valveFile.js";
 
 const base = having(petrel(), { correlations: undefined });
@@ -40,7 +41,7 @@ const fields: readonly (readonly [
   fault: unknown,
   one: unknown,
   other: unknown,
-  on?: object,
+  on?: Section,
 ])[] = [
   ["duty.ambient_pressure", "1 baar", "1.013 bar(a)", "0.8 bar(a)"],
   ["duty.probability", "99.9", "0.5", "0.9999"],
@@ -151,9 +152,8 @@ const own = /^(cold|trapped)$/;
 const rounding = 1e-9;
 
 it.each(fields)("%s: %j takes no other value in its place", async (path, fault, one, other, on = base) => {
-  const data = { ...on };
   const [bad, a, b] = await Promise.all(
-    [fault, one, other].map((value) => ask(having(data, { [path]: value }))),
+    [fault, one, other].map((value) => ask(having(on, { [path]: value }))),
   );
   if (bad === undefined || a === undefined || b === undefined)
     throw new Error("three answers were asked for");

@@ -128,7 +128,7 @@ describe("turning torque, contact circle at 45 deg: T = mu F / cos g R (2/pi) E(
     near(numberOf(duty, "end-torque"), standstill / running - 1, digits);
   });
 
-  it("torque margin [nasa-std-5017a, torque margin clause] with 3 on variable torques, at the breakaway", () => {
+  it("torque margin [nasa-std-5017a, form of the rule] with 3 on variable torques, at the breakaway", () => {
     near(numberOf(duty, "torque-margin"), standstill / (3 * breakaway) - 1, 4 * digits);
   });
 

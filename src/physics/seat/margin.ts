@@ -42,7 +42,7 @@ export interface TorqueMargin {
  *                   voltage concerned [N m]
  * @param resisting  known and variable resisting torque, >= 0 [N m]
  * @param factors    FS_k and FS_v of the phase
- * Source            [nasa-std-5017a, torque margin clause], [gsfc-std-7000], from memory.
+ * Source            [nasa-std-5017a, clause number not known], [gsfc-std-7000], from memory.
  */
 export function torqueMargin(
   available: Torque,
