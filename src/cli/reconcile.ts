@@ -99,8 +99,10 @@ export const reconcileCommand: Command = {
     if (joint !== undefined) await writeJointFinding(runs, files, joint);
     desk.signal.throwIfAborted();
     // A run that is there twice, or the only one of several that can be used, speaks for itself.
-    const proposals = joint !== undefined && runs.length > 1 ? joint.proposals : (held[0]?.proposals ?? []);
-    const accepted = isAccepting ? await acceptProposals(open, proposals) : undefined;
+    const isJoint = joint !== undefined && runs.length > 1;
+    const proposals = isJoint ? joint.proposals : (held[0]?.proposals ?? []);
+    const confused = isJoint ? joint.confused : (held[0]?.reconciliation.confused ?? []);
+    const accepted = isAccepting ? await acceptProposals(open, proposals, confused) : undefined;
     const agreesAll =
       held.length > 0 &&
       held.every(

@@ -122,9 +122,22 @@ function acceptedLines(
       `Written into ${accepted.path}`,
       accepted.changes.flatMap(({ path, value }) => paragraph(page, `${path}: ${value}`, "  ")),
     ),
+    ...leftLines(page, accepted),
     ...paragraph(
       page,
       "Seal a prediction with them before the next test: the runs they were fitted to are no test of them.",
     ),
   ];
+}
+
+/** Correlations of the fit that the written values do not carry. */
+function leftLines(page: Page, { correlationsLeft }: Accepted): readonly string[] {
+  if (correlationsLeft.length === 0) return [];
+  const pairs = correlationsLeft.map(
+    ({ first, second, correlation }) => `${first} and ${second} ${correlation.toFixed(2)}`,
+  );
+  return paragraph(
+    page,
+    `The fit leaves errors that go together (${pairs.join("; ")}). The written values count as independent; the correlations stand at the end of the file as a comment, to be entered under correlations if they are to count.`,
+  );
 }

@@ -89,6 +89,8 @@ export function strokeText(role: Role, x: Numbers, y: Numbers, space: TextSpace)
   const { unicode } = space.canvas.manner;
   const letter = inTurn(unicode ? roleStyles[role].glyphs : roleStyles[role].plainGlyphs, space.nth);
   const isDense = space.fine && !unicode;
+  // Measured beads stand in the even columns, those of other lines between them: neither hides the other.
+  const phase = role === "measurement" ? 0 : 1;
   let written: number | undefined;
   let last = { column: 0, row: 0, direction: 0 };
   const write = (column: number, row: number): void => {
@@ -103,7 +105,7 @@ export function strokeText(role: Role, x: Numbers, y: Numbers, space: TextSpace)
     const isTurn = here.direction * last.direction < 0;
     if (isTurn && written !== undefined && last.row !== written) write(last.column, last.row);
     const isSteep = written !== undefined && Math.abs(here.row - written) > 1;
-    if (isDense || here.column % 2 === 0 || isSteep) write(here.column, here.row);
+    if (isDense || here.column % 2 === phase || isSteep) write(here.column, here.row);
     last = here;
   });
 }
