@@ -26,9 +26,9 @@ export interface LogSample {
   readonly lineEnd: "\n" | "\r\n" | "\r";
 }
 
-const headBytes = 40 * 1024;
-const tailBytes = 16 * 1024;
-const blocks = 128;
+const headBytes = 32 * 1024;
+const tailBytes = 8 * 1024;
+const blocks = 64;
 const blockBytes = 768;
 
 /** Labels of the decoder. */

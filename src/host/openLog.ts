@@ -12,7 +12,7 @@ import { open, stat } from "node:fs/promises";
 import { join } from "node:path";
 import type { ChannelLog, Inspection, LogPlan, Mapping, StoredHead } from "../evidence/index.js";
 import { type Notice, Refusal } from "../fault/index.js";
-import { quotedPath, quotedText } from "./database.js";
+import { quotedPath, quotedText, withDatabase } from "./database.js";
 import { evidence } from "./evidence.js";
 import { hdf5AsParquet, type TableParts } from "./hdf5.js";
 import { type LogSample, sampleLog } from "./logSample.js";
@@ -237,9 +237,11 @@ async function readLarge(path: string, request: LargeRead): Promise<ReadLog> {
   const words = Object.entries(await marksOf(path, request.mapping));
   const about = `, KV_METADATA {${words.map(([key, value]) => `${key}: ${quotedText(value)}`).join(", ")}}`;
   try {
-    const head = await storeLog({ ...request, oddColumns: oddColumnsIn(request.plan), about });
-    const { channels, notices } = await readWindow(request.into, head);
-    return { head: { ...head, notices: [...head.notices, ...notices] }, channels };
+    return await withDatabase(async (connection) => {
+      const head = await storeLog(connection, { ...request, oddColumns: oddColumnsIn(request.plan), about });
+      const { channels, notices } = await readWindow(connection, request.into, head);
+      return { head: { ...head, notices: [...head.notices, ...notices] }, channels };
+    }, request.scratch);
   } catch (error) {
     if (!(error instanceof Refusal)) throw error;
     throw withFile(path, error);

@@ -68,7 +68,7 @@ export async function writeParquet(path: string, { names, columns, about }: Numb
 
 /** Reads a table of numbers. Refuses a file that is missing or no Parquet file of numbers. */
 export async function readParquet(path: string): Promise<NumberTable> {
-  return await reading(path, async (connection) => {
+  return await readingParquet(path, async (connection) => {
     const { names, columns } = await selected(connection, `SELECT * FROM read_parquet(${quotedPath(path)})`);
     return { names, columns, about: await aboutIn(connection, path) };
   });
@@ -78,7 +78,7 @@ export async function readParquet(path: string): Promise<NumberTable> {
 export async function parquetHead(
   path: string,
 ): Promise<Pick<NumberTable, "names" | "about"> & { readonly rows: number }> {
-  return await reading(path, async (connection) => {
+  return await readingParquet(path, async (connection) => {
     const file = quotedPath(path);
     const described = await rowsOf(connection, `DESCRIBE SELECT * FROM read_parquet(${file})`);
     const [counted] = await rowsOf(connection, `SELECT count(*)::INTEGER AS n FROM read_parquet(${file})`);
@@ -93,40 +93,41 @@ export async function parquetHead(
 /**
  * Some columns of numbers, over some rows.
  * @param from  number of the first row, from 0;  @param count  of rows at most
- * Refuses as `readParquet`
  */
 export async function readColumns(
+  connection: Connection,
   path: string,
   names: readonly string[],
-  from = 0,
-  count = Number.MAX_SAFE_INTEGER,
+  from: number,
+  count: number,
 ): Promise<readonly Float64Array[]> {
-  return await reading(path, async (connection) => {
-    const list = names.map((name) => numberTerm(quotedName(name))).join(", ");
-    const source = `read_parquet(${quotedPath(path)}, file_row_number = true)`;
-    const rows = `file_row_number >= ${from} AND file_row_number < ${from + count}`;
-    const { columns } = await selected(
-      connection,
-      `SELECT ${list} FROM ${source} WHERE ${rows}`,
-      wholeNumbersIn,
-    );
-    return columns;
-  });
+  const list = names.map((name) => numberTerm(quotedName(name))).join(", ");
+  const source = `read_parquet(${quotedPath(path)}, file_row_number = true)`;
+  const rows = `file_row_number >= ${from} AND file_row_number < ${from + count}`;
+  const query = `SELECT ${list} FROM ${source} WHERE ${rows}`;
+  return (await selected(connection, query, wholeNumbersIn)).columns;
 }
 
 /** Number of the first row for which a condition holds; undefined if there is none. */
-export async function firstRow(path: string, condition: string): Promise<number | undefined> {
-  return await reading(path, async (connection) => {
-    const source = `read_parquet(${quotedPath(path)}, file_row_number = true)`;
-    const [found] = await rowsOf(
-      connection,
-      `SELECT min(file_row_number)::INTEGER AS n FROM ${source} WHERE ${condition}`,
-    );
-    return typeof found?.n === "number" ? found.n : undefined;
-  });
+export async function firstRow(
+  connection: Connection,
+  path: string,
+  condition: string,
+): Promise<number | undefined> {
+  // Rows come in their order: the search ends at the first one.
+  const source = `read_parquet(${quotedPath(path)}, file_row_number = true)`;
+  const [found] = await rowsOf(
+    connection,
+    `SELECT file_row_number::INTEGER AS n FROM ${source} WHERE ${condition} LIMIT 1`,
+  );
+  return typeof found?.n === "number" ? found.n : undefined;
 }
 
-async function reading<T>(path: string, act: (connection: Connection) => Promise<T>): Promise<T> {
+/** Acts on a file that is there. Refuses as `readParquet` */
+export async function readingParquet<T>(
+  path: string,
+  act: (connection: Connection) => Promise<T>,
+): Promise<T> {
   if ((await kindAt(path)) !== "file") return await refuseMissing(path);
   return await withDatabase(async (connection) => {
     try {

@@ -11,7 +11,7 @@ import { evidence } from "./evidence.js";
 import { hashFile } from "./hashFile.js";
 import { unreadPrefix } from "./logSql.js";
 import { marksOf, openLog } from "./openLog.js";
-import { parquetHead } from "./parquet.js";
+import { parquetHead, readingParquet } from "./parquet.js";
 import { kindAt, namesIn, readText, type TextFile } from "./readFile.js";
 import { finishStaging, type Staging, withStaging } from "./staging.js";
 import { isSystemError, refuseFile, refuseSystem } from "./system.js";
@@ -159,7 +159,9 @@ async function storedLog(stored: string, path: string, mapping: Mapping): Promis
     return { role, name: column.name, unit: "", ...(u === undefined ? {} : { standardUncertainty: u }) };
   });
   if (own.length !== channels.length) return undefined;
-  return (await readWindow(stored, { channels, names: own, rows })).channels;
+  const head = { channels, names: own, rows };
+  const read = await readingParquet(stored, (connection) => readWindow(connection, stored, head));
+  return read.channels;
 }
 
 const lineName = "line_in_original";

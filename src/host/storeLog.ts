@@ -8,20 +8,10 @@ import { rename, rm } from "node:fs/promises";
 import { join } from "node:path";
 import type { LogPlan, Mapping, RejectedCell, StoredHead } from "../evidence/index.js";
 import { Refusal, refuse } from "../fault/index.js";
-import {
-  type Connection,
-  database,
-  numberTerm,
-  quotedName,
-  quotedPath,
-  quotedText,
-  refuseFullDisk,
-  rowsOf,
-  wholeNumbersIn,
-  withDatabase,
-} from "./database.js";
+import { type Connection, quotedName, quotedPath, quotedText, refuseFullDisk, rowsOf } from "./database.js";
 import { evidence } from "./evidence.js";
 import { blankLines } from "./hashFile.js";
+import { type Group, type UnreadCells, unreadCells } from "./logCells.js";
 import {
   channelTerms,
   csvTable,
@@ -31,8 +21,8 @@ import {
   storedNames,
   strangeFrom,
   timeTerms,
-  unreadName,
 } from "./logSql.js";
+import { finish, settledTimes, type Times } from "./logTimes.js";
 import { isSystemError } from "./system.js";
 
 /** A table that the database can read: a text in UTF-8 with one sign between its cells, or a Parquet file. */
@@ -70,13 +60,10 @@ export interface StoreRequest {
   readonly about: string;
 }
 
-/** Texts of unread cells that are told apart in one column. */
-const mostTexts = 5000;
-
 /** Reads and stores a log. Refuses as `readLog`, and a full disk. */
-export async function storeLog(request: StoreRequest): Promise<StoredHead> {
+export async function storeLog(connection: Connection, request: StoreRequest): Promise<StoredHead> {
   try {
-    return await withDatabase((connection) => stored(connection, request), request.scratch);
+    return await stored(connection, request);
   } catch (error) {
     if (error instanceof Refusal || isSystemError(error)) throw error;
     return refuseFullDisk(error, request.into);
@@ -94,7 +81,7 @@ async function stored(connection: Connection, request: StoreRequest): Promise<St
     rejects = await pass(connection, request, odd, first);
   }
   const { cells, time } = await examined(connection, request, odd, first, rejects);
-  const { settled, asides } = time;
+  const { base, asides } = time;
   const isAsRead = time.isAsRead && cells.values.size === 0;
   if (isAsRead) await rename(first, into);
   else await finish(connection, { plan, first, into, about, times: time, values: cells.values });
@@ -106,23 +93,18 @@ async function stored(connection: Connection, request: StoreRequest): Promise<St
     channels: plan.channels.map(channelHead),
     names: storedNames(plan),
     rows,
-    time: settled.base.facts,
+    time: base.facts,
     metadata: plan.table.metadata,
     rejected: [...rejects.map(({ cell }) => cell), ...asides.map((one) => one.first), ...cells.firsts],
-    rejectedCount: groups.reduce((sum, { count }) => sum + count, 0) + settled.rejected.length,
+    rejectedCount: groups.reduce((sum, { count }) => sum + count, 0) + time.rejected.length,
     notices: [
       ...plan.clock.notices(),
-      ...settled.base.notices,
+      ...base.notices,
       ...groupNotices(merged(groups)),
       ...blankNotices(cells.blanks),
       ...planNotices(plan),
     ],
   };
-}
-
-interface Group {
-  readonly count: number;
-  readonly first: RejectedCell;
 }
 
 /** Groups of one text and reason together. */
@@ -283,10 +265,11 @@ async function examined(
   const { source } = request;
   const rejected = rejects.map(({ line }) => line);
   let isAsked = false;
-  const by = async (lineOf: (row: number) => number) => ({
-    cells: await unreadCells(connection, request, odd, first, lineOf),
-    time: await settledTimes(connection, request, first, lineOf),
-  });
+  const by = async (lineOf: (row: number) => number) => {
+    const cells = await unreadCells(connection, request, odd, first, lineOf);
+    const time = await settledTimes(connection, request.plan, first, lineOf, cells.values.size > 0);
+    return { cells, time };
+  };
   if (source.kind !== "text") return await by((row) => row + 1);
   const plain = lineNumbers(source.skip, rejected);
   const asking = (row: number) => {
@@ -319,213 +302,4 @@ function lineNumbers(skip: number, lines: readonly number[]): (row: number) => n
     }
     return skip + row + 1 + low;
   };
-}
-
-interface UnreadCells {
-  readonly groups: readonly Group[];
-  readonly firsts: readonly RejectedCell[];
-  readonly blanks: ReadonlyMap<string, { readonly count: number; readonly firstLine: number }>;
-  /** Texts that do mean a value, by channel: on and off, grouped thousands. */
-  readonly values: ReadonlyMap<number, ReadonlyMap<string, number>>;
-}
-
-async function unreadCells(
-  connection: Connection,
-  { plan, mapping }: StoreRequest,
-  odd: ReadonlySet<number>,
-  path: string,
-  lineOf: (row: number) => number,
-): Promise<UnreadCells> {
-  const { readReading, readingInSi, missingReason } = await evidence();
-  const groups: Group[] = [];
-  const blanks = new Map<string, { count: number; firstLine: number }>();
-  const values = new Map<number, Map<string, number>>();
-  for (const [i, { channel, column, conversion }] of plan.channels.entries()) {
-    if (!odd.has(column.index)) continue;
-    const name = quotedName(unreadName(i));
-    const found = await rowsOf(
-      connection,
-      `SELECT ${name} AS text, count(*)::INTEGER AS n, min(file_row_number)::INTEGER AS first
-       FROM read_parquet(${quotedPath(path)}, file_row_number = true)
-       WHERE ${name} IS NOT NULL GROUP BY 1 ORDER BY 3 LIMIT ${mostTexts + 1}`,
-    );
-    if (found.length > mostTexts) refuseTexts(column.name, lineOf(Number(found[0]?.first)));
-    for (const { text: written, n, first } of found) {
-      const text = String(written);
-      const line = lineOf(Number(first));
-      const reading = readReading(text, channel.role, mapping.dialect.decimal);
-      if ("value" in reading && !(channel.missing?.includes(reading.value) ?? false)) {
-        const own = values.get(i) ?? new Map<string, number>();
-        values.set(i, own.set(text, readingInSi(conversion, reading.value)));
-      } else if ("reason" in reading && reading.reason === "") {
-        blanks.set(column.name, { count: Number(n), firstLine: line });
-      } else {
-        const reason = "reason" in reading ? reading.reason : missingReason;
-        groups.push({ count: Number(n), first: { line, column: column.index, text, reason } });
-      }
-    }
-  }
-  return { groups, firsts: groups.map(({ first }) => first), blanks, values };
-}
-
-interface Times {
-  readonly settled: Awaited<ReturnType<typeof settle>>;
-  /** Rows without a time, in groups. */
-  readonly asides: readonly Group[];
-  /** Of every stored row, NaN for one that is set aside. */
-  readonly time_s: Float64Array;
-  readonly rows: number;
-  /** True where the stored file has the times as they are. */
-  readonly isAsRead: boolean;
-}
-
-async function settle(plan: LogPlan, time_s: Float64Array, lineOf: (row: number) => number) {
-  const { settleRows } = await evidence();
-  return settleRows(plan, time_s, lineOf);
-}
-
-async function settledTimes(
-  connection: Connection,
-  { plan }: StoreRequest,
-  path: string,
-  lineOf: (row: number) => number,
-): Promise<Times> {
-  const { timeReason } = await evidence();
-  const [counted] = await rowsOf(
-    connection,
-    `SELECT count(*)::INTEGER AS n FROM read_parquet(${quotedPath(path)})`,
-  );
-  const all = Number(counted?.n ?? 0);
-  const raw = await rawTimes(connection, plan, path, all);
-  const asides: Group[] = [];
-  let good = 0;
-  const rowOf = new Int32Array(raw.time_s.some(Number.isNaN) ? all : 0);
-  for (let i = 0; i < all && rowOf.length > 0; i++) {
-    if (!Number.isNaN(raw.time_s[i])) rowOf[good++] = i;
-    else {
-      const line = lineOf(i);
-      const reason = timeReason(raw.texts.get(i) ?? "");
-      asides.push({ count: 1, first: { line, text: raw.texts.get(i) ?? "", reason } });
-    }
-  }
-  const isWhole = rowOf.length === 0;
-  const own = isWhole ? raw.time_s : Float64Array.from(rowOf.subarray(0, good), (i) => raw.time_s[i] ?? 0);
-  const rowAt = (row: number): number => (isWhole ? row : (rowOf[row] ?? row));
-  const settled = await settle(plan, own, (row) => lineOf(rowAt(row)));
-  const { kept, facts, isSettled } = settled.base;
-  const rows = own.length - facts.backward.count;
-  const isAsRead = raw.isStored && isWhole && !isSettled && facts.backward.count === 0;
-  if (isAsRead) return { settled, asides, time_s: own, rows, isAsRead };
-  const time_s = isWhole ? own : new Float64Array(all).fill(Number.NaN);
-  for (let i = 0; i < own.length; i++) time_s[rowAt(i)] = kept[i] === 1 ? (own[i] ?? 0) : Number.NaN;
-  return { settled, asides, time_s, rows, isAsRead };
-}
-
-interface RawTimes {
-  readonly time_s: Float64Array;
-  /** True where the stored file holds them. */
-  readonly isStored: boolean;
-  /** What stands in rows without a time. */
-  readonly texts: ReadonlyMap<number, string>;
-}
-
-async function rawTimes(
-  connection: Connection,
-  { clock }: LogPlan,
-  path: string,
-  all: number,
-): Promise<RawTimes> {
-  const time_s = new Float64Array(all);
-  const texts = new Map<number, string>();
-  if (clock.column === undefined) {
-    for (let i = 0; i < all; i++) time_s[i] = clock.read("", i, "") ?? Number.NaN;
-    return { time_s, isStored: false, texts };
-  }
-  const source = `read_parquet(${quotedPath(path)})`;
-  let at = 0;
-  if (clock.linear !== undefined) {
-    const { DuckDBDoubleVector: Doubles } = await database();
-    for await (const chunk of await connection.stream(`SELECT ${numberTerm("time_s")} FROM ${source}`)) {
-      const part = wholeNumbersIn(chunk, 0, Doubles);
-      for (let row = 0; row < part.length; row++)
-        if (!(Math.abs(part[row] ?? 0) < strangeFrom)) part[row] = Number.NaN;
-      time_s.set(part, at);
-      at += part.length;
-    }
-    return { time_s, isStored: true, texts };
-  }
-  for await (const chunk of await connection.stream(`SELECT stamp, stamp_date FROM ${source}`)) {
-    const [stamps, dates] = [chunk.getColumnVector(0), chunk.getColumnVector(1)];
-    for (let row = 0; row < chunk.rowCount; row++) {
-      const text = String(stamps.getItem(row) ?? "");
-      const t = clock.read(text, at, String(dates.getItem(row) ?? ""));
-      time_s[at] = t ?? Number.NaN;
-      if (t === undefined) texts.set(at, text);
-      at++;
-    }
-  }
-  return { time_s, isStored: false, texts };
-}
-
-interface Finish {
-  readonly plan: LogPlan;
-  readonly first: string;
-  readonly into: string;
-  readonly about: string;
-  readonly times: Times;
-  readonly values: UnreadCells["values"];
-}
-
-/** Writes the file anew with settled times and with the cells whose text means a value. */
-async function finish(connection: Connection, request: Finish): Promise<void> {
-  const { plan, first, into, about, times, values } = request;
-  await connection.run("CREATE TABLE settled (settled_s DOUBLE)");
-  const { DOUBLE, DuckDBDataChunk: Chunk, DuckDBDoubleVector: Doubles } = await database();
-  const appender = await connection.createAppender("settled");
-  const rowsAtOnce = 2048;
-  for (let at = 0; at < times.time_s.length; at += rowsAtOnce) {
-    const part = times.time_s.subarray(at, at + rowsAtOnce);
-    const chunk = Chunk.create([DOUBLE], part.length);
-    const vector = chunk.getColumnVector(0);
-    if (!(vector instanceof Doubles)) throw new Error("a column of numbers is no column of numbers");
-    part.forEach((t, row) => {
-      vector.setItem(row, Number.isNaN(t) ? null : t);
-    });
-    vector.flush();
-    appender.appendDataChunk(chunk);
-  }
-  appender.closeSync();
-  const replaced = [...values].map(([i, texts]) => {
-    const name = quotedName(storedNames(plan)[i] ?? "");
-    const unread = quotedName(unreadName(i));
-    const cases = [...texts].map(
-      ([text, value]) => `WHEN ${quotedText(text)} THEN CAST('${value}' AS DOUBLE)`,
-    );
-    const known = [...texts.keys()].map(quotedText).join(", ");
-    return [
-      `CASE ${unread} ${cases.join(" ")} ELSE ${name} END AS ${name}`,
-      `CASE WHEN ${unread} IN (${known}) THEN NULL ELSE ${unread} END AS ${unread}`,
-    ];
-  });
-  const own = plan.clock.linear === undefined && plan.clock.column !== undefined;
-  const without = own
-    ? "EXCLUDE (settled_s, stamp, stamp_date)"
-    : plan.clock.column === undefined
-      ? "EXCLUDE (settled_s)"
-      : "EXCLUDE (settled_s, time_s)";
-  const replace = replaced.length === 0 ? "" : ` REPLACE (${replaced.flat().join(", ")})`;
-  await connection.run(
-    `COPY (SELECT settled_s AS time_s, * ${without}${replace}
-       FROM read_parquet(${quotedPath(first)}) POSITIONAL JOIN settled WHERE settled_s IS NOT NULL)
-     TO ${quotedText(into)} (FORMAT parquet, COMPRESSION zstd${about})`,
-  );
-}
-
-function refuseTexts(name: string, line: number): never {
-  return refuse(
-    "log-cells-odd",
-    `"${name}" holds more than ${mostTexts} different texts that are no plain numbers, first in line ${line}`,
-    "A cell is a number, a word like OVER for no reading, or blank.",
-    "Export the column as plain numbers, or take it out of the mapping.",
-  );
 }

@@ -1,7 +1,7 @@
 /** What the analysis reads of a stored log: the channels with a role, about the stroke. */
 import type { ChannelLog, StoredHead } from "../evidence/index.js";
 import type { Notice } from "../fault/index.js";
-import { quotedName, quotedPath } from "./database.js";
+import { type Connection, numberText, quotedName, quotedPath, rowsOf } from "./database.js";
 import { firstRow, readColumns } from "./parquet.js";
 
 /** Rows that are read whole; of a longer log as many about the first change of the command. */
@@ -18,15 +18,17 @@ export interface Window {
   readonly notices: readonly Notice[];
 }
 
-/** Reads the channels that have a role. Refuses as `readParquet`. */
+/** Reads the channels that have a role. */
 export async function readWindow(
+  connection: Connection,
   path: string,
   { channels, names, rows }: Pick<StoredHead, "channels" | "names" | "rows">,
 ): Promise<Window> {
   const used = channels.flatMap(({ role }, i) => (role === "other" ? [] : [i]));
-  const from = rows <= mostRows ? 0 : await startOf(path, channels, names, rows);
+  const from = rows <= mostRows ? 0 : await startOf(connection, path, channels, names, rows);
   const count = Math.min(mostRows, rows);
   const [time_s = new Float64Array(), ...values] = await readColumns(
+    connection,
     path,
     ["time_s", ...used.map((i) => names[i] ?? "")],
     from,
@@ -46,6 +48,7 @@ export async function readWindow(
 }
 
 async function startOf(
+  connection: Connection,
   path: string,
   channels: StoredHead["channels"],
   names: StoredHead["names"],
@@ -54,8 +57,8 @@ async function startOf(
   const at = (role: string): string | undefined => names[channels.findIndex((one) => one.role === role)];
   const [command, angle] = [at("command"), at("angle")];
   const changed =
-    (command === undefined ? undefined : await firstBeyond(path, command, undefined)) ??
-    (angle === undefined ? undefined : await firstBeyond(path, angle, moved)) ??
+    (command === undefined ? undefined : await firstBeyond(connection, path, command, undefined)) ??
+    (angle === undefined ? undefined : await firstBeyond(connection, path, angle, moved)) ??
     0;
   const ahead = Math.round(aheadShare * mostRows);
   return Math.min(Math.max(0, changed - ahead), rows - mostRows);
@@ -63,18 +66,31 @@ async function startOf(
 
 /** First row that lies further from the level at the start than a bound, or than half of the whole swing. */
 async function firstBeyond(
+  connection: Connection,
   path: string,
   name: string,
   bound: number | undefined,
 ): Promise<number | undefined> {
   const column = quotedName(name);
-  const [start = new Float64Array()] = await readColumns(path, [name], 0, restRows);
+  const [start = new Float64Array()] = await readColumns(connection, path, [name], 0, restRows);
   const rest = [...start].filter((value) => !Number.isNaN(value)).sort((a, b) => a - b);
   const level = rest[rest.length >> 1] ?? 0;
   const far = `abs(${column} - CAST('${level}' AS DOUBLE))`;
-  const source = `read_parquet(${quotedPath(path)})`;
-  const least = bound ?? `(SELECT greatest(1e-9, 0.5 * max(${far})) FROM ${source})`;
-  return await firstRow(path, `${far} > ${least}`);
+  const least = bound ?? (await halfSwing(connection, path, column, level));
+  return await firstRow(connection, path, `${far} > ${numberText(least)}`);
+}
+
+/** Half of the furthest that a column lies from a level. */
+async function halfSwing(
+  connection: Connection,
+  path: string,
+  column: string,
+  level: number,
+): Promise<number> {
+  const query = `SELECT min(${column}) AS low, max(${column}) AS high FROM read_parquet(${quotedPath(path)})`;
+  const [found] = await rowsOf(connection, query);
+  const [low, high] = [Number(found?.low ?? level), Number(found?.high ?? level)];
+  return Math.max(1e-9, 0.5 * Math.max(high - level, level - low));
 }
 
 function windowNotice(rows: number, time_s: Float64Array): Notice {

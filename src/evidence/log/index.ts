@@ -42,4 +42,4 @@ export { type RoleId, roleIds } from "./roles.js";
 export { type Conversion, readingInSi } from "./scale.js";
 export { type Column, type Dialect, layTable, type MetadataLine } from "./table.js";
 export { type DecodedText, decodeText } from "./text.js";
-export type { Occurrence, TimeFacts } from "./timeBase.js";
+export { evenTime, evenWithin, fewestEven, type Occurrence, type TimeFacts } from "./timeBase.js";

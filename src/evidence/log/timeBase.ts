@@ -67,10 +67,13 @@ const mostIntervals = 200_000;
  * Refuses  a log in which more than one row in a hundred lies behind
  */
 export function examineTime(time_s: Float64Array, manner: TimeManner): TimeBase {
-  const wraps = goOn(time_s, manner);
-  const spread = manner.isSpread ? spreadBursts(time_s) : undefined;
   const n = time_s.length;
   const kept = new Uint8Array(n).fill(1);
+  const first_s = time_s[0] ?? 0;
+  const step_s = ((time_s[n - 1] ?? 0) - first_s) / (n - 1);
+  if (isEven(time_s, first_s, step_s)) return { kept, ...evenTime(step_s, manner.declaredRate_Hz) };
+  const wraps = goOn(time_s, manner);
+  const spread = manner.isSpread ? spreadBursts(time_s) : undefined;
   const intervals = new Float64Array(Math.max(0, n - 1));
   const rowOf = new Int32Array(Math.max(0, n - 1));
   let latest = Number.NEGATIVE_INFINITY;
@@ -104,6 +107,7 @@ export function examineTime(time_s: Float64Array, manner: TimeManner): TimeBase 
   const isCounted = isUneven || repeats > manyRepeats * n;
   const rate = covered > 0 && isCounted ? counted / covered : usual > 0 ? 1 / usual : undefined;
   const { declaredRate_Hz, lineOf } = manner;
+  refuseOtherUnit(rate, manner);
   const gapLine = gaps.first === undefined ? undefined : lineOf(rowOf[gaps.first] ?? 0);
   const facts: TimeFacts = {
     ...(rate === undefined ? {} : { rate_Hz: rate }),
@@ -121,6 +125,32 @@ export function examineTime(time_s: Float64Array, manner: TimeManner): TimeBase 
     notices: [...own, ...noticesOf(facts, isUneven, usual, n)],
     isSettled: own.length > 0,
   };
+}
+
+/** Share of the interval by which a time may lie off even steps in a log that is even. */
+export const evenWithin = 0.1;
+/** Fewer rows are looked at one by one. */
+export const fewestEven = 3;
+
+/** Whether every time lies near even steps from the first to the last: then none repeats, lies behind or is missing. */
+function isEven(time_s: Float64Array, first_s: number, step_s: number): boolean {
+  if (time_s.length < fewestEven || !(step_s > 0)) return false;
+  return time_s.every((t, i) => Math.abs(t - (first_s + i * step_s)) < evenWithin * step_s);
+}
+
+/**
+ * What is to be said of a log whose times lie near even steps, as `examineTime` finds them.
+ * @param step_s  from one row to the next
+ */
+export function evenTime(step_s: number, declaredRate_Hz: number | undefined): Omit<TimeBase, "kept"> {
+  const facts: TimeFacts = {
+    rate_Hz: 1 / step_s,
+    ...(declaredRate_Hz === undefined ? {} : { declaredRate_Hz }),
+    repeated: { count: 0 },
+    backward: { count: 0 },
+    gaps: { count: 0, missing: 0, longest_s: 0 },
+  };
+  return { facts, notices: noticesOf(facts, false, step_s, 0), isSettled: false };
 }
 
 interface Wraps {
@@ -283,6 +313,22 @@ function noticesOf(facts: TimeFacts, isUneven: boolean, usual: number, rows: num
     });
   }
   return notices;
+}
+
+/** A rate that differs from the declared one by a power of 1000: the unit of the time column is another. */
+function refuseOtherUnit(rate: number | undefined, { declaredRate_Hz: declared, name }: TimeManner): void {
+  if (rate === undefined || declared === undefined || !(declared > 0)) return;
+  const power = Math.round(Math.log10(rate / declared) / 3);
+  if (power === 0 || Math.abs(rate / declared / 1000 ** power - 1) > sameRate) return;
+  throw new Refusal([
+    {
+      code: "log-time-unit-contradicted",
+      where: {},
+      found: `the log declares ${brief(declared)} Hz, the time column "${name}" as mapped gives ${brief(rate)} Hz: a factor of 1000, as between s, ms and us`,
+      allowed: "Times that are wrong by a thousand make every time of the stroke wrong by a thousand.",
+      mend: `Map the unit that the column has, for example time.unit: ${power < 0 ? "ms" : "s"}. If the column is right as mapped, write its own rate: time.declared_rate: ${brief(rate)} Hz`,
+    },
+  ]);
 }
 
 function refuseBackward(
