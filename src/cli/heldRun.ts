@@ -96,10 +96,8 @@ export async function heldRun(
   const held = source ?? heldFromNow(prediction, stroke, declared, conditions);
   const leading = stroke.sense === "opening" ? openingDefinition(dossier) : closingDefinition(dossier);
   const reconciliation = reconcile(plan, stroke, held, leading, sameLog);
-  const proposals = proposalsOf(plan, reconciliation, sameLog).filter(
-    // What was measured of this test alone is no value of the valve.
-    ({ path }) => !conditions.some((one) => one.path === path),
-  );
+  // Written beside what the file has now, not beside the reading of this test.
+  const proposals = proposalsOf(declared, reconciliation, sameLog);
   const sealedFinding = seal === undefined ? undefined : sealedFindingOf(stroke, seal, fromSeal);
   const about = { seal, changed, isHeld: source !== undefined, past: pastWords(sealedFinding) };
   const evidence = {

@@ -5,6 +5,7 @@
  */
 import type { Comparison, HeldPrediction, Reconciliation, SealedFinding } from "../evidence/index.js";
 import { type Check, type CheckDefinition, isWithin } from "./check.js";
+import { conditionWords } from "./conditionTable.js";
 import type { Context, Evidence } from "./context.js";
 import { definitionLabel } from "./definition.js";
 import { differenceStep, millisecondWords, ownStep } from "./testTables.js";
@@ -36,11 +37,16 @@ export interface HeldFinding {
   readonly leading: Comparison | undefined;
   readonly finding: Comparison["finding"];
   readonly notArriving: HeldPrediction["notArriving"];
+  /** SHA-256 of the seal it was held against, if it was. */
+  readonly sealed: string | undefined;
+  readonly asTested?: HeldPrediction["asTested"];
 }
 
 /** A reconciliation as a finding. */
 export function presentFinding({ runId, sense, leading, finding, held }: Reconciliation): HeldFinding {
-  return { runId, sense, leading, finding, notArriving: held.notArriving };
+  const { notArriving, sealed, asTested } = held;
+  const conditions = asTested === undefined ? {} : { asTested };
+  return { runId, sense, leading, finding, notArriving, sealed, ...conditions };
 }
 
 /** The findings against seals that no reconciliation repeats. */
@@ -169,7 +175,7 @@ export function arrivalWords({ notArriving, sense }: Pick<HeldFinding, "notArriv
 /** "disagrees; predicted 337 ms, measured 377 ms from ...: they differ by ...", or what is lacking. */
 export function findingWords(one: HeldFinding): string {
   const { finding, leading } = one;
-  if (leading !== undefined) return `${finding}; ${differenceWords(leading, finding)}`;
+  if (leading !== undefined) return `${finding}; ${differenceWords(one, leading)}`;
   return finding === "disagrees"
     ? `${finding}; ${arrivalWords(one)}.`
     : `${finding}; what is lacking: ${lackingWords(one)}.`;
@@ -183,22 +189,24 @@ export function sealedSentences({ evidence }: Context): readonly string[] {
   });
 }
 
-function timesWords(leading: Comparison, from: string): string {
+function timesWords(leading: Comparison, from: string, at = ""): string {
   const { predicted_s, measured_s } = leading;
-  return `predicted ${millisecondWords(predicted_s, differenceStep(leading))}, measured ${millisecondWords(measured_s, ownStep(leading))}${from}`;
+  return `predicted ${millisecondWords(predicted_s, differenceStep(leading))}${at}, measured ${millisecondWords(measured_s, ownStep(leading))}${from}`;
 }
 
 function differWords(leading: Comparison): string {
   return `they differ by ${millisecondWords(Math.abs(leading.error_s), differenceStep(leading))}`;
 }
 
-function differenceWords(leading: Comparison, finding: Comparison["finding"]): string {
+function differenceWords(one: HeldFinding, leading: Comparison): string {
   const { error_s, validationUncertainty_s, coverageFactor } = leading;
   const reach = coverageFactor * validationUncertainty_s;
-  const times = timesWords(leading, ` from ${definitionLabel(leading.definition)}`);
+  const say = (seconds: number) => millisecondWords(seconds, differenceStep(leading));
+  const at = conditionWords(one, leading.definition, say);
+  const times = timesWords(leading, ` from ${definitionLabel(leading.definition)}`, at);
   const differ = differWords(leading);
   const open = millisecondWords(reach, differenceStep(leading));
-  switch (finding) {
+  switch (one.finding) {
     case "agrees":
       return `${times}: ${differ}, within the ${open} that inputs, numerics and measurement leave open. It holds under these conditions and says nothing of others.`;
     case "cannot tell":

@@ -6,6 +6,7 @@ import {
   untouchedNarrowing,
 } from "../evidence/index.js";
 import type { Table } from "./answer.js";
+import { conditionTable } from "./conditionTable.js";
 import { type Context, labelOf } from "./context.js";
 import { definitionLabel } from "./definition.js";
 import { percentWords, quantityWords, valueWords } from "./words.js";
@@ -20,6 +21,7 @@ export function agreementTables(context: Context): readonly Table[] {
   const { reconciliations, proposals = [] } = context.evidence;
   const tables = reconciliations.flatMap((one) => [
     comparisonTable(one),
+    conditionTable(context, one),
     ...ledgerTable(context, one),
     ...(one.held.changedSince === undefined
       ? [inputTable(context, one), ...confusedTable(context, one)]
