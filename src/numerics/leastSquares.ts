@@ -1,6 +1,7 @@
 /**
  * Nonlinear least squares by the Levenberg-Marquardt method: a damped Gauss-Newton step from an
- * orthogonal factorisation, damping by the ratio of the reduction gained to the one predicted.
+ * orthogonal factorisation, damping by the ratio of the reduction gained to the one predicted. A search
+ * that is not done after 25 steps is in a curved valley: from there on the steps are bent along it.
  */
 import { choleskyInverse, type Factors, householder, reachableLength, solveDamped } from "./dampedStep.js";
 import { difference, differenceJacobian } from "./differences.js";
@@ -29,7 +30,7 @@ export interface LeastSquaresProblem {
    * known to be good, 0.001 saves a few steps [-].
    */
   readonly firstDamping?: number;
-  /** Steps tried, default 200. */
+  /** Steps tried, default 500. */
   readonly maxIterations?: number;
   /** Slack, and relative step, at which the search ends; default 1e-10 [-]. */
   readonly tolerance?: number;
@@ -71,6 +72,13 @@ const FIRST_DAMPING = 100;
 // Tenfold where the linear model is right (a third is published), so that the cautious start costs little.
 const LEAST_SHRINK = 0.1;
 const MOST_DAMPING = 1e20;
+// Damping that leaves a step its length wherever double precision still knows a direction.
+const LIGHT = 1e-14;
+// Steps before they are bent: a short search needs no bend, and each costs a call of the residuals.
+const STRAIGHT = 25;
+// Share of the step at which its curvature is taken, and the most that the bend may be of the step.
+const BEND_AT = 0.1;
+const MOST_BEND = 0.75;
 // A slack that moves x by less than a thousandth of its standard deviation [bates-watts-1981].
 const NEAR = 1e-3;
 // A predicted reduction below this many times the noise cannot be judged by the sum of squares.
@@ -93,10 +101,10 @@ interface Point {
  * @param problem  see LeastSquaresProblem
  * @returns        see LeastSquaresResult; at least as good as the start
  * Source          scaling by column norms [more-1978]; damping [nielsen-1999], [madsen-2004, 3.2];
- *                 convergence by relative offset [bates-watts-1981]
+ *                 convergence by relative offset [bates-watts-1981]; bent steps [transtrum-2012]
  */
 export function leastSquares(problem: LeastSquaresProblem): LeastSquaresResult {
-  const { tolerance = 1e-10, maxIterations = 200, noise = Number.EPSILON } = problem;
+  const { tolerance = 1e-10, maxIterations = 500, noise = Number.EPSILON } = problem;
   const start = Float64Array.from(problem.start);
   const n = start.length;
   const steps = difference(problem.differences ?? "central", noise, start, problem.scale);
@@ -151,15 +159,23 @@ export function leastSquares(problem: LeastSquaresProblem): LeastSquaresResult {
       return finish("no slack: no change of x reduces the residuals in the linear model");
     }
     const step = solveDamped(here.factors, columns, damping, n);
-    const x = here.x.map((value, j) => value + (step.delta[j] ?? 0));
+    const judged = !(step.predicted <= UNJUDGED * noise * here.square);
+    const curved = judged && iterations >= STRAIGHT;
+    const bend = curved ? bendOf(here, step.delta, columns, damping, residualsAt) : undefined;
+    const x = here.x.map((value, j) => value + (step.delta[j] ?? 0) + (bend?.[j] ?? 0) / 2);
     const residuals = residualsAt(x);
     const gained = here.square - normSquared(residuals);
-    if (step.predicted <= UNJUDGED * noise * here.square) {
+    if (!judged) {
       if (here.slack > NEAR) {
         return finish("stalled: steps no longer reduce the residuals, though the linear model promises it");
       }
-      const there = Number.isFinite(gained) ? pointAt(x, residuals) : here;
+      const there = gained > -NEAR * here.square ? pointAt(x, residuals) : here;
       if (!(there.slack < 0.9 * here.slack)) {
+        // The damping may be all that holds the step back.
+        if (damping > LIGHT) {
+          damping = LIGHT;
+          continue;
+        }
         return finish("noise: a further reduction would be lost in the error of the residuals");
       }
       here = there;
@@ -182,6 +198,31 @@ export function leastSquares(problem: LeastSquaresProblem): LeastSquaresResult {
     }
   }
   return finish("iterations: the limit was reached");
+}
+
+/**
+ * Second-order part a of a step v: x moves by v + a/2. With r'' the second derivative of the residuals
+ * along v, a makes |J a + r''|^2 + damping |D a|^2 least.
+ *
+ * @returns  not there where r'' does not exist or 2 |D a| > 0.75 |D v|
+ */
+function bendOf(
+  { x, residuals, jacobian }: Point,
+  step: Float64Array,
+  columns: Float64Array,
+  damping: number,
+  residualsAt: (x: Float64Array) => Float64Array,
+): Float64Array | undefined {
+  const n = x.length;
+  const ahead = residualsAt(x.map((value, j) => value + BEND_AT * (step[j] ?? 0)));
+  const second = residuals.map((r, i) => {
+    let slope = 0;
+    for (let j = 0; j < n; j++) slope += (jacobian[i * n + j] ?? 0) * (step[j] ?? 0);
+    return (2 / BEND_AT) * (((ahead[i] ?? 0) - r) / BEND_AT - slope);
+  });
+  if (!Number.isFinite(normSquared(second))) return undefined;
+  const bend = solveDamped(householder(jacobian, second, n), columns, damping, n).delta;
+  return 2 * scaledNorm(bend, columns) <= MOST_BEND * scaledNorm(step, columns) ? bend : undefined;
 }
 
 function columnNorm(upper: Float64Array, n: number, j: number): number {
