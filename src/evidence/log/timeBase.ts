@@ -107,7 +107,6 @@ export function examineTime(time_s: Float64Array, manner: TimeManner): TimeBase 
   const isCounted = isUneven || repeats > manyRepeats * n;
   const rate = covered > 0 && isCounted ? counted / covered : usual > 0 ? 1 / usual : undefined;
   const { declaredRate_Hz, lineOf } = manner;
-  refuseOtherUnit(rate, manner);
   const gapLine = gaps.first === undefined ? undefined : lineOf(rowOf[gaps.first] ?? 0);
   const facts: TimeFacts = {
     ...(rate === undefined ? {} : { rate_Hz: rate }),
@@ -276,6 +275,7 @@ function gapsOf(intervals: Float64Array, usual: number) {
 function noticesOf(facts: TimeFacts, isUneven: boolean, usual: number, rows: number): readonly Notice[] {
   const notices: Notice[] = [];
   const { repeated, backward, gaps, rate_Hz: rate, declaredRate_Hz: declared } = facts;
+  refuseOtherUnit(rate, declared);
   const first = (what: Occurrence) => `first in line ${what.firstLine ?? "?"}`;
   if (gaps.count > 0) {
     notices.push({
@@ -316,7 +316,7 @@ function noticesOf(facts: TimeFacts, isUneven: boolean, usual: number, rows: num
 }
 
 /** A rate that differs from the declared one by a power of 1000: the unit of the time column is another. */
-function refuseOtherUnit(rate: number | undefined, { declaredRate_Hz: declared, name }: TimeManner): void {
+function refuseOtherUnit(rate: number | undefined, declared: number | undefined): void {
   if (rate === undefined || declared === undefined || !(declared > 0)) return;
   const power = Math.round(Math.log10(rate / declared) / 3);
   if (power === 0 || Math.abs(rate / declared / 1000 ** power - 1) > sameRate) return;
@@ -324,7 +324,7 @@ function refuseOtherUnit(rate: number | undefined, { declaredRate_Hz: declared, 
     {
       code: "log-time-unit-contradicted",
       where: {},
-      found: `the log declares ${brief(declared)} Hz, the time column "${name}" as mapped gives ${brief(rate)} Hz: a factor of 1000, as between s, ms and us`,
+      found: `the log declares ${brief(declared)} Hz, its time column as mapped gives ${brief(rate)} Hz: a factor of 1000, as between s, ms and us`,
       allowed: "Times that are wrong by a thousand make every time of the stroke wrong by a thousand.",
       mend: `Map the unit that the column has, for example time.unit: ${power < 0 ? "ms" : "s"}. If the column is right as mapped, write its own rate: time.declared_rate: ${brief(rate)} Hz`,
     },
