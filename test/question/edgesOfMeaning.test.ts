@@ -1,4 +1,5 @@
 /** Verdicts at the edges of their meaning: no throttling, no torque, no forward flow, no oxidiser, no clause. */
+import { readFileSync } from "node:fs";
 import { expect, it } from "vitest";
 import { readDossier } from "../../src/dossier/index.js";
 import { answerNumbered, answersTo, checkNamed } from "./answering.js";
@@ -86,6 +87,12 @@ it("the question of ignition does not apply to water, and says nothing good of i
     "Does not apply: water is no oxidiser. Nothing is said of an oxidiser that reaches the valve otherwise, nor of a fuel in air.",
   );
   expect(verdict).toBe("not known");
+});
+
+it("the question of ignition stays open where the duty has oxygen, and where nobody said which fluid", async () => {
+  const petrel = readFileSync(new URL("../../demo/petrel-oxygen-main/valve.yaml", import.meta.url), "utf8");
+  for (const text of [petrel, "name: Petrel\n"])
+    expect(answerNumbered(await answersTo({ text, samples: 0 }), 8).sentence).toContain("no model for it");
 });
 
 it("what is only stated has no margin in the picture of all checks", async () => {

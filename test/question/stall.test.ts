@@ -188,7 +188,7 @@ describe("which margin rule is judged", () => {
     const answers = await answersTo({ edits: { "duty.margin_rule": "ecss-e-st-33-01c" } });
     expect(answerNumbered(answers, 2).verdict).toBe("fails");
     expect(answerNumbered(answers, 2).sentence).toContain(
-      "the margin by ECSS-E-ST-33-01C, theoretical factors is -36.2 %",
+      "the margin by ECSS-E-ST-33-01C, theoretical factors from memory is -36.2 %",
     );
   });
 });
