@@ -59,7 +59,7 @@ function passingOf(
   const count = time_s.length;
   const origin = ((time_s[0] ?? 0) + (time_s[count - 1] ?? 0)) / 2;
   const span = ((time_s[count - 1] ?? 0) - (time_s[0] ?? 0)) / 2;
-  const size = Math.max(...Array.from(value, (v) => Math.abs(v - level)));
+  const size = Array.from(value).reduce((a, v) => Math.max(a, Math.abs(v - level)), 0);
   const degree = samplesForDegree.filter((least) => count >= least).length;
   const powers = Array.from({ length: degree + 1 }, (_, k) => k);
   const sums = powerSums(samples, level, origin, span, Number.NEGATIVE_INFINITY);

@@ -129,7 +129,7 @@ export function detectEvents(channels: EventChannels, options: EventOptions = {}
   );
   const angleNoise =
     "sense" in stroke
-      ? restOf(Array.from(angle.signal.value.subarray(0, Math.max(2, stroke.leaves))), stroke.step, 0).noise
+      ? restOf(angle.signal.value.subarray(0, Math.max(2, stroke.leaves)), stroke.step, 0).noise
       : stroke.noise;
   return {
     events: inOrder([...events, ...more]).map((event) => withClock(event, options.clocks)),
@@ -229,8 +229,8 @@ function flowEvent(flow: Signal, moves_s: number | undefined, next_s: number): D
   if (begin < 5 || end - begin < 20)
     return missing(id, "the flow has too few readings before or after the motion");
   const value = flow.value.subarray(0, end);
-  const before = restOf(Array.from(value.subarray(0, begin)), 0, 1e-12);
-  const after = restOf(Array.from(value.subarray(end - Math.floor(finalShare * (end - begin)))), 0, 1e-12);
+  const before = restOf(value.subarray(0, begin), 0, 1e-12);
+  const after = restOf(value.subarray(end - Math.floor(finalShare * (end - begin))), 0, 1e-12);
   const change = after.level - before.level;
   if (!(Math.abs(change) > 8 * Math.max(before.noise, after.noise))) {
     return missing(id, "the flow does not change by more than its noise");

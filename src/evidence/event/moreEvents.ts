@@ -5,7 +5,7 @@ import type { EventId } from "../../physics/motion/index.js";
 import type { CornerShape } from "./corner.js";
 import { type DetectedEvent, type EventChannel, found, missing } from "./event.js";
 import { bracketed } from "./instant.js";
-import { peakInstant, roundedPeaks } from "./peak.js";
+import { peakInstant, reboundShapes } from "./peak.js";
 import { restOf } from "./rest.js";
 import { departureSide, leaving } from "./side.js";
 import { resolutionStep } from "./staircase.js";
@@ -85,7 +85,7 @@ function risen({ time_s, value }: Signal, from_s: number): Risen {
   const before = time_s.findIndex((t) => t >= from_s);
   const step = resolutionStep(value);
   const spread = value.reduce((a, v) => Math.max(a, Math.abs(v - (value[0] ?? 0))), 0);
-  const rest = restOf(Array.from(value.subarray(0, Math.max(before, 2))), step, 1e-6 * spread);
+  const rest = restOf(value.subarray(0, Math.max(before, 2)), step, 1e-6 * spread);
   const largestUp = value.reduce((a, v) => Math.max(a, v - rest.level), 0);
   const largestDown = value.reduce((a, v) => Math.max(a, rest.level - v), 0);
   const sense = largestUp >= largestDown ? 1 : -1;
@@ -158,7 +158,7 @@ function bounce({ angle, stroke }: MoreChannels): DetectedEvent {
     },
     low,
     depth,
-    roundedPeaks,
+    reboundShapes,
   );
   return instant === undefined
     ? missing(id, "too few readings of the angle show the rebound")
@@ -205,19 +205,18 @@ function trip({ current, next_s, stroke, angle }: MoreChannels, at: InstantOf): 
   const { height, raw, noise } = risen(current, from);
   const level = levelBefore(height, time_s, from, Math.min(next_s, arrived ?? Number.POSITIVE_INFINITY));
   let run = 0;
+  let wasOn = false;
   for (let i = 0; i < height.length; i++) {
     const t = time_s[i] ?? 0;
     if (t <= from || t >= next_s) continue;
     const isCut = (raw[i] ?? 0) < Math.max(cutShare * level, 3 * noise) && level > clearly * noise;
-    const wasOn = run > 0 || time_s.some((when, j) => when > from && when < t && (raw[j] ?? 0) > level / 2);
     run = isCut && wasOn ? run + 1 : 0;
+    if ((raw[i] ?? 0) > level / 2) wasOn = true;
     if (run < cutRun) continue;
     const first = i - cutRun + 1;
     const at_s = time_s[first] ?? 0;
-    const ended = arrived ?? (stroke === undefined ? undefined : angle.time_s[stroke.arrives]);
-    const isShort = arrived === undefined;
-    if (!isShort && ended !== undefined && at_s >= ended)
-      return missing(id, "the current is cut after the end of travel, as it should be");
+    if (arrived !== undefined && at_s >= Math.min(arrived, reachesStop(angle, stroke)))
+      return missing(id, "the current is cut at the end of travel, as it should be");
     let last = first - 1;
     // Back to the last reading that still stood at its level.
     while (last > 0 && (raw[last - 1] ?? 0) - (raw[last] ?? 0) > clearly * noise) last--;
@@ -231,10 +230,21 @@ function trip({ current, next_s, stroke, angle }: MoreChannels, at: InstantOf): 
   return missing(id, "the current is not cut while the command stands");
 }
 
+/** A ball beyond this share of its travel meets its stop, from which it may rebound before it rests. */
+const atStop = 0.95;
+
+/** When the ball first comes near its stop: a limit switch there cuts the current before a rebound has died out. */
+function reachesStop(angle: Signal, stroke: Stroke | undefined): number {
+  if (stroke === undefined) return Number.POSITIVE_INFINITY;
+  const top = Math.abs(stroke.end - stroke.start);
+  const first = stroke.smooth.findIndex((h) => h >= atStop * top);
+  return angle.time_s[first] ?? Number.POSITIVE_INFINITY;
+}
+
 /** Median size of the current while it flows. */
 function levelBefore(height: Float64Array, time: Float64Array, from: number, to: number): number {
-  const within = Array.from(height).filter((_, i) => (time[i] ?? 0) > from && (time[i] ?? 0) < to);
-  const top = Math.max(0, ...within);
-  const flowing = within.filter((h) => h > top / 4).sort((a, b) => a - b);
+  const within = height.filter((_, i) => (time[i] ?? 0) > from && (time[i] ?? 0) < to);
+  const top = within.reduce((a, h) => Math.max(a, h), 0);
+  const flowing = within.filter((h) => h > top / 4).sort();
   return flowing[Math.floor(flowing.length / 2)] ?? 0;
 }

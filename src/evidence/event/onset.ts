@@ -5,7 +5,7 @@ import { bracketed, type Instant } from "./instant.js";
 import { restOf } from "./rest.js";
 import { type Leaving, leaving } from "./side.js";
 import { resolutionStep } from "./staircase.js";
-import type { Signal } from "./stroke.js";
+import { restingAtStart, type Signal } from "./stroke.js";
 
 /** An onset, or why there is none. */
 export type Onset =
@@ -44,11 +44,11 @@ export function onset(signal: Signal, search: number | undefined, name: string):
           0,
           time_s.findIndex((t) => t >= search),
         );
-  const rests = Math.max(leastRest, search === undefined ? Math.floor(restShare * n) : begin - 1);
+  const rests = Math.max(leastRest, search === undefined ? restingAtStart(value, restShare) : begin - 1);
   const step = resolutionStep(value);
   const spread = value.reduce((a, v) => Math.max(a, Math.abs(v - (value[0] ?? 0))), 0);
   if (spread === 0) return { because: `the ${name} does not change in the record` };
-  const rest = restOf(Array.from(value.subarray(0, Math.min(rests, n))), step, 1e-6 * spread);
+  const rest = restOf(value.subarray(0, Math.min(rests, n)), step, 1e-6 * spread);
   const away = value.map((v) => Math.abs(v - rest.level));
   const largest = away.reduce((a, b) => Math.max(a, b), 0);
   const least = Math.max(clearly * rest.noise, 1.5 * step, leastShare * largest);
@@ -56,7 +56,7 @@ export function onset(signal: Signal, search: number | undefined, name: string):
   if (first === undefined) {
     return { because: `the ${name} does not leave its rest by more than ${clearly} times its noise` };
   }
-  const top = firstRun(away, first, quarter * typicalSize(away.subarray(first))) ?? first;
+  const top = firstRun(away, first, quarter * typicalSize(away.subarray(first), least)) ?? first;
   const before = time_s[first - 1] ?? 0;
   const at = time_s[first] ?? 0;
   if (top - first < stepSamples) {
@@ -80,10 +80,10 @@ export function onset(signal: Signal, search: number | undefined, name: string):
 /** The rise up to a quarter of the size is the side's share that may be followed. */
 const mostOfQuarter = 0.3;
 
-/** Size of the change: its median over the tenth that lies highest. */
-function typicalSize(away: Float64Array): number {
-  const sorted = Float64Array.from(away).sort();
-  return median(sorted.subarray(Math.floor(0.9 * (sorted.length - 1))));
+/** Size of the change: its median over the third that lies highest of what has left the rest, however long the record. */
+function typicalSize(away: Float64Array, least: number): number {
+  const sorted = away.filter((v) => v > least).sort();
+  return sorted.length === 0 ? 0 : median(sorted.subarray(Math.floor((2 / 3) * (sorted.length - 1))));
 }
 
 function firstRun(away: Float64Array, from: number, least: number): number | undefined {

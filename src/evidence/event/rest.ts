@@ -30,8 +30,9 @@ const normalPerMedian = 1.4826;
  * @param least   smallest noise assumed, > 0
  * Source  uncertainty of a mean of correlated samples: s^2 (1 + 2 sum rho_k)/n; steps: docs/theory/events.md, "Resolution"
  */
-export function restOf(values: readonly number[], step: number, least: number): Rest {
-  const near = values.slice(-mostSamples);
+export function restOf(values: ArrayLike<number>, step: number, least: number): Rest {
+  const from = Math.max(0, values.length - mostSamples);
+  const near = Array.from({ length: values.length - from }, (_, i) => values[from + i] ?? 0);
   const middle = median(near);
   const spread = normalPerMedian * median(near.map((v) => Math.abs(v - middle)));
   const kept =

@@ -117,11 +117,7 @@ function leavingWithin(
   let from = 0;
   while (from < leaves && at(from) < from_s) from++;
   const isShort = from < 3;
-  const rest = restOf(
-    Array.from(height.subarray(0, isShort ? Math.max(1, leaves) : from)),
-    step,
-    leastNoise * top,
-  );
+  const rest = restOf(height.subarray(0, isShort ? Math.max(1, leaves) : from), step, leastNoise * top);
   const rise = Math.max((side.smooth[end] ?? top) - rest.level, 2 * rest.noise);
   // A rest that lies inside the window must not be counted twice: its level is left free.
   const restUncertainty = isShort ? rise : rest.levelUncertainty;

@@ -12,13 +12,16 @@
  * @returns step in the unit of the values, >= 0
  */
 export function resolutionStep(values: ArrayLike<number>): number {
-  const differences: number[] = [];
+  const all = new Float64Array(values.length);
+  let count = 0;
   for (let i = 1; i < values.length; i++) {
     const d = Math.abs((values[i] ?? 0) - (values[i - 1] ?? 0));
-    if (d > 0) differences.push(d);
+    if (d > 0) all[count++] = d;
   }
-  if (differences.length < 8) return 0;
-  differences.sort((a, b) => a - b);
+  if (count < 8) return 0;
+  // Of very many differences a part says the same.
+  const stride = Math.ceil(count / mostDifferences);
+  const differences = new Float64Array(Math.floor(count / stride)).map((_, i) => all[i * stride] ?? 0).sort();
   // The smallest differences may be round-off of the decimal text, not steps.
   const largest = differences[differences.length - 1] ?? 0;
   const real = differences.filter((d) => d > 1e-9 * largest);
@@ -35,6 +38,7 @@ export function resolutionStep(values: ArrayLike<number>): number {
 }
 
 const leastSingleSteps = 3;
+const mostDifferences = 40_000;
 /** Share of pauses in a moving staircase. */
 const leastPauses = 0.1;
 
@@ -116,11 +120,12 @@ export function edges(
   const highest = stair.reduce((a, b) => Math.max(a, b), from);
   const instants: number[] = [];
   const levels: number[] = [];
+  const passed = firstAbove(stair, from, highest);
+  const left = lastAtOrBelow(stair, from, highest);
   for (let k = from; k < highest; k++) {
-    const first = stair.findIndex((s) => s > k);
+    const first = passed[k - from] ?? 0;
     if (first < 1) continue;
-    let last = n - 1;
-    while (last > first && (stair[last] ?? 0) > k) last--;
+    const last = Math.max(first, left[k - from] ?? 0);
     let below = 0;
     for (let i = first; i <= last; i++) if ((stair[i] ?? 0) <= k) below++;
     const at = Math.min(first + below, n - 1);
@@ -133,6 +138,26 @@ export function edges(
     value: levels,
     noise: instants.map((_, i) => edgeNoise(instants, i, step, noise, interval)),
   };
+}
+
+/** For each step from `from` up to `to`, the first sample above it, in one pass. */
+function firstAbove(stair: readonly number[], from: number, to: number): Int32Array {
+  const first = new Int32Array(Math.max(0, to - from));
+  let next = from;
+  for (let i = 0; i < stair.length && next < to; i++) {
+    while (next < to && (stair[i] ?? 0) > next) first[next++ - from] = i;
+  }
+  return first;
+}
+
+/** For each step from `from` up to `to`, the last sample at it or below, in one pass. */
+function lastAtOrBelow(stair: readonly number[], from: number, to: number): Int32Array {
+  const last = new Int32Array(Math.max(0, to - from));
+  let next = to - 1;
+  for (let i = stair.length - 1; i >= 0 && next >= from; i--) {
+    while (next >= from && (stair[i] ?? 0) <= next) last[next-- - from] = i;
+  }
+  return last;
 }
 
 /** Deviation of a threshold's crossing, as a deviation of value: s^2 = (q/10)^2 + (v h)^2/12 + v h s/sqrt(pi). */

@@ -42,6 +42,14 @@ const leavesAt = 4;
 /** A stroke ends where the signal falls back by this share of it. */
 const fallsBack = 0.05;
 
+/** Samples at the start that are taken for the rest if the command does not show it: at least, and as a share. */
+const leastKnown = 5;
+const startShare = 1 / 50;
+/** A change is clear from this share of the largest, in so many samples running; the rest ends at this share of the way to it. */
+const clearChange = 0.25;
+const changeRun = 3;
+const ahead = 0.8;
+
 /** Signal without its gaps and outside a window cut off. */
 export function signalOf(
   time_s: ArrayLike<number>,
@@ -49,13 +57,17 @@ export function signalOf(
   from: number,
   to: number,
 ): Signal {
-  const kept: number[] = [];
+  const times = new Float64Array(time_s.length);
+  const kept = new Float64Array(time_s.length);
+  let count = 0;
   for (let i = 0; i < time_s.length; i++) {
     const t = time_s[i] ?? Number.NaN;
-    if (t >= from && t <= to && Number.isFinite(values[i])) kept.push(i);
+    const v = values[i] ?? Number.NaN;
+    if (!(t >= from && t <= to && Number.isFinite(v))) continue;
+    times[count] = t;
+    kept[count++] = v;
   }
-  const pick = (source: ArrayLike<number>) => Float64Array.from(kept, (i) => source[i] ?? 0);
-  return { time_s: pick(time_s), value: pick(values) };
+  return { time_s: times.subarray(0, count), value: kept.subarray(0, count) };
 }
 
 /**
@@ -74,7 +86,8 @@ export function findStroke(signal: Signal, rests: number): Stroke | NoStroke {
   const span = despiked.reduce((a, v) => Math.max(a, Math.abs(v - (despiked[0] ?? 0))), 0);
   const halfWidth = averageFrom.filter((share) => noise > share * span).length;
   const clean = movingAverage(despiked, halfWidth).values;
-  const start = median(clean.subarray(0, Math.max(rests, Math.min(5, n), Math.floor(n / 50))));
+  const resting = rests >= leastKnown ? rests : Math.max(leastKnown, restingAtStart(clean, startShare));
+  const start = median(clean.subarray(0, resting));
   const height = clean.map((v) => v - start);
   const largest = height.reduce((a, h) => (Math.abs(h) > Math.abs(a) ? h : a), 0);
   const size = Math.abs(largest);
@@ -95,11 +108,28 @@ export function findStroke(signal: Signal, rests: number): Stroke | NoStroke {
   return { sense, start, end, leaves, arrives, until, smooth, noise, step };
 }
 
+/**
+ * Number of samples at the start that a signal rests: a share of the record, but not beyond the first clear
+ * change. A long record in which a signal is away from its rest for most of the time has a short rest.
+ */
+export function restingAtStart(value: Float64Array, share: number): number {
+  const level = median(value.subarray(0, Math.min(leastKnown, value.length)));
+  const span = value.reduce((a, v) => Math.max(a, Math.abs(v - level)), 0);
+  const most = Math.floor(share * value.length);
+  let run = 0;
+  for (let i = 0; i < most; i++) {
+    run = Math.abs((value[i] ?? 0) - level) > clearChange * span ? run + 1 : 0;
+    // A change is not sudden: what leads up to it is no rest either.
+    if (run === changeRun) return Math.floor(ahead * (i - changeRun + 1));
+  }
+  return most;
+}
+
 /** Deviation of one sample from differences of neighbours: blind to slow motion. */
 function scatterOf(value: Float64Array): number {
-  const bends = Array.from({ length: Math.max(0, value.length - 2) }, (_, i) =>
-    Math.abs((value[i] ?? 0) - 2 * (value[i + 1] ?? 0) + (value[i + 2] ?? 0)),
-  );
+  const bends = new Float64Array(Math.max(0, value.length - 2));
+  for (let i = 0; i < bends.length; i++)
+    bends[i] = Math.abs((value[i] ?? 0) - 2 * (value[i + 1] ?? 0) + (value[i + 2] ?? 0));
   // 1.4826 turns a median deviation into a normal's; the bend of three samples has variance 6 s^2.
   return bends.length === 0 ? 0 : (1.4826 * median(bends)) / Math.sqrt(6);
 }

@@ -22,6 +22,8 @@ function log(random: RandomStream): Truth {
   const contact = peak + duration;
   const rebound = 0.03 + 0.03 * random.uniform();
   const depth = 0.03 + 0.05 * random.uniform();
+  const friction = 0.5 * random.uniform();
+  const back = rebound * Math.sqrt((1 + friction) / (1 - friction));
   const begin = peak + 0.1 * duration;
   const isTripped = random.uniform() < 0.5;
   const cut = peak + (0.3 + 0.4 * random.uniform()) * duration;
@@ -34,8 +36,9 @@ function log(random: RandomStream): Truth {
     if (x < 1) return isTripped && t > cut ? share(cut) : x * x;
     const since = t - contact;
     if (isTripped) return share(cut);
-    // A rebound is a parabola from contact to contact.
-    return since < 2 * rebound ? 1 - depth * (1 - ((since - rebound) / rebound) ** 2) : 1;
+    // A rebound is a parabola out and a longer one back: friction, a share of the torque, turns round between.
+    if (since < rebound) return 1 - depth * (1 - ((since - rebound) / rebound) ** 2);
+    return since < rebound + back ? 1 - depth * (1 - ((since - rebound) / back) ** 2) : 1;
   };
   const share = (t: number) => ((t - peak) / duration) ** 2;
   const current = (t: number) => {
