@@ -7,7 +7,7 @@ import {
   readDossier,
 } from "../dossier/index.js";
 import { type Fault, type Notice, Refusal } from "../fault/index.js";
-import { type DossierFiles, readDossierFiles } from "../host/index.js";
+import { brokenImports, type DossierFiles, readDossierFiles } from "../host/index.js";
 
 export interface OpenDossier {
   readonly files: DossierFiles;
@@ -29,7 +29,9 @@ export async function openDossier(place: string, caseId: string): Promise<OpenDo
   const { dossier, faults, notices } = readDossier(files);
   if (faults.length > 0 && dossier.places.size === 0) throw new Refusal(faults);
   conditionsOf(dossier, caseId);
-  return { files, dossier, filled: applyDefaults(dossier, caseId), caseId, faults, notices };
+  const broken = await brokenImports(files.folder);
+  const filled = applyDefaults(dossier, caseId);
+  return { files, dossier, filled, caseId, faults, notices: [...notices, ...broken] };
 }
 
 /** Refuses a dossier with faults: what is written from it should rest on all of it. */

@@ -10,6 +10,7 @@ import {
 } from "../host/index.js";
 import { acceptProposals, refuseFitted } from "./accept.js";
 import type { Command } from "./command.js";
+import { noticeLines } from "./faultsPage.js";
 import { type HeldRun, heldRun } from "./heldRun.js";
 import { heldJointly } from "./jointRuns.js";
 import { type OpenDossier, openDossier, refuseFaulty } from "./openDossier.js";
@@ -25,6 +26,7 @@ import {
   workersIn,
   workersOption,
 } from "./options.js";
+import { section } from "./page.js";
 import { reconcilePage } from "./reconcileText.js";
 import { wantedRuns } from "./wantedRuns.js";
 
@@ -66,6 +68,7 @@ export const reconcileCommand: Command = {
   act: async (input, desk) => {
     const options = { seed: seedIn(input), samples: samplesIn(input, usualSamples), effectSamples: 0 };
     const open = await openDossier(folderIn(input), "duty");
+    const broken = open.notices.filter(({ code }) => code === "import-broken-off");
     const isAccepting = hasOption(input, "accept");
     if (isAccepting) refuseFaulty(open);
     const runs = await chosenRuns(open, textsOption(input, "run"));
@@ -125,8 +128,13 @@ export const reconcileCommand: Command = {
         })),
         joint: joint ?? null,
         accepted: accepted ?? null,
+        notices: broken,
       },
-      text: (page) => reconcilePage(page, open, { held, joint, proposals, accepted }, faults),
+      text: (page) =>
+        [
+          reconcilePage(page, open, { held, joint, proposals, accepted }, faults),
+          ...section(page, "Notices", noticeLines(page, broken)),
+        ].join("\n"),
     };
   },
 };

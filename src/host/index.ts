@@ -29,6 +29,6 @@ export {
 export { readSealed, writeSealed } from "./sealedFolder.js";
 export { readSensor } from "./sensors.js";
 export { sourceStack } from "./sourceStack.js";
-export { clearBrokenImports, withStaging } from "./staging.js";
+export { brokenImports, clearBrokenImports, withStaging } from "./staging.js";
 export { makeWholeFolder, type Replace, requireFolderOf, writeWhole } from "./wholeFile.js";
 export { type PredictionWorkers, type Progress, startWorkers, usualWorkerCount } from "./workers.js";

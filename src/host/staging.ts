@@ -88,19 +88,30 @@ const youngest = 60_000;
 
 /** Clears what killed imports left behind, and says so. */
 export async function clearBrokenImports(dossier: string): Promise<readonly Notice[]> {
+  const broken = await foundBroken(dossier);
+  for (const { name } of broken) await rm(join(dossier, name), { recursive: true, force: true });
+  return broken.map(({ name, words }) => ({
+    code: "import-broken-off",
+    text: `an import${words} was broken off before it was whole; its unfinished folder ${name} was removed. No run of it counts: import the log again`,
+  }));
+}
+
+/** Tells what killed imports left behind, and leaves it there. */
+export async function brokenImports(dossier: string): Promise<readonly Notice[]> {
+  return (await foundBroken(dossier)).map(({ name, words }) => ({
+    code: "import-broken-off",
+    text: `an import${words} was broken off before it was whole: its log is no run, and nothing here rests on it. Import the log again, which also removes its unfinished folder ${name}; or delete that folder`,
+  }));
+}
+
+async function foundBroken(
+  dossier: string,
+): Promise<readonly { readonly name: string; readonly words: string }[]> {
   const names = (await readdir(dossier).catch(() => [])).filter((name) => form.test(name));
-  const notices: Notice[] = [];
-  for (const name of names) {
-    const folder = join(dossier, name);
-    const owner = await ownerOf(folder, form.exec(name)?.[1]);
-    if (owner.isAlive) continue;
-    await rm(folder, { recursive: true, force: true });
-    notices.push({
-      code: "import-broken-off",
-      text: `an import${owner.words} was broken off before it was whole; its unfinished folder ${name} was removed. No run of it counts: import the log again`,
-    });
-  }
-  return notices;
+  const owners = await Promise.all(
+    names.map(async (name) => ({ name, ...(await ownerOf(join(dossier, name), form.exec(name)?.[1])) })),
+  );
+  return owners.filter(({ isAlive }) => !isAlive);
 }
 
 interface Owner {
