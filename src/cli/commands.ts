@@ -17,6 +17,7 @@ export const commands: readonly Entry[] = [
   { name: "reconcile", predicts: false, load: async () => (await import("./reconcile.js")).reconcileCommand },
   { name: "reduce", predicts: false, load: async () => (await import("./reduce.js")).reduceCommand },
   { name: "series", predicts: false, load: async () => (await import("./series.js")).seriesCommand },
+  { name: "history", predicts: false, load: async () => (await import("./history.js")).historyCommand },
   { name: "next", predicts: false, load: async () => (await import("./next.js")).nextCommand },
   { name: "sheet", predicts: true, load: async () => (await import("./sheet.js")).sheetCommand },
   {

@@ -114,6 +114,7 @@ export {
   type TestedCondition,
   type TestedLog,
 } from "./run/testedConditions.js";
+export { historyOf, type PastEvent, type PastRun } from "./seal/history.js";
 export {
   canonicalJson,
   changedSince,

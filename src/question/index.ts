@@ -11,6 +11,7 @@ export type {
   Verdict,
 } from "./check.js";
 export type { Evidence } from "./context.js";
+export { historyFigure } from "./historyFigure.js";
 export { measureWords } from "./measureWords.js";
 export { nextFigure, nextTable } from "./nextFigures.js";
 export { seriesChecks, seriesFigures } from "./seriesFigures.js";

@@ -23,7 +23,7 @@ export function fittedWords(runIds: readonly string[], was: string, earlier: str
 }
 
 /** The fits that a value tells of, the last one first. */
-function fitsIn(because: string | undefined): readonly Fit[] {
+export function fittedRuns(because: string | undefined): readonly Fit[] {
   if (because?.startsWith("fitted to run") !== true) return [];
   return because.split("; before that ").flatMap((text): readonly Fit[] => {
     const [, runs, was] = /^fitted to runs? (.*?), was ([\s\S]*)$/.exec(text) ?? [];
@@ -37,7 +37,7 @@ function fitsIn(because: string | undefined): readonly Fit[] {
  */
 export function fittedTo(dossier: Dossier, runIds: readonly string[]): readonly string[] {
   return uncertainInputs(dossier)
-    .filter(({ declared }) => fitsIn(declared.because).some((fit) => sharesRun(fit, runIds)))
+    .filter(({ declared }) => fittedRuns(declared.because).some((fit) => sharesRun(fit, runIds)))
     .map(({ path }) => path);
 }
 
@@ -50,7 +50,7 @@ export function beforeFits(
   runIds: readonly string[],
 ): readonly { readonly path: string; readonly value: string; readonly otherRuns: readonly string[] }[] {
   return uncertainInputs(dossier).flatMap(({ path, declared }) => {
-    const fits = fitsIn(declared.because);
+    const fits = fittedRuns(declared.because);
     const first = fits.findLastIndex((fit) => sharesRun(fit, runIds));
     const fit = fits[first];
     if (fit === undefined) return [];
