@@ -9,7 +9,7 @@ it("without throttling wide open alone is judged [iec60534-2-1, by hand]: Kv 36,
     edits: { "duty.throttle": undefined, "duty.mass_flow": "3 kg/s" },
     samples: 0,
   });
-  // Water of 20 degC and 10 bar: 998.6 kg/m3, boiling at 2339 Pa, critical pressure 220.64 bar [iapws-r12-08];
+  // Water of 20 degC and 10 bar: 998.6 kg/m3, boiling at 2339 Pa, critical pressure 220.64 bar [iapws-r6-95];
   // of 15 degC, to which the relative density refers: 999.1 kg/m3.
   const [density, reference, boils, critical, kv, FL] = [998.6, 999.1, 0.02339, 220.64, 36, 0.9];
   const ofLines = (1 + 8) / 5 ** 2;
