@@ -45,7 +45,9 @@ async function alone(query: string): Promise<void> {
 
 /** One opening in a log of 12 columns; the noise is a fixed pattern. */
 async function writeLog(path: string): Promise<void> {
-  const cells = columns.map(([name, decimals, value]) => `printf('%.${decimals}f', ${value}) AS "${name}"`);
+  const cells = columns.map(
+    ([name, decimals, value]) => `CAST(${value} AS DECIMAL(12, ${decimals})) AS "${name}"`,
+  );
   await alone(`COPY (SELECT ${cells.join(", ")} FROM range(${rows}) r(i)) TO '${path}' (FORMAT csv, HEADER)`);
 }
 
