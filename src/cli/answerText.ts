@@ -45,7 +45,7 @@ export function answerLines(page: Page, answer: Answer, shown: Shown): readonly 
   const { sentence, checks, notices, cautions } = answer;
   const pictures = answer.figures.filter(({ id }) => shown.isDrawn(id));
   const block = (title: string, lines: readonly string[]): readonly string[] =>
-    lines.length === 0 ? [] : ["", `${indent}${strong(page, title)}`, ...lines];
+    lines.length === 0 ? [] : ["", ...paragraph(page, strong(page, title), indent), ...lines];
   const items = (mark: string, texts: readonly string[]): readonly string[] =>
     texts.flatMap((text) => paragraph(page, text, `${indent}${mark} `));
   return [

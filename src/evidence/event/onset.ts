@@ -60,7 +60,12 @@ export function onset(signal: Signal, search: number | undefined, name: string):
   const before = time_s[first - 1] ?? 0;
   const at = time_s[first] ?? 0;
   if (top - first < stepSamples) {
-    return { instant: bracketed(before, at), how: "between two samples", noise: rest.noise, first };
+    return {
+      instant: bracketed(before, at),
+      how: bracketWords(time_s, before, at),
+      noise: rest.noise,
+      first,
+    };
   }
   const sense = (value[first] ?? 0) >= rest.level ? 1 : -1;
   const height = value.subarray(0, top + 1).map((v) => sense * (v - rest.level));
@@ -75,6 +80,17 @@ export function onset(signal: Signal, search: number | undefined, name: string):
   };
   const fit: Leaving = leaving(side, currentShapes);
   return { instant: fit.corner, how: fit.how, noise: rest.noise, first };
+}
+
+/** An interval longer than this many usual ones is a gap. */
+const gapFrom = 1.5;
+
+/** Between two samples, or across a gap of the record, which is named. */
+function bracketWords(time_s: Float64Array, before: number, at: number): string {
+  const usual = median(time_s.subarray(1).map((t, i) => t - (time_s[i] ?? 0)));
+  return at - before > gapFrom * usual
+    ? `somewhere in a gap of the record from ${before.toFixed(4)} to ${at.toFixed(4)} s`
+    : "between two samples";
 }
 
 /** The rise up to a quarter of the size is the side's share that may be followed. */

@@ -41,6 +41,7 @@ export function openingTimes(
       return { definition, known: false, because: lacking.join("; ") };
     }
     const value = to.time_s - from.time_s;
+    if (value < 0) return { definition, known: false, because: impossibleWords(from, to, value) };
     return {
       definition,
       known: true,
@@ -48,6 +49,13 @@ export function openingTimes(
       standardUncertainty_s: uncertaintyBetween(from, to, value) as Time,
     };
   });
+}
+
+/** An effect ahead of its cause: the record does not resolve the order of the two. */
+function impossibleWords(from: FoundEvent, to: FoundEvent, value: number): string {
+  const ms = (seconds: number) => `${(1e3 * seconds).toPrecision(2)} ms`;
+  const reach = ms(2 * uncertaintyBetween(from, to, value));
+  return `${to.id} appears ${ms(-value)} before ${from.id}, which cannot be, +/- ${reach}: their order is not resolved (${from.id}: ${from.how}; ${to.id}: ${to.how})`;
 }
 
 function uncertaintyBetween(from: FoundEvent, to: FoundEvent, value: number): number {

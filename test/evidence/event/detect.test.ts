@@ -367,3 +367,25 @@ describe("a record that ends while the ball is turning is no stall: common pract
     expect(cutAt(start_s + duration_s + 0.1, { noise: 0.002 }).endsAtRest).toBe(true);
   });
 });
+
+describe("a gap of the record over the command: effects do not precede causes, common practice, no source", () => {
+  it("no negative time is told; the order is not resolved, and the gap is named", () => {
+    const whole = stroke();
+    // Nothing was recorded from just before the command until well into the motion's first half.
+    const isKept = whole.time_s.map((t) => (t < 0.24 || t > 0.45 ? 1 : 0));
+    const cut = (values: Float64Array) => values.filter((_, i) => isKept[i] === 1);
+    const { events } = detectEvents({
+      time_s: cut(whole.time_s),
+      angle_rad: cut(whole.angle_rad),
+      command: cut(whole.command ?? whole.time_s),
+    });
+    expect(eventOf(events, "command").how).toBe("somewhere in a gap of the record from 0.2390 to 0.4510 s");
+    for (const time of openingTimes(events)) if (time.known) expect(time.value_s).toBeGreaterThanOrEqual(0);
+    const late = { ...eventOf(events, "command"), time_s: eventOf(events, "first motion").time_s + 0.03 };
+    const turned = openingTimes(events.map((event) => (event.id === "command" ? late : event)));
+    const lag = turned.find(({ definition }) => definition.to === "first motion");
+    expect(lag === undefined || lag.known ? "" : lag.because).toMatch(
+      /^first motion appears 30 ms before command, which cannot be.*order is not resolved.*gap of the record from 0\.2390/,
+    );
+  });
+});
