@@ -20,6 +20,7 @@ import { ValveSample } from "../../predict/index.js";
 import { discrepancyOf, JointModel, seenOrNothing } from "./jointModel.js";
 import { simulateAt } from "./observe.js";
 import type { FittedRun, JointSpace } from "./parameters.js";
+import { type Straightening, straighten, straightToScores } from "./straight.js";
 import type { Update } from "./update.js";
 import { type UpdatedInput, updatedInputs } from "./updated.js";
 
@@ -29,6 +30,8 @@ export interface PosteriorProblem {
   readonly active: readonly number[];
   readonly size: number;
   readonly reference: Reference;
+  /** From the coordinates w of the reference to scores. */
+  readonly straightening: Straightening;
 }
 
 export interface ChainRequest {
@@ -80,7 +83,7 @@ export const mostChainSteps =
   chainPlan.chains *
   (chainPlan.warmUps.reduce((sum, steps) => sum + steps, 0) + chainPlan.mostParts * chainPlan.steps);
 /** Simulations of a chain run this tight: what is left is small against one standard deviation of the data. */
-const chainTolerance = 1e-5;
+const chainTolerance = 1e-4;
 /** Largest R-hat and least effective size of chains that count as converged [vehtari-2021]. */
 const largestRHat = 1.01;
 const leastSize = 400;
@@ -91,7 +94,21 @@ const bandDraws = 60;
  * The problem that an update leaves to be sampled: the coordinates are the principal ones of the
  * linearised posterior, those that the data narrowed first.
  */
-export function posteriorProblem({ z, covariance, pull, space }: Update): PosteriorProblem {
+export function posteriorProblem(update: Update): PosteriorProblem {
+  const { active, reference } = linearised(update);
+  const { bent } = reference;
+  const n = active.length;
+  const factor = reference.factor.map((entry, at) => (at % n < bent ? wider * entry : entry));
+  return {
+    active,
+    size: update.space.size,
+    straightening: straighten(update.space, update.z, active, update.products),
+    reference: { ...reference, factor },
+  };
+}
+
+/** The linearised posterior of what moves the histories, in its principal coordinates. */
+function linearised({ z, covariance, pull, space }: Update): Pick<PosteriorProblem, "active" | "reference"> {
   const n = space.size;
   const active = Array.from(pull, (_, j) => j).filter((j) => (pull[j] ?? 0) > 0);
   const m = active.length;
@@ -104,7 +121,6 @@ export function posteriorProblem({ z, covariance, pull, space }: Update): Poster
       factor[i * m + k] = (vectors[k]?.[i] ?? 0) * Math.sqrt(Math.max(values[k] ?? 0, leastVariance));
   return {
     active,
-    size: n,
     reference: {
       centre: Float64Array.from(active, (j) => z[j] ?? 0),
       factor,
@@ -113,6 +129,11 @@ export function posteriorProblem({ z, covariance, pull, space }: Update): Poster
   };
 }
 
+/**
+ * Where the data bend it, the reference is so much wider than the linearised posterior: a walk about a law that
+ * is narrower than its target stays long in the tails. Our choice, no source.
+ */
+const wider = 1.3;
 /** Rounding must not make a variance nothing. */
 const leastVariance = 1e-12;
 /** A direction that keeps more than this of its declared variance is left alone by the data, nearly [-]. */
@@ -129,10 +150,12 @@ export class ChainRunner {
     const model = new JointModel(runs, chainTolerance);
     const z = new Float64Array(problem.size);
     this.minusLog = (x) => {
+      z.set(problem.straightening.centre);
       problem.active.forEach((j, a) => {
         z[j] = x[a] ?? 0;
       });
-      return model.minusLogPosterior(z);
+      const logVolume = straightToScores(problem.straightening, z);
+      return Number.isFinite(logVolume) ? model.minusLogPosterior(z) - logVolume : Number.POSITIVE_INFINITY;
     };
   }
 
@@ -179,7 +202,7 @@ export async function samplePosterior(
   let diagnosis: Diagnosis = { rHat: Number.NaN, bulkSize: 0, tailSize: 0, worst: 0 };
   for (let asked = 0; asked < chainPlan.mostParts && !hasConverged(diagnosis); asked++) {
     for (const answer of await ask(chainPlan.steps, archive, false))
-      parts[answer.chain]?.push(placed(answer, problem.reference));
+      parts[answer.chain]?.push(placed(answer, problem));
     diagnosis = worstOf(parts, n);
   }
   return summaryOf(update, problem, parts, { seed, ...diagnosis });
@@ -199,12 +222,27 @@ function archiveOf(answers: readonly ChainAnswer[], bent: number, n: number): Fl
 
 const archiveEvery = 3;
 
+/** Every so many steps one is kept: neighbours say nearly the same, and the diagnosis grows with the square of their number. */
+const keepEvery = 5;
+
 /** An answer with its coordinates turned into parameters. */
-function placed(answer: ChainAnswer, reference: Reference): ChainAnswer {
+function placed(answer: ChainAnswer, { active, reference, straightening }: PosteriorProblem): ChainAnswer {
   const n = reference.centre.length;
-  const draws = new Float64Array(answer.draws.length);
-  for (let k = 0; k < draws.length; k += n)
-    placeAt(reference, answer.draws.subarray(k, k + n), draws.subarray(k, k + n));
+  const count = Math.floor(answer.draws.length / n / keepEvery);
+  const draws = new Float64Array(count * n);
+  const z = Float64Array.from(straightening.centre);
+  for (let k = 0; k < count; k++) {
+    const x = draws.subarray(k * n, (k + 1) * n);
+    const at = ((k + 1) * keepEvery - 1) * n;
+    placeAt(reference, answer.draws.subarray(at, at + n), x);
+    active.forEach((j, a) => {
+      z[j] = x[a] ?? 0;
+    });
+    straightToScores(straightening, z);
+    active.forEach((j, a) => {
+      x[a] = z[j] ?? 0;
+    });
+  }
   return { ...answer, draws };
 }
 
@@ -348,7 +386,7 @@ function covarianceOf(columns: readonly (Float64Array | undefined)[]): Float64Ar
 
 /** Bands of the histories from draws of the linearised posterior: for an update that was not sampled. */
 export function linearBands(update: Update): PosteriorSummary["bands"] {
-  const { active, reference } = posteriorProblem(update);
+  const { active, reference } = linearised(update);
   const stream = randomStream(1, 0);
   const draws = Array.from({ length: bandDraws }, () => {
     const z = Float64Array.from(update.z);
