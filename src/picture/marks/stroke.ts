@@ -89,8 +89,8 @@ export function strokeText(role: Role, x: Numbers, y: Numbers, space: TextSpace)
   const { unicode } = space.canvas.manner;
   const letter = inTurn(unicode ? roleStyles[role].glyphs : roleStyles[role].plainGlyphs, space.nth);
   const isDense = space.fine && !unicode;
-  // Measured beads stand in the even columns, those of other lines between them: neither hides the other.
-  const phase = role === "measurement" ? 0 : 1;
+  // Beads of an updated line stand between those of a measured one: neither hides the other.
+  const phase = role === "better" ? 1 : 0;
   let written: number | undefined;
   let last = { column: 0, row: 0, direction: 0 };
   const write = (column: number, row: number): void => {
