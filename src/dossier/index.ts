@@ -5,12 +5,12 @@ export { caseIds, conditionsOf, type Dossier, type DossierRead, readDossier } fr
 export { editValveText, type ValueEdit } from "./edit.js";
 export { isFaulty } from "./faulty.js";
 export { type JsonSchema, jsonSchema } from "./jsonSchema.js";
-export { gasLeakLimit, type LeakLimit, leakClassIds } from "./leakClass.js";
+export { gasLeakLimit, type LeakLimit } from "./leakClass.js";
 export { type MarginRules, marginRules } from "./marginRule.js";
 export type { Part, PartKind } from "./part.js";
 export { itemAt } from "./path.js";
 export { nominalText, originWords, provenanceText } from "./provenance.js";
 export { type Conditions, referenceTemperatures, type ValveFile } from "./schema.js";
 export { starterFile } from "./starter.js";
-export { type TestKind, testKinds } from "./testFields.js";
+export type { TestKind } from "./testFields.js";
 export { type UncertainInput, uncertainInputs, valueAt, withValues } from "./uncertain.js";

@@ -151,7 +151,9 @@ const own = /^(cold|trapped)$/;
 /** A figure of the grid that moves by less than this moves by rounding. */
 const rounding = 1e-9;
 
-it.each(fields)("%s: %j takes no other value in its place", async (path, fault, one, other, on = base) => {
+const rows = fields.map(([path, fault, one, other, on = base]) => ({ path, fault, one, other, on }));
+
+it.each(rows)("$path: $fault takes no other value in its place", async ({ path, fault, one, other, on }) => {
   const [bad, a, b] = await Promise.all(
     [fault, one, other].map((value) => ask(having(on, { [path]: value }))),
   );

@@ -123,7 +123,7 @@ function partsOf(content: object, sha256: Sha256): Readonly<Record<string, strin
   };
   for (const [key, value] of Object.entries(content)) {
     if (key === "inputs" && Array.isArray(value))
-      value.forEach((input: unknown) => note(nameOf(input), input));
+      for (const input of value) note(nameOf(input), input);
     else if (key !== "parts") note(key, value);
   }
   return parts;

@@ -1,2 +1,2 @@
-export { evaluateSeries, type Series } from "./series.js";
+export type { Series } from "./series.js";
 export { type SeriesReport, seriesOf } from "./seriesOf.js";
