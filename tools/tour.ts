@@ -9,8 +9,9 @@ import { mkdirSync, readFileSync, writeFileSync } from "node:fs";
 import { dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { generateLogs } from "../demo/generator/generate.js";
-import { applyDefaults, editValveText, readDossier } from "../src/dossier/index.js";
+import { applyDefaults, type Dossier, editValveText, readDossier } from "../src/dossier/index.js";
 import {
+  atTestedConditions,
   decodeText,
   heldFromBand,
   inspectLog,
@@ -94,15 +95,18 @@ function dossierOf(valveText: string) {
   return dossier;
 }
 
-function predicted(valveText: string, caseId: string, effectSamples: number): Promise<Prediction> {
-  const { dossier } = applyDefaults(dossierOf(valveText), caseId);
-  return predict(dossier, caseId, { ...defaultOptions, effectSamples }, (plan, blocks) =>
+function predicted(valveText: string, caseId: string): Promise<Prediction> {
+  return predictedOf(applyDefaults(dossierOf(valveText), caseId).dossier, caseId);
+}
+
+function predictedOf(dossier: Dossier, caseId: string): Promise<Prediction> {
+  return predict(dossier, caseId, { ...defaultOptions, effectSamples: 0 }, (plan, blocks) =>
     Promise.resolve(blocks.map((request) => runBlock(plan, request))),
   );
 }
 
 async function figuresOf(valveText: string, evidence: Evidence): Promise<readonly Figure[]> {
-  const answers = answersOf(await predicted(valveText, "duty", 0), evidence);
+  const answers = answersOf(await predicted(valveText, "duty"), evidence);
   return answers.flatMap(({ figures }) => figures);
 }
 
@@ -114,13 +118,16 @@ interface Test {
 
 /** A test held against the prediction of its case, as `coldturn import` and `coldturn reconcile` do it. */
 async function testOf(valveText: string, caseId: string, runId: string, log: Uint8Array): Promise<Test> {
-  const prediction = await predicted(valveText, caseId, 0);
-  const { dossier, band, nominal } = prediction;
+  const declared = applyDefaults(dossierOf(valveText), caseId).dossier;
   const { text } = decodeText(log);
-  const channels = strokeChannels(readLog(text, inspectLog(text).mapping));
-  const travel = dossier.valve.valve?.travel?.value;
-  const { stroke } = measureStroke(runId, channels, travel as Angle);
-  if (stroke === undefined || band === undefined) throw new Error(`the log of ${runId} shows no stroke`);
+  const read = readLog(text, inspectLog(text).mapping);
+  const travel = declared.valve.valve?.travel?.value;
+  const { stroke, events } = measureStroke(runId, strokeChannels(read), travel as Angle);
+  if (stroke === undefined) throw new Error(`the log of ${runId} shows no stroke`);
+  const test = { log: read, events, sense: stroke.sense, stated: {} };
+  const prediction = await predictedOf(atTestedConditions(declared, caseId, test).dossier, caseId);
+  const { dossier, band, nominal } = prediction;
+  if (band === undefined) throw new Error(`the case ${caseId} has no band`);
   const plan = planFor(dossier, caseId);
   const held = heldFromBand(band, stroke.sense, nominal[stroke.sense]?.times_s ?? {});
   const reconciliation = reconcile(plan, stroke, held, openingDefinition(dossier));

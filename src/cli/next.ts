@@ -15,7 +15,7 @@ export const nextCommand: Command = {
   summary: "rank the tests that could be made next by how far they narrow the decision",
   details: [
     "Rates seven kinds of test: a dry stroke, one under pressure, one in liquid nitrogen, one in liquid oxygen, the motor alone, the gears without the valve, the stem held. Each is simulated with the present values of the valve file; from how its channels would move with each uncertain value follows how far it is expected to narrow the opening time of the case, or its breakaway margin where it does not open.",
-    "Times and propellant are those declared under tests in the valve file. A test that tells most is not therefore safe to make: that is for the responsible people to say.",
+    "Times and propellant are those declared under tests in the valve file. That a test tells most is no reason by itself to make it: whether it may be made is for the responsible people to say.",
   ],
   arguments: [folderArgument],
   options: [caseOption],

@@ -28,7 +28,8 @@ const mostCounted = 40;
  * @param y  values in order, two or more
  * @returns  S, two-sided p, and the median slope of all pairs
  * Valid for independent values; a sequence that swings slowly looks like a drift
- * Source    [mann-1945]; ties and normal law with continuity correction [kendall-1975, ch. 4]; slope [sen-1968]
+ * Source    [mann-1945]; its exact law for few values, as in [gilbert-1987, table A18]; ties and normal
+ *           law with continuity correction [kendall-1975, ch. 4]; slope [sen-1968]
  */
 export function mannKendall(y: ArrayLike<number>): TrendTest {
   const n = y.length;

@@ -152,6 +152,9 @@ describe("what drives an answer", () => {
   });
 });
 
+/** Checks that only some evidence brings: a file edited after its test (test/cli/importAndReconcile.test.ts). */
+const bySomeEvidence = new Set(["`vv-present`"]);
+
 describe("docs/checks.md", () => {
   const page = textOf("docs/checks.md");
   const rows = page
@@ -165,7 +168,9 @@ describe("docs/checks.md", () => {
       checks.map(({ id, name, equation, source }) => [`\`${id}\``, `${number}`, name, equation, source]),
     );
     expect(
-      rows.map(([, id, number, name, equation, , source]) => [id, number, name, equation, source]),
+      rows
+        .filter(([, id]) => !bySomeEvidence.has(id ?? ""))
+        .map(([, id, number, name, equation, , source]) => [id, number, name, equation, source]),
     ).toEqual(expected);
   });
 

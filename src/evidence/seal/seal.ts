@@ -122,8 +122,7 @@ function partsOf(content: object, sha256: Sha256): Readonly<Record<string, strin
     parts[name] = sha256(canonicalJson(value)).slice(0, partDigits);
   };
   for (const [key, value] of Object.entries(content)) {
-    if (key === "inputs" && Array.isArray(value))
-      for (const input of value) note(nameOf(input), input);
+    if (key === "inputs" && Array.isArray(value)) for (const input of value) note(nameOf(input), input);
     else if (key !== "parts") note(key, value);
   }
   return parts;
