@@ -4,12 +4,38 @@ import { fromSi, readUnit } from "../quantity/index.js";
 import type { Check, KnownCheck, Verdict } from "./check.js";
 import { checkWords, unbroken } from "./words.js";
 
-/** Checks that hold once something is stated: what is stated has no margin to draw. */
-const statements: ReadonlySet<string> = new Set(["ice-torque"]);
+/** Checks that hold once something is stated, or that count what must be none: no margin to draw. */
+const statements: ReadonlySet<string> = new Set(["ice-torque", "min-temp-material"]);
+
+/** A check that can stand on the axis of margins. */
+function hasMargin(check: Check): boolean {
+  if (check.kind !== "known") return true;
+  return !statements.has(check.id) && (nearestBound(check) !== 0 || scaleOfZero(check) !== undefined);
+}
+
+/** The side of its limit that a check is nearer to [SI]. */
+function nearestBound({ value, limit }: KnownCheck): number {
+  const { most = Number.POSITIVE_INFINITY, least = Number.NEGATIVE_INFINITY } = limit;
+  return most - value <= value - least ? most : least;
+}
+
+/** What a margin to a limit of 0 is a share of: the width of a range, or 1 for a ratio [shown unit]. */
+function scaleOfZero(check: KnownCheck): number | undefined {
+  const { most, least } = check.limit;
+  const inUnit = shown(check);
+  if (most !== undefined && least !== undefined) return inUnit(most) - inUnit(least);
+  return check.dimension === "ratio" ? inUnit(1) : undefined;
+}
+
+/** From SI into the unit that a check is printed in. */
+function shown({ unit, dimension }: KnownCheck): (si: number) => number {
+  const resolved = readUnit(unit, dimension);
+  return (si) => fromSi(resolved, si);
+}
 
 /** One figure of all checks with a margin; none without checks. */
 export function standFigures(judged: readonly Check[]): readonly Figure[] {
-  const checks = judged.filter(({ kind, id }) => kind !== "known" || !statements.has(id));
+  const checks = judged.filter(hasMargin);
   if (checks.length === 0) return [];
   const named = (verdict: Verdict) => {
     const names = checks.filter((check) => check.verdict === verdict).map(({ name }) => name.toLowerCase());
@@ -35,12 +61,12 @@ const roles: Readonly<Record<KnownCheck["verdict"], Role>> = {
 function rowOf(check: Check): CheckRow {
   const { name: label, verdict } = check;
   if (check.kind !== "known") return { kind: "unknown", label, verdict, reason: unbroken(checkWords(check)) };
-  const { value, band, limit, dimension, unit } = check;
-  const resolved = readUnit(unit, dimension);
-  const inUnit = (si: number) => fromSi(resolved, si);
-  const { most = Number.POSITIVE_INFINITY, least = Number.NEGATIVE_INFINITY } = limit;
-  const isUpper = most - value <= value - least;
-  const bound = inUnit(isUpper ? most : least);
+  const { value, band, limit, unit } = check;
+  const inUnit = shown(check);
+  const nearest = nearestBound(check);
+  const bound = inUnit(nearest);
+  // A limit that reads 0 in its unit alone, as 0 degC, has no share either: its margin is in that unit.
+  const scale = bound === 0 ? (scaleOfZero(check) ?? 1) : undefined;
   return {
     kind: "known",
     label,
@@ -48,11 +74,11 @@ function rowOf(check: Check): CheckRow {
     value: inUnit(value),
     ...(band === undefined ? {} : { low: inUnit(band.low), high: inUnit(band.high) }),
     limit: bound,
-    allowed: isUpper ? "at most" : "at least",
+    allowed: nearest === limit.most ? "at most" : "at least",
     verdict,
     role: roles[check.verdict],
     numbers: unbroken(checkWords(check)),
-    ...(bound === 0 ? { scale: inUnit(1) } : {}),
+    ...(scale === undefined ? {} : { scale }),
   };
 }
 
