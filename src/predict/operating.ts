@@ -45,13 +45,14 @@ export function lowestFlow(sample: ValveSample): number {
   return share * (wanted > 0 ? Math.min(wanted * operatingShare, open) : open);
 }
 
-/** Fields entered with a fault without which nobody knows which openings operate. */
+/** Fields left out, or entered with a fault, without which nobody knows which openings operate. */
 export function operatingFaults(dossier: Dossier): readonly string[] {
   const { throttle, mass_flow } = dossier.valve.duty ?? {};
   const lacks = (path: string, value: unknown) =>
     value === undefined && isFaulty(dossier, path) ? [path] : [];
   const lowest = lacks("duty.throttle.lowest", throttle?.lowest);
-  return throttle?.lowest === undefined ? lowest : lacks("duty.mass_flow", mass_flow);
+  if (throttle?.lowest === undefined) return lowest;
+  return mass_flow === undefined ? ["duty.mass_flow"] : [];
 }
 
 /**

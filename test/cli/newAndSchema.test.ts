@@ -13,7 +13,7 @@ describe("coldturn new", () => {
       expect(readFileSync(join(folder, "oxygen-main", "valve.yaml"), "utf8")).toContain(
         'name: "oxygen main"',
       );
-      const { status, stdout, stderr } = await coldturn(["check", "oxygen-main"], { cwd: folder });
+      const { status, stdout, stderr } = await coldturn(["check", "oxygen-main", "--all"], { cwd: folder });
       expect([status, stderr]).toEqual([1, ""]);
       expect(stdout).toContain("drive.motor.resistance");
       expect(stdout).not.toMatch(/NaN|undefined|Infinity|\[object/);
