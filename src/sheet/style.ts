@@ -118,6 +118,7 @@ td .mark small{display:inline}
 .checks tbody{border-block-end:1px solid var(--rule)}
 .checks tbody td,.checks tbody th{border:0}
 .checks .ground td{padding-block:0 .5rem}
+:is(.checks,.dense) :is(th,td){overflow-wrap:anywhere}
 summary h3{display:inline-block;margin:1.25rem 0 .25rem}
 summary{cursor:pointer;padding-block:.35rem;color:var(--quiet);inline-size:fit-content}
 .ground dl{display:grid;grid-template-columns:7.5rem minmax(0,1fr);gap:.2rem 1rem;margin:.25rem 0 .5rem;max-inline-size:80ch}
@@ -150,7 +151,7 @@ th,td{padding-inline-end:.75rem}
 @media screen and (max-width:42rem){
 html{scroll-padding-top:1rem}
 .strip{position:static}
-.strip ol{grid-template-columns:repeat(6,1fr)}
+.strip ol{grid-template-columns:repeat(auto-fit,minmax(3.25rem,1fr))}
 .plate{justify-self:stretch;padding:1.4rem 1.5rem}
 .plate div{grid-template-columns:1fr;gap:0}
 th,td{overflow-wrap:anywhere}
