@@ -1,4 +1,6 @@
 /** What a test says of a prediction, without asking why: agrees, cannot tell, disagrees. */
+
+import { leadingTime } from "../run/leadingTime.js";
 import { type Comparison, compare } from "./compare.js";
 import type { HeldPrediction } from "./held.js";
 import type { MeasuredStroke, MeasuredTime } from "./measured.js";
@@ -13,16 +15,6 @@ function comparisonOf(time: MeasuredTime, held: HeldPrediction): Comparison[] {
   const input = held.inputUncertainty_s[time.definition];
   if (predicted === undefined || input === undefined) return [];
   return [compare(time.definition, predicted, input, time)];
-}
-
-/** The wanted definition, or the fullest one that the test shows. */
-export function leadingOf(comparisons: readonly Comparison[], wanted: string): Comparison | undefined {
-  const order = [wanted, "command-to-end", "command-to-99-travel", "command-to-90-travel", "travel-10-to-90"];
-  for (const id of order) {
-    const found = comparisons.find(({ definition }) => definition === id);
-    if (found !== undefined) return found;
-  }
-  return undefined;
 }
 
 /** A valve that should not have moved but did, or the other way round, is a finding without a time. */
@@ -48,6 +40,6 @@ export function findingAgainst(
   held: HeldPrediction,
   leading: string,
 ): { readonly leading: Comparison | undefined; readonly finding: Comparison["finding"] } {
-  const lead = leadingOf(comparisonsOf(stroke, held), leading);
+  const lead = leadingTime(comparisonsOf(stroke, held), leading);
   return { leading: lead, finding: findingOf(lead, stroke, held) };
 }

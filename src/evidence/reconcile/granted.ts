@@ -11,7 +11,7 @@
  *   one-sided (a delay, a lag, an inertia):  g = s exp(k z)                 log-normal, median s
  *   either way (a limit, a pressure):        g = exp(-s sinh(k z) / k)      factor on what is stated
  *
- * with z standard normal. Derived and plotted in docs/theory/reconciliation.md.
+ * with z standard normal. More of it in docs/theory/reconciliation.md, "Parameters".
  */
 import type { Plan } from "../../predict/index.js";
 import type { Dimension } from "../../quantity/index.js";

@@ -4,6 +4,7 @@
  * that no test counts twice, whatever was accepted since.
  */
 import { isAnswerable, modelVersion } from "../../predict/index.js";
+import { leadingTime } from "../run/leadingTime.js";
 import type { Comparison } from "./compare.js";
 import {
   beyondCeiling,
@@ -122,7 +123,7 @@ function jointRunOf(
   bands: PosteriorSummary["bands"][number] | undefined,
 ): JointRun {
   const { space, z } = update;
-  const time = timeOf(stroke, definition);
+  const time = leadingTime(stroke.times, definition);
   const ledger =
     time === undefined
       ? undefined
@@ -161,14 +162,4 @@ function refusalsOf(
       ...beyond,
     ];
   return [...beyond, ...leftOver(ledger, time.standardUncertainty_s)];
-}
-
-/** The wanted definition, or the fullest one that the log shows. */
-function timeOf({ times }: MeasuredStroke, wanted: string): MeasuredTime | undefined {
-  const order = [wanted, "command-to-end", "command-to-99-travel", "command-to-90-travel", "travel-10-to-90"];
-  for (const id of order) {
-    const found = times.find(({ definition }) => definition === id);
-    if (found !== undefined) return found;
-  }
-  return undefined;
 }

@@ -7,6 +7,7 @@
  * never called validation, and updated values are proposed, never written.
  */
 import { type Ceilings, isAnswerable, modelVersion, type Plan } from "../../predict/index.js";
+import { leadingTime } from "../run/leadingTime.js";
 import type { Comparison } from "./compare.js";
 import {
   beyondCeiling,
@@ -17,7 +18,7 @@ import {
   missed,
   unsettledWords,
 } from "./explain.js";
-import { comparisonsOf, findingOf, leadingOf } from "./finding.js";
+import { comparisonsOf, findingOf } from "./finding.js";
 import { fittedTo } from "./fitted.js";
 import { changedWords, type HeldPrediction } from "./held.js";
 import type { MeasuredStroke } from "./measured.js";
@@ -70,7 +71,7 @@ export function reconcile(
 ): Reconciliation {
   if (!isAnswerable(plan, "motion")) throw new Error("reconciliation needs a plan that answers motion");
   const comparisons = comparisonsOf(stroke, held);
-  const lead = leadingOf(comparisons, leading);
+  const lead = leadingTime(comparisons, leading);
   const update = updateInputs([{ plan, stroke }]);
   const spread = spreadOf(update);
   const inputs = updatedInputs(update, spread);

@@ -1,6 +1,7 @@
 /** Series from reduced runs: the strokes of each case and sense, in the order in which they were made. */
 import type { Sense } from "../../predict/index.js";
 import type { Reduction } from "../reduce/index.js";
+import { fullestFirst } from "../run/leadingTime.js";
 import { evaluateSeries, type Series, type SeriesStroke } from "./series.js";
 
 /** Series of a valve, and how many strokes it has made in all recorded runs. */
@@ -10,14 +11,6 @@ export interface SeriesReport {
   readonly cycles: number;
 }
 
-/** Definitions in the order in which one is taken: the first that every stroke of the series has. */
-const preferred = [
-  "command-to-end",
-  "command-to-99-travel",
-  "command-to-90-travel",
-  "travel-10-to-90",
-] as const;
-
 /**
  * Groups the strokes of reduced runs by case and sense.
  * @param reductions  in the order in which the runs were made;  @param wanted definition of time, if one is asked for
@@ -26,7 +19,8 @@ export function seriesOf(reductions: readonly Reduction[], wanted?: string): Ser
   const cases = [...new Set(reductions.map(({ caseId }) => caseId))];
   const series = cases.flatMap((caseId) =>
     (["opening", "closing"] as const).flatMap((sense): Series[] => {
-      const order = wanted === undefined ? preferred : [wanted, ...preferred];
+      // The first definition that every stroke of the series has, else the one that most have.
+      const order = wanted === undefined ? fullestFirst : [wanted, ...fullestFirst];
       const lists = order.map((definition) => ({
         definition,
         strokes: strokesOf(
