@@ -3,7 +3,13 @@
  * band of its own (docs/theory/cold.md). The spread of a contraction is one input for each material,
  * so that parts of one material move together.
  */
-import { conditionsOf, type Dossier, referenceTemperatures, type ValveFile } from "../dossier/index.js";
+import {
+  conditionsOf,
+  type Dossier,
+  isFaulty,
+  referenceTemperatures,
+  type ValveFile,
+} from "../dossier/index.js";
 import { Refusal } from "../fault/index.js";
 import {
   boltForce,
@@ -110,8 +116,20 @@ interface Shrinking {
 
 /** Collects the values of a chain; every one that it needs is needed by all its figures unless named. */
 class ChainGatherer {
-  readonly gather = new Gatherer<string>();
-  constructor(private readonly figures: readonly string[]) {}
+  readonly gather: Gatherer<string>;
+  constructor(
+    private readonly figures: readonly string[],
+    dossier: Dossier,
+  ) {
+    this.gather = new Gatherer((path) => isFaulty(dossier, path));
+  }
+
+  /** A value that something else stands for where it is left out, and nothing where it has a fault. */
+  may(path: string, declared: Declared | undefined): Slot {
+    const slot = this.gather.take(path, declared);
+    if (slot < 0) for (const figure of this.figures) this.gather.lackFaulty(figure, path);
+    return slot;
+  }
 
   need(path: string, declared: Declared | undefined, figures = this.figures): Slot {
     const slot = this.gather.take(path, declared);
@@ -190,12 +208,12 @@ const seatFigures = ["interference", "ratio", "stress", "warmStress"] as const;
 
 function gatherSeat({ dossier, cold, temperature, temperaturePath }: Frame) {
   const { valve } = dossier.valve;
-  const collected = new ChainGatherer(seatFigures);
+  const collected = new ChainGatherer(seatFigures, dossier);
   const loop = ["interference", "ratio"];
   const stress = ["stress", "warmStress"];
   const slots = {
     T: collected.need(temperaturePath, temperature),
-    T0: collected.gather.take("valve.cold.inspected_at", cold.inspected_at),
+    T0: collected.may("valve.cold.inspected_at", cold.inspected_at),
     interference: collected.need("valve.cold.interference", cold.interference, loop),
     height: collected.need("valve.cold.seat_height", cold.seat_height, loop),
     stiffness: collected.need("valve.cold.stiffness_cold_ratio", cold.stiffness_cold_ratio, ["ratio"]),
@@ -289,15 +307,15 @@ const fitFigures = ["clearance", "transient"] as const;
 const transitSteps = 8;
 
 function fitChain(frame: Frame, fit: FitFields, j: number): ColdChain {
-  const { cold, temperature, temperaturePath, options } = frame;
+  const { dossier, cold, temperature, temperaturePath, options } = frame;
   const path = `valve.cold.fits[${j}]`;
-  const collected = new ChainGatherer(fitFigures);
+  const collected = new ChainGatherer(fitFigures, dossier);
   const slots = {
     T:
-      fit.temperature === undefined
+      fit.temperature === undefined && !isFaulty(dossier, `${path}.temperature`)
         ? collected.need(temperaturePath, temperature)
         : collected.need(`${path}.temperature`, fit.temperature),
-    T0: collected.gather.take("valve.cold.inspected_at", cold.inspected_at),
+    T0: collected.may("valve.cold.inspected_at", cold.inspected_at),
     diameter: collected.need(`${path}.diameter`, fit.diameter),
     clearance: collected.need(`${path}.clearance`, fit.clearance),
     lag: collected.need(`${path}.lag`, fit.lag, ["transient"]),
@@ -331,10 +349,10 @@ const boltFigures = ["force"] as const;
 function boltChain(frame: Frame, bolts: NonNullable<ColdFields["bolts"]>): ColdChain {
   const { cold, temperature, temperaturePath, options } = frame;
   const path = "valve.cold.bolts";
-  const collected = new ChainGatherer(boltFigures);
+  const collected = new ChainGatherer(boltFigures, frame.dossier);
   const slots = {
     T: collected.need(temperaturePath, temperature),
-    T0: collected.gather.take("valve.cold.inspected_at", cold.inspected_at),
+    T0: collected.may("valve.cold.inspected_at", cold.inspected_at),
     area: collected.need(`${path}.stress_area`, bolts.stress_area),
     share: collected.need(`${path}.stiffness_ratio`, bolts.stiffness_ratio),
     preload: collected.need(`${path}.preload`, bolts.preload),

@@ -2,7 +2,7 @@
  * The trapped liquid of one case: the ball's cavity and every declared segment, each with its clock, its
  * relief and its own small band (docs/theory/trapped.md). Fields nobody gave leave their figures out.
  */
-import { conditionsOf, type Dossier } from "../dossier/index.js";
+import { conditionsOf, type Dossier, isFaulty } from "../dossier/index.js";
 import { Refusal } from "../fault/index.js";
 import {
   type ClosedVolume,
@@ -134,7 +134,7 @@ function volumeOf(
   given: Given,
   options: { readonly seed: number; readonly samples: number },
 ): TrappedVolume {
-  const gather = new Gatherer<TrappedFigure>();
+  const gather = new Gatherer<TrappedFigure>((path) => isFaulty(dossier, path));
   const slots = gatherVolume(gather, dossier, caseId, given);
   if (medium.kind === "unknown")
     for (const figure of trappedFigures) for (const path of medium.missing) gather.lack(figure, path);

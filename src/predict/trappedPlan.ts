@@ -1,5 +1,5 @@
 /** What the clock, the vent and the relief of one closed volume rest on: its slots, and the fields nobody gave. */
-import { conditionsOf, type Dossier, type ValveFile } from "../dossier/index.js";
+import { conditionsOf, type Dossier, isFaulty, type ValveFile } from "../dossier/index.js";
 import type { Declared, Pressure } from "../quantity/index.js";
 import type { Gatherer, Slot } from "./gather.js";
 
@@ -30,10 +30,22 @@ export function gatherVolume(
   const at = placeOf(dossier, caseId);
   const { path, fields } = given;
   const isFull = fields.fill === undefined || fields.fill.value >= 1;
-  const take = (end: string, declared: Declared | undefined): Slot => gather.take(`${path}.${end}`, declared);
+  // Left out, something else stands for these; entered with a fault, nothing does.
+  const may = (
+    place: string,
+    declared: Declared | undefined,
+    figures: readonly TrappedFigure[] = trappedFigures,
+  ): Slot => {
+    const slot = gather.take(place, declared);
+    if (slot < 0) for (const figure of figures) gather.lackFaulty(figure, place);
+    return slot;
+  };
+  const take = (end: string, declared: Declared | undefined): Slot => may(`${path}.${end}`, declared);
   const need = (matters: readonly TrappedFigure[], end: string, declared: Declared | undefined): Slot =>
     needAll(gather, matters, `${path}.${end}`, declared);
   const all: readonly TrappedFigure[] = trappedFigures;
+  const shutBack = conditions.back_pressure_at_start;
+  const behind: readonly TrappedFigure[] = ["seats", "vent", "leak"];
   const supply = needAll(
     gather,
     given.kind === "cavity" ? all : [],
@@ -48,16 +60,14 @@ export function gatherVolume(
   const vent = given.kind === "cavity" ? given.fields.vent : undefined;
   return {
     supply,
-    back: gather.take(
-      conditions.back_pressure_at_start === undefined
-        ? `${at}.back_pressure`
-        : `${at}.back_pressure_at_start`,
-      conditions.back_pressure_at_start ?? conditions.back_pressure,
-    ),
+    back:
+      shutBack === undefined && !isFaulty(dossier, `${at}.back_pressure_at_start`)
+        ? may(`${at}.back_pressure`, conditions.back_pressure, behind)
+        : may(`${at}.back_pressure_at_start`, shutBack, behind),
     closing: ownPressure >= 0 ? ownPressure : supply,
     temperature: needAll(gather, all, `${at}.fluid_temperature`, conditions.fluid_temperature),
     ambient: needAll(gather, all, "trapped.ambient_temperature", dossier.valve.trapped?.ambient_temperature),
-    atmosphere: gather.take("duty.ambient_pressure", dossier.valve.duty?.ambient_pressure),
+    atmosphere: may("duty.ambient_pressure", dossier.valve.duty?.ambient_pressure),
     volume: need(["time", "warm", "highest"], "volume", fields.volume),
     fill: take("fill", fields.fill),
     rating: need(["time", "vent"], "rating", fields.rating),

@@ -2,7 +2,7 @@
 import { type ColdAnswer, type ColdChain, coldOf } from "../predict/index.js";
 import type { Check, CheckDefinition, Limit } from "./check.js";
 import { coldFigures, coldTables, preloadWords } from "./coldFigures.js";
-import type { Context } from "./context.js";
+import { type Context, faultsAmong } from "./context.js";
 import { failing, judgeOwn, waiting } from "./judgeOwn.js";
 import type { Finding, Question } from "./question.js";
 import { rankOwnDrivers } from "./rankDrivers.js";
@@ -124,7 +124,10 @@ function needsOf(chain: ColdChain, figure: string): readonly string[] {
 }
 
 function interference(context: Context, { seat }: ColdAnswer): Check {
-  const needs = needsOf(seat, "interference");
+  const needs = [
+    ...needsOf(seat, "interference"),
+    ...faultsAmong(context, ["valve.cold.largest_interference"]),
+  ];
   if (needs.length > 0) return waiting(interferenceDefinition, needs);
   const most = fieldsOf(context)?.largest_interference?.value;
   return judgeOwn(interferenceDefinition, {
@@ -159,7 +162,7 @@ function fits(
       : [waiting(definition, [`valve.cold.fits: each fit of kind ${kind}`])];
   }
   return rows.map(({ fit, j }) => {
-    const needs = needsOf(fit, "clearance");
+    const needs = [...needsOf(fit, "clearance"), ...faultsAmong(context, [`${fit.path}.least_clearance`])];
     if (needs.length > 0) return waiting(definition, needs, fit.name);
     const least = fieldsOf(context)?.fits?.[j]?.least_clearance?.value ?? 0;
     return judgeOwn(definition, {

@@ -233,10 +233,10 @@ function selfRelief(context: Context, cavity: TrappedVolume): Check {
 
 function segmentRelief(context: Context, segment: TrappedVolume): Check {
   const { path, name, rating } = segment;
-  const index = context.prediction.dossier.valve.trapped?.segments?.find(
-    (row) => (row.name ?? name) === name,
+  const fields = context.prediction.dossier.valve.trapped?.segments?.find(
+    (_, j) => `trapped.segments[${j}]` === path,
   );
-  const relief = index?.relief;
+  const relief = fields?.relief;
   const needs = [
     ...unfitNeeds(segment),
     ...segment.missing.area,

@@ -1,5 +1,6 @@
 /** Question 7 on a cavity and a segment of water, whose numbers follow from tables; each check in each of its verdicts. */
 import { describe, expect, it } from "vitest";
+import { parse, stringify } from "yaml";
 import { textOf } from "../project/files.js";
 import { answerNumbered, answersTo, checkNamed, type Edits } from "./answering.js";
 
@@ -145,6 +146,16 @@ it.each(provocations)("$id: $verdict with $edits", async ({ id, verdict, edits, 
   const check = checkNamed(await ask(edits), id);
   expect(check.verdict).toBe(verdict);
   if (needs !== undefined) expect(check.kind === "unknown" ? check.needs : []).toContain(needs);
+});
+
+it("each segment is judged by its own relief device, though none of them has a name", async () => {
+  const document = parse(text);
+  const [{ name: _, ...first }] = document.trapped.segments;
+  const small = { ...first, relief: { ...first.relief, area: "1e-6 mm2" } };
+  const two = stringify({ ...document, trapped: { ...document.trapped, segments: [first, small] } });
+  const { checks } = answerNumbered(await answersTo({ text: two, samples: 20 }), 7);
+  const verdicts = checks.filter(({ id }) => id === "segment-relief").map(({ verdict }) => verdict);
+  expect(verdicts).toEqual(["holds", "fails"]);
 });
 
 it("without a cavity and segments every check waits and the sentence says for what", async () => {
