@@ -80,9 +80,12 @@ export function paragraph(page: Page, text: string, lead = ""): readonly string[
   return lines.map((line, index) => `${index === 0 ? lead : " ".repeat(indent)}${line}`);
 }
 
-/** Lines of a text broken at spaces to a number of cells; a number and its unit stay on one line. */
+/** Lines of a text, broken at its ends of line and at spaces to a number of cells; a number and its unit stay on one line. */
 export function wrapped(text: string, cells: number): readonly string[] {
-  return wrap(withUnitsGlued(text), cells, cellsOf).map((line) => line.replaceAll(noBreak, " "));
+  return text
+    .split("\n")
+    .flatMap((line) => wrap(withUnitsGlued(line), cells, cellsOf))
+    .map((line) => line.replaceAll(noBreak, " "));
 }
 
 const noBreak = "\u00a0";

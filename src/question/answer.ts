@@ -45,6 +45,7 @@ export interface Answer {
   readonly number: number;
   readonly question: string;
   readonly verdict: Verdict;
+  /** Lines of their own where it speaks of several runs. */
   readonly sentence: string;
   readonly figures: readonly Figure[];
   readonly tables: readonly Table[];

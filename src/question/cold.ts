@@ -243,7 +243,7 @@ function brittleness(context: Context, { brittle, materials, temperature }: Cold
     ...(temperature === undefined ? ["duty.valve_temperature"] : []),
   ];
   if (needs.length > 0) return waiting(brittleDefinition, needs);
-  const limit: Limit = { most: 0, words: "none" };
+  const limit: Limit = { most: 0, words: "parts of a material that is brittle at that temperature" };
   if (brittle.length > 0)
     return failing(brittleDefinition, `brittle in the cold: ${brittle.join("; ")}`, {
       wanted: context.wanted,

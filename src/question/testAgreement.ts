@@ -96,13 +96,14 @@ function sampleSize({ prediction, wanted }: Context): Check {
   };
 }
 
+/** One line for each run. */
 function sentence(context: Context): string {
   const { reconciliations, joint } = context.evidence;
   const others = [...otherRuns(context), ...(joint === undefined ? [] : [jointSentence(context, joint)])];
   const sealed = sealedSentences(context);
   if (reconciliations.length + sealed.length === 0)
-    return ["Not known: no test has been held against a prediction yet.", ...others].join(" ");
-  return [...sealed, ...reconciliations.map((one) => runSentence(context, one)), ...others].join(" ");
+    return ["Not known: no test has been held against a prediction yet.", ...others].join("\n");
+  return [...sealed, ...reconciliations.map((one) => runSentence(context, one)), ...others].join("\n");
 }
 
 /** Runs that the findings do not speak of, and why. */

@@ -56,7 +56,7 @@ function checkRows(check: Check, id: string): Markup {
 }
 
 function valueCell(check: Check): Inset {
-  if (check.kind === "unknown") return `needs ${needWords(check).join(", ")}`;
+  if (check.kind === "unknown") return html`<span class="needs">needs ${needWords(check).join(", ")}</span>`;
   if (check.kind === "failed") return check.finding;
   const { value, band, dimension, unit } = check;
   const spread =
@@ -81,12 +81,12 @@ function probabilityCell(check: Check): Inset {
   return html`${prose(estimate)}${within} <small>wanted ${prose(percentWords(check.wanted))}</small>`;
 }
 
-/** The distance to the limit in the unit of the value; of a temperature scale, in its degrees. */
+/** The distance to the limit in the unit of the value; of a scale with a zero of its own, in its steps. */
 function marginWords({ value, margin, band, dimension, unit }: KnownCheck): string {
   const resolved = readUnit(unit, dimension);
   const size = (si: number) => fromSi(resolved, value + si) - fromSi(resolved, value);
   const half = band === undefined ? 0 : Math.abs(size((band.high - band.low) / 2));
   const number = formatNumber(size(margin), half > 0 ? { uncertainty: half } : { digits: 3 });
-  const shown = dimension === "temperature" && unit === "degC" ? "K" : unit;
+  const shown = dimension === "temperature" && unit === "degC" ? "K" : unit.replace(/\((a|g)\)$/, "");
   return shown === "" ? number : `${number} ${shown}`;
 }

@@ -72,7 +72,7 @@ const layout = `.head{display:grid;grid-template-columns:minmax(0,1fr) minmax(17
 .question>h3{position:relative;font-size:1.7rem;margin:.15rem 0 .5rem}
 .margin{position:absolute;inset-inline-start:-9rem;inset-block-start:.1rem;display:grid;gap:.5rem;font-size:1.125rem;font-weight:400}
 .numeral{font-size:3.4rem;line-height:.8;font-weight:300;color:var(--tone)}
-.sentence{font-size:1.3rem;line-height:1.45}`;
+.sentence{font-size:1.3rem;line-height:1.45;white-space:pre-line}`;
 
 const marks = `.shape{inline-size:1em;block-size:1em;flex:none}
 .mark{display:inline-flex;align-items:center;gap:.4em;color:var(--tone);font-weight:700;white-space:nowrap}
@@ -118,7 +118,8 @@ td .mark small{display:inline}
 .checks tbody{border-block-end:1px solid var(--rule)}
 .checks tbody td,.checks tbody th{border:0}
 .checks .ground td{padding-block:0 .5rem}
-:is(.checks,.dense) :is(th,td){overflow-wrap:anywhere}
+:is(.checks,.dense) :is(th,small,code,.needs){overflow-wrap:anywhere}
+.checks td:nth-of-type(3){white-space:nowrap}
 summary h3{display:inline-block;margin:1.25rem 0 .25rem}
 summary{cursor:pointer;padding-block:.35rem;color:var(--quiet);inline-size:fit-content}
 .ground dl{display:grid;grid-template-columns:7.5rem minmax(0,1fr);gap:.2rem 1rem;margin:.25rem 0 .5rem;max-inline-size:80ch}
