@@ -3,6 +3,7 @@
  * with the unit that an attribute states. It is written as Parquet part by part and read like any other
  * log from there. The library is loaded at the first use.
  */
+import fs from "node:fs";
 import type { Dataset, File, Group } from "h5wasm/node";
 import type { Notice } from "../fault/index.js";
 import { database, quotedName, quotedText, withDatabase } from "./database.js";
@@ -27,20 +28,19 @@ const mostColumns = 64;
  * Refuses      a damaged file, and one without sets of numbers
  */
 export async function hdf5AsParquet(path: string, into: string): Promise<TableParts> {
-  const { h5, said } = await library();
-  said.length = 0;
-  const file = opened(path, said, () => {
+  const h5 = await library();
+  const file = opened(path, () => {
     const found = new h5.File(path, "r");
     if (found.file_id < 0n) throw new Error("it cannot be opened");
     return found;
   });
   try {
-    const sets = opened(path, said, () => setsIn(file, "", h5));
+    const sets = opened(path, () => setsIn(file, "", h5));
     const length = lengthOf(sets);
     const used = sets.filter(({ set }) => set.shape?.[0] === length);
     if (length < 1 || used.length === 0) refuseNoSets(path);
     const columns = used.flatMap((one) => columnsOf(one));
-    await written({ path, columns, length, into, said });
+    await written({ path, columns, length, into });
     const skipped = sets.filter((one) => !used.includes(one));
     return {
       path: `${into}-*.parquet`,
@@ -54,30 +54,17 @@ export async function hdf5AsParquet(path: string, into: string): Promise<TablePa
 
 type Library = typeof import("h5wasm/node");
 
-interface Loaded {
-  readonly h5: Library;
-  /** What the library would print about errors; it takes its printer when it is loaded. */
-  readonly said: string[];
-}
+let loaded: Promise<Library> | undefined;
 
-let loaded: Promise<Loaded> | undefined;
-
-function library(): Promise<Loaded> {
+function library(): Promise<Library> {
   loaded ??= load();
   return loaded;
 }
 
-async function load(): Promise<Loaded> {
-  const said: string[] = [];
-  const { error } = console;
-  console.error = (...words) => said.push(words.join(" "));
-  try {
-    const h5 = await import("h5wasm/node");
-    await h5.ready;
-    return { h5, said };
-  } finally {
-    console.error = error;
-  }
+async function load(): Promise<Library> {
+  const h5 = await import("h5wasm/node");
+  await h5.ready;
+  return h5;
 }
 
 interface NamedSet {
@@ -155,10 +142,9 @@ interface Writing {
   readonly columns: readonly SetColumn[];
   readonly length: number;
   readonly into: string;
-  readonly said: readonly string[];
 }
 
-async function written({ path, columns, length, into, said }: Writing): Promise<void> {
+async function written({ path, columns, length, into }: Writing): Promise<void> {
   const { DOUBLE, DuckDBDataChunk: Chunk, DuckDBDoubleVector: Doubles } = await database();
   const rowsAtOnce = 2048;
   await withDatabase(async (connection) => {
@@ -167,7 +153,7 @@ async function written({ path, columns, length, into, said }: Writing): Promise<
     for (let from = 0, part = 0; from < length; from += partRows, part++) {
       const to = Math.min(length, from + partRows);
       await connection.run(`CREATE OR REPLACE TABLE part (${list})`);
-      const numbers = columns.map((column) => opened(path, said, () => column.numbers(from, to)));
+      const numbers = columns.map((column) => opened(path, () => column.numbers(from, to)));
       const appender = await connection.createAppender("part");
       for (let at = 0; at < to - from; at += rowsAtOnce) {
         const count = Math.min(rowsAtOnce, to - from - at);
@@ -193,18 +179,38 @@ async function written({ path, columns, length, into, said }: Writing): Promise<
 }
 
 /** What the library cannot read, as a refusal, with the innermost of its reasons. */
-function opened<T>(path: string, said: readonly string[], act: () => T): T {
+function opened<T>(path: string, act: () => T): T {
+  const said: string[] = [];
   try {
-    return act();
+    return withErrorsTo(said, act);
   } catch (thrown) {
     if (!(thrown instanceof Error) || "faults" in thrown) throw thrown;
-    const reasons = said.flatMap((line) => /#\d+: .*?\(\): (.*)$/.exec(line)?.[1] ?? []);
+    const reasons = [...said.join("").matchAll(/#\d+: .*?\(\): (.*)$/gm)].map(([, reason]) => reason);
     return refuseFile(path, {
       code: "log-file-damaged",
       found: `the HDF5 file cannot be read (${reasons.at(-1) ?? thrown.message.slice(0, 120)})`,
       allowed: "An HDF5 file that was not closed by its logger, or was cut off, has no readable sets.",
       mend: "Copy it from the logger again; if it is damaged there too, export what can be read as CSV",
     });
+  }
+}
+
+const standardError = 2;
+
+/** The library writes its errors to the descriptor itself; while it is at work they are kept instead. */
+function withErrorsTo<T>(said: string[], act: () => T): T {
+  const { writeSync } = fs;
+  const keep = (descriptor: number, ...rest: [Uint8Array, number?, number?, number?]): number => {
+    if (descriptor !== standardError) return Reflect.apply(writeSync, fs, [descriptor, ...rest]);
+    const [bytes, from = 0, length = bytes.length - from] = rest;
+    said.push(new TextDecoder().decode(bytes.subarray(from, from + length)));
+    return length;
+  };
+  Object.defineProperty(fs, "writeSync", { value: keep, configurable: true, writable: true });
+  try {
+    return act();
+  } finally {
+    Object.defineProperty(fs, "writeSync", { value: writeSync, configurable: true, writable: true });
   }
 }
 

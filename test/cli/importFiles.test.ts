@@ -31,6 +31,22 @@ async function withFiles<T>(act: (place: string, paths: readonly string[], folde
 
 const usual = ["--case", "dry-ambient", "--date", "2031-04-18"];
 
+describe("coldturn import of a file that is damaged", () => {
+  it("says so and what to do, and nothing of what the library prints", slow, async () => {
+    await inFolder(async (folder) => {
+      const path = join(folder, "stand.h5");
+      writeFileSync(
+        path,
+        Buffer.concat([Buffer.from("89484446 0d0a1a0a".replace(" ", ""), "hex"), Buffer.alloc(64, 7)]),
+      );
+      const { status, stderr } = await coldturn(["import", dossierIn(folder), path, ...usual]);
+      expect(status).toBe(2);
+      expect(stderr).toContain("the HDF5 file cannot be read");
+      expect(stderr).not.toMatch(/HDF5-DIAG|H5[A-Z]\w+|#\d+/);
+    });
+  });
+});
+
 describe("coldturn import of several files", () => {
   it("puts them on one clock, keeps both originals, and reads the run again", slow, async () => {
     await withFiles(async (place, paths) => {
