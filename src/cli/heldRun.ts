@@ -16,15 +16,24 @@ import {
   type SealedFinding,
   type SealedPrediction,
   sealedFindingOf,
+  seriesOf,
   strokeChannels,
   type TestedCondition,
   type TestedLog,
 } from "../evidence/index.js";
 import { type Notice, Refusal, refuse } from "../fault/index.js";
-import { readRunLog, restsOn, runsOfSameLog, type StoredRun } from "../host/index.js";
+import {
+  keptReduction,
+  readNext,
+  readRunLog,
+  restsOn,
+  runsOfSameLog,
+  type StoredRun,
+} from "../host/index.js";
 import {
   closingDefinition,
   isAnswerable,
+  modelVersion,
   nominalOf,
   openingDefinition,
   type Plan,
@@ -34,7 +43,7 @@ import {
   predict,
 } from "../predict/index.js";
 import type { Angle } from "../quantity/index.js";
-import { type Answer, answersOf } from "../question/index.js";
+import { type Answer, answersOf, type Evidence } from "../question/index.js";
 import type { Desk } from "./command.js";
 import type { OpenDossier } from "./openDossier.js";
 import { conditionsNotice, fileAsTested, sealedAsTested } from "./testedPrediction.js";
@@ -104,6 +113,7 @@ export async function heldRun(
     reconciliations: [reconciliation],
     proposals,
     sealedFindings: sealedFinding === undefined ? [] : [sealedFinding],
+    ...(await keptBeside(open, run)),
   };
   const answer = answersOf(prediction, evidence).find(({ id }) => id === "test");
   if (answer === undefined) throw new Error("there is no question about tests");
@@ -124,6 +134,20 @@ export async function heldRun(
       ...fittedNotice(fitted),
       ...notices,
     ],
+  };
+}
+
+/** What other commands found of the run and of its case: its strokes, and which test would tell most. */
+async function keptBeside(
+  { files }: OpenDossier,
+  run: StoredRun,
+): Promise<Pick<Evidence, "series" | "notReduced" | "next">> {
+  const { id, case: caseId } = run.record;
+  const reduction = await keptReduction.read(run, restsOn(files), modelVersion);
+  const next = await readNext(files.folder, caseId, restsOn(files), modelVersion);
+  return {
+    ...(reduction === undefined ? { notReduced: [id] } : { series: seriesOf([reduction]) }),
+    ...(next === undefined ? {} : { next }),
   };
 }
 

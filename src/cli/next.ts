@@ -1,11 +1,14 @@
 /** `coldturn next`: which test would narrow the decision most. */
 import { type NextTests, nextTests } from "../evidence/index.js";
-import { refuse } from "../fault/index.js";
+import { type Notice, Refusal, refuse } from "../fault/index.js";
+import { restsOn, writeNext } from "../host/index.js";
 import { drawText, type Figure } from "../picture/index.js";
+import { modelVersion } from "../predict/index.js";
 import { formatQuantity } from "../quantity/index.js";
 import { nextFigure, nextTable } from "../question/index.js";
 import type { Command } from "./command.js";
-import { openDossier, titleOf } from "./openDossier.js";
+import { noticeLines } from "./faultsPage.js";
+import { type OpenDossier, openDossier, titleOf } from "./openDossier.js";
 import { caseIn, caseOption, folderArgument, folderIn } from "./options.js";
 import { type Page, paragraph, section } from "./page.js";
 import { tableLines } from "./table.js";
@@ -16,6 +19,7 @@ export const nextCommand: Command = {
   details: [
     "Rates seven kinds of test: a dry stroke, one under pressure, one in liquid nitrogen, one in liquid oxygen, the motor alone, the gears without the valve, the stem held. Each is simulated with the present values of the valve file; from how its channels would move with each uncertain value follows how far it is expected to narrow the opening time of the case, or its breakaway margin where it does not open.",
     "Times and propellant are those declared under tests in the valve file. That a test tells most is no reason by itself to make it: whether it may be made is for the responsible people to say.",
+    "The ranking is kept in next/ of the dossier; question 11 and the sheet show it with its date, and whether valve.yaml has changed since.",
   ],
   arguments: [folderArgument],
   options: [caseOption],
@@ -30,14 +34,35 @@ export const nextCommand: Command = {
         "Tests are ranked by the opening that the decision hangs on.",
         "`coldturn check` shows what is missing in valve.yaml",
       );
+    const notices = await kept(open, found);
     return {
       status: open.faults.length > 0 ? 2 : 0,
       faults: open.faults,
-      result: { valve: open.dossier.valve.name ?? null, ...found },
-      text: (page) => pageOf(page, titleOf(open), found),
+      result: { valve: open.dossier.valve.name ?? null, ...found, notices },
+      text: (page) =>
+        [pageOf(page, titleOf(open), found), ...section(page, "Notices", noticeLines(page, notices))].join(
+          "\n",
+        ),
     };
   },
 };
+
+/** Keeps the ranking for question 11 and the sheet. A folder that cannot be written still gets its answer. */
+async function kept({ files }: OpenDossier, found: NextTests): Promise<readonly Notice[]> {
+  try {
+    await writeNext(files.folder, restsOn(files), modelVersion, found);
+    return [];
+  } catch (thrown) {
+    if (!(thrown instanceof Refusal)) throw thrown;
+    const why = thrown.faults.map(({ found: text }) => text).join("; ");
+    return [
+      {
+        code: "next-not-kept",
+        text: `the ranking was not kept in next/ (${why}): question 11 and the sheet do not show it`,
+      },
+    ];
+  }
+}
 
 function pageOf(page: Page, title: string, found: NextTests): string {
   const { decision } = found;

@@ -27,6 +27,7 @@ import {
   workersOption,
 } from "./options.js";
 import { section } from "./page.js";
+import { keepMeasuredTimes } from "./pastRuns.js";
 import { reconcilePage } from "./reconcileText.js";
 import { wantedRuns } from "./wantedRuns.js";
 
@@ -95,8 +96,9 @@ export const reconcileCommand: Command = {
     );
     desk.signal.throwIfAborted();
     const files = restsOn(open.files);
-    for (const { run, reconciliation, proposals, sealedFinding } of held) {
+    for (const { run, stroke, reconciliation, proposals, sealedFinding } of held) {
       await writeFinding(run, files, { reconciliation, proposals });
+      await keepMeasuredTimes(open, run, stroke);
       if (sealedFinding !== undefined) await writeSealedFinding(run, reconciliation.model, sealedFinding);
     }
     if (joint !== undefined) await writeJointFinding(runs, files, joint);

@@ -1,6 +1,6 @@
 /** `coldturn reduce`: what a run's log shows: events, times, torque, friction, flow coefficient, leak. */
 import { applyDefaults } from "../dossier/index.js";
-import { type Reduction, reduceRun } from "../evidence/index.js";
+import { type ChannelLog, type Reduction, reduceRun } from "../evidence/index.js";
 import { type Fault, Refusal } from "../fault/index.js";
 import { keptReduction, readRunLog, restsOn, type StoredRun } from "../host/index.js";
 import { modelVersion } from "../predict/index.js";
@@ -8,6 +8,7 @@ import { unitDimensions } from "../quantity/index.js";
 import type { Command } from "./command.js";
 import { type OpenDossier, openDossier } from "./openDossier.js";
 import { folderArgument, folderIn, textOption } from "./options.js";
+import { keepMeasuredTimes, measuredTimesOf } from "./pastRuns.js";
 import { reducePage } from "./reduceText.js";
 import { wantedRuns } from "./wantedRuns.js";
 
@@ -30,8 +31,10 @@ export const reduceCommand: Command = {
     for (const run of runs) {
       desk.signal.throwIfAborted();
       try {
-        const reduction = await reductionOf(open, run);
+        const log = await readRunLog(run);
+        const reduction = reductionOf(open, run, log);
         await keptReduction.write(run, restsOn(open.files), modelVersion, reduction);
+        if (reduction.strokes.length > 0) await keepMeasuredTimes(open, run, measuredTimesOf(open, run, log));
         reductions.push(reduction);
       } catch (thrown) {
         // A single run that cannot be used is told alone; of several, the others are still told.
@@ -48,8 +51,8 @@ export const reduceCommand: Command = {
   },
 };
 
-/** Reads a run's log and reduces it. */
-export async function reductionOf({ dossier }: OpenDossier, run: StoredRun): Promise<Reduction> {
+/** Reduces the log of a run. */
+export function reductionOf({ dossier }: OpenDossier, run: StoredRun, log: ChannelLog): Reduction {
   const { id, case: caseId, mapping, moves } = run.record;
   const unit = mapping.channels.find(({ role }) => role === "flow")?.unit ?? "";
   const isVolume = unitDimensions(unit).includes("volume flow");
@@ -57,7 +60,7 @@ export async function reductionOf({ dossier }: OpenDossier, run: StoredRun): Pro
     runId: id,
     caseId,
     dossier: applyDefaults(dossier, caseId).dossier,
-    log: await readRunLog(run),
+    log,
     moves,
     flow: isVolume ? "volume flow" : "mass flow",
   });

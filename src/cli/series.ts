@@ -1,17 +1,16 @@
 /** `coldturn series`: repeated strokes: trend, drift, tolerance limits, cycles against the life of the seats. */
-import { type Reduction, type Series, seriesOf } from "../evidence/index.js";
+import { type Reduction, seriesOf } from "../evidence/index.js";
+import { readRunLog } from "../host/index.js";
 import { drawText } from "../picture/index.js";
-import { formatQuantity } from "../quantity/index.js";
-import { seriesChecks, seriesFigures } from "../question/index.js";
+import { seriesChecks, seriesFigures, seriesTable } from "../question/index.js";
 import { checkLines } from "./answerText.js";
 import type { Command } from "./command.js";
 import { openDossier } from "./openDossier.js";
 import { caseOption, folderArgument, folderIn, textOption } from "./options.js";
-import { type Page, paragraph, section } from "./page.js";
+import { paragraph, section } from "./page.js";
 import { reductionOf } from "./reduce.js";
 import { tableLines } from "./table.js";
-import { definitionWords, milliseconds } from "./timeText.js";
-import { wantedRuns } from "./wantedRuns.js";
+import { eachLogOnce, wantedRuns } from "./wantedRuns.js";
 
 export const seriesCommand: Command = {
   name: "series",
@@ -28,15 +27,16 @@ export const seriesCommand: Command = {
   act: async (input, desk) => {
     const wanted = textOption(input, "case");
     const open = await openDossier(folderIn(input), wanted ?? "duty");
-    const runs = (await wantedRuns(open, textOption(input, "run"))).filter(
+    const runs = eachLogOnce(await wantedRuns(open, textOption(input, "run"))).filter(
       ({ record }) => wanted === undefined || record.case === wanted,
     );
     const reductions: Reduction[] = [];
     for (const run of runs) {
       desk.signal.throwIfAborted();
-      reductions.push(await reductionOf(open, run));
+      reductions.push(reductionOf(open, run, await readRunLog(run)));
     }
     const report = seriesOf(reductions);
+    const table = seriesTable(report);
     const probability = open.dossier.valve.duty?.probability?.value ?? 0.95;
     const checks = seriesChecks(report, open.dossier.valve.valve?.seat?.cycle_life?.value, probability);
     const judged = checks.filter(({ standing }) => standing === "judged");
@@ -59,39 +59,9 @@ export const seriesCommand: Command = {
               colour: page.colour,
             }).split("\n"),
           ]),
-          ...section(page, "Series", seriesLines(page, report.series)),
+          ...section(page, "Series", tableLines(page, table.columns, table.rows)),
           ...section(page, "Checks", checkLines(page, checks)),
         ].join("\n"),
     };
   },
 };
-
-function seriesLines(page: Page, series: readonly Series[]): readonly string[] {
-  return tableLines(
-    page,
-    [
-      "case",
-      "strokes",
-      "mean",
-      "deviation",
-      "range",
-      "slope per stroke",
-      "drift",
-      "slowest bounds, with 95 % confidence",
-    ],
-    series.map((one) => [
-      `${one.caseId}, ${one.sense}, ${definitionWords(one.definition)}`,
-      `${one.strokes.length}`,
-      milliseconds(one.mean_s),
-      one.deviation_s === undefined ? "not known" : milliseconds(one.deviation_s),
-      `${milliseconds(one.fastest_s)} to ${milliseconds(one.slowest_s)}`,
-      one.line === undefined
-        ? "not known"
-        : `${formatQuantity(one.line.slope_s, "time", { unit: "ms", digits: 2 })} (t: p ${one.line.p.toPrecision(2)})`,
-      one.trend === undefined
-        ? "not known"
-        : `S ${one.trend.S}, p ${one.trend.p.toPrecision(2)} (${one.trend.how}): ${one.drifts ? "drifts" : "none seen"}`,
-      `${(100 * one.tolerance.coverageAt95).toFixed(0)} % of further strokes`,
-    ]),
-  );
-}

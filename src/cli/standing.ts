@@ -1,11 +1,22 @@
 /** What the tests of a dossier have shown, as far as it still holds for the files as they are. */
-import { fittedTo, newestBefore, type Reduction, type SealedFinding } from "../evidence/index.js";
+import { caseIds } from "../dossier/index.js";
+import {
+  fittedTo,
+  historyOf,
+  newestBefore,
+  type PastEvent,
+  type Reduction,
+  type SealedFinding,
+  type SealedPrediction,
+  seriesOf,
+} from "../evidence/index.js";
 import type { Notice } from "../fault/index.js";
 import {
   keptReduction,
   type RunFinding,
   readFinding,
   readJointFinding,
+  readNext,
   readRunRecord,
   readSealed,
   readSealedFinding,
@@ -17,6 +28,8 @@ import {
 import { modelVersion } from "../predict/index.js";
 import type { Evidence } from "../question/index.js";
 import type { OpenDossier } from "./openDossier.js";
+import { keptMeasuredTimes, pastRun } from "./pastRuns.js";
+import { eachLogOnce } from "./wantedRuns.js";
 
 export interface Standing {
   readonly evidence: Evidence;
@@ -39,7 +52,8 @@ export interface StandingRun {
 }
 
 /** Refuses a record of a run with faults. */
-export async function standingEvidence({ files, dossier }: OpenDossier): Promise<Standing> {
+export async function standingEvidence(open: OpenDossier): Promise<Standing> {
+  const { files, dossier, caseId } = open;
   const ids = await runIds(files.folder);
   const seals = await readSealed(files.folder);
   const runs = await Promise.all(
@@ -65,6 +79,8 @@ export async function standingEvidence({ files, dossier }: OpenDossier): Promise
     }),
   );
   const joint = await readJointFinding(oldestFirst(runs), restsOn(files), modelVersion);
+  const next = await readNext(files.folder, caseId, restsOn(files), modelVersion);
+  const history = await pastOf(open, runs, seals);
   const findings = runs.flatMap(({ finding }) => (finding === undefined ? [] : [finding]));
   return {
     evidence: {
@@ -76,11 +92,43 @@ export async function standingEvidence({ files, dossier }: OpenDossier): Promise
       reductions: runs.flatMap(({ reduction }) => (reduction === undefined ? [] : [reduction])),
       notHeld: idsOf(runs.filter(({ finding, isUsedToFit }) => finding === undefined && !isUsedToFit)),
       usedToFit: idsOf(runs.filter(({ isUsedToFit }) => isUsedToFit)),
+      ...repeatedIn(runs),
+      history,
       ...(joint === undefined ? {} : { joint }),
+      ...(next === undefined ? {} : { next }),
     },
     runs,
     notices: runs.flatMap(({ notices }) => notices),
   };
+}
+
+/** Strokes of the runs that were reduced, a log that was imported twice counted once. */
+function repeatedIn(runs: readonly StandingRun[]): Pick<Evidence, "series" | "notReduced"> {
+  const reductions = new Map(runs.map(({ run, reduction }) => [run.record.id, reduction]));
+  const each = eachLogOnce(oldestFirst(runs)).map(({ record: { id } }) => ({
+    id,
+    reduction: reductions.get(id),
+  }));
+  const reduced = each.flatMap(({ reduction }) => reduction ?? []);
+  return {
+    ...(reduced.length === 0 ? {} : { series: seriesOf(reduced) }),
+    notReduced: each.flatMap(({ id, reduction }) => (reduction === undefined ? [id] : [])),
+  };
+}
+
+/** The history as far as it was kept: no log is read for it. */
+async function pastOf(
+  open: OpenDossier,
+  runs: readonly StandingRun[],
+  seals: readonly SealedPrediction[],
+): Promise<readonly PastEvent[]> {
+  // A run whose case is gone from the file is told elsewhere.
+  const cases = caseIds(open.dossier);
+  const told = runs.filter(({ run }) => cases.includes(run.record.case));
+  const past = await Promise.all(
+    told.map(async ({ run }) => pastRun(open, run, seals, await keptMeasuredTimes(open, run))),
+  );
+  return historyOf(open.dossier, seals, past);
 }
 
 function oldestFirst(runs: readonly StandingRun[]): readonly StoredRun[] {

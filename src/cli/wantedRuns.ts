@@ -21,3 +21,9 @@ export async function wantedRuns(
   const dateOf = ({ record }: StoredRun): number => Date.parse(record.date ?? record.imported);
   return [...runs].sort((a, b) => dateOf(a) - dateOf(b));
 }
+
+/** Without runs whose first log is that of a run before them, byte for byte: a test counts once. */
+export function eachLogOnce(runs: readonly StoredRun[]): readonly StoredRun[] {
+  const hashes = runs.map(({ record }) => record.original.sha256);
+  return runs.filter((_, i) => hashes.indexOf(hashes[i] ?? "") === i);
+}

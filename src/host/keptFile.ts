@@ -1,7 +1,7 @@
 /**
- * What a run showed, kept beside it as JSON under its own hash, with what it rests on. It goes stale when
- * the model, a file of the dossier, the run's record or its original changes; then it counts as not
- * there, as does a file that somebody has edited.
+ * What a command found, kept as JSON under its own hash, with what it rests on. What a run showed lies
+ * beside it and goes stale when the model, a file of the dossier, the run's record or its original
+ * changes; then it counts as not there, as does a file that somebody has edited.
  */
 import { join } from "node:path";
 import { evidence } from "./evidence.js";
@@ -28,32 +28,42 @@ export function kept<T>(fileName: string, format: string): Kept<T> {
     fileName,
     format,
     write: async (run, dossier, model, finding) => {
-      const content = { format, model, restsOn: allFiles(run, dossier), finding };
-      const plain: unknown = JSON.parse(JSON.stringify(content, plainColumns));
       const path = join(run.folder, fileName);
-      const { canonicalJson } = await evidence();
-      const sealed = { sha256: sha256(canonicalJson(plain)), ...content };
-      await writeWhole(path, `${JSON.stringify(sealed, plainColumns, 1)}\n`, "always");
+      await writeKept(path, { format, model, restsOn: allFiles(run, dossier), finding });
       return path;
     },
     read: async (run, dossier, model) => {
-      const path = join(run.folder, fileName);
-      if ((await kindAt(path)) !== "file") return undefined;
-      const { text } = await readText(path);
+      const stored = await readKept<T>(join(run.folder, fileName), format);
+      if (stored?.model !== model) return undefined;
       const { canonicalJson } = await evidence();
-      const stored = parsed<T>(text, format, canonicalJson);
-      const isFresh =
-        stored?.model === model && canonicalJson(stored.restsOn) === canonicalJson(allFiles(run, dossier));
+      const isFresh = canonicalJson(stored.restsOn) === canonicalJson(allFiles(run, dossier));
       return isFresh ? stored.finding : undefined;
     },
   };
 }
 
-interface Stored<T> {
+/** What was kept, and what it rests on. */
+export interface Stored<T> {
   readonly format: string;
   readonly model: string;
   readonly restsOn: RestsOn;
   readonly finding: T;
+}
+
+/** Keeps what was found. The finding must be plain data, columns of numbers included. */
+export async function writeKept<T>(path: string, content: Stored<T>): Promise<void> {
+  const plain: unknown = JSON.parse(JSON.stringify(content, plainColumns));
+  const { canonicalJson } = await evidence();
+  const sealed = { sha256: sha256(canonicalJson(plain)), ...content };
+  await writeWhole(path, `${JSON.stringify(sealed, plainColumns, 1)}\n`, "always");
+}
+
+/** What was kept, whether or not it still holds; undefined where there is nothing whole and unedited. */
+export async function readKept<T>(path: string, format: string): Promise<Stored<T> | undefined> {
+  if ((await kindAt(path)) !== "file") return undefined;
+  const { text } = await readText(path);
+  const { canonicalJson } = await evidence();
+  return parsed<T>(text, format, canonicalJson);
 }
 
 function allFiles({ file, record }: StoredRun, dossier: RestsOn): RestsOn {

@@ -11,10 +11,13 @@ import {
 import {
   grantedWords,
   type JointReconciliation,
+  type NextTests,
+  type PastEvent,
   type Proposal,
   type Reconciliation,
   type Reduction,
   type SealedFinding,
+  type SeriesReport,
 } from "../evidence/index.js";
 import { clopperPearson, type ProbabilityInterval } from "../numerics/index.js";
 import { columnIndex, meetingProbability, type Prediction } from "../predict/index.js";
@@ -36,6 +39,23 @@ export interface Evidence {
   readonly usedToFit?: readonly string[];
   /** Several runs held against the valve together. */
   readonly joint?: JointReconciliation;
+  /** Repeated strokes of the runs that were reduced. */
+  readonly series?: SeriesReport;
+  /** Ids of runs that were not reduced, or not from the files as they are: no series has their strokes. */
+  readonly notReduced?: readonly string[];
+  /** What was predicted, measured and updated, oldest first. */
+  readonly history?: readonly PastEvent[];
+  /** Which test would tell most of the case, as last ranked. */
+  readonly next?: NextRanking;
+}
+
+/** A ranking of tests that was made at some time. */
+export interface NextRanking {
+  /** ISO 8601. */
+  readonly made: string;
+  readonly found: NextTests;
+  /** Names of what it rests on and what has changed since; none while it holds. */
+  readonly changed: readonly string[];
 }
 
 /** What a question answers from. */

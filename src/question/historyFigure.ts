@@ -1,6 +1,8 @@
 /** History of a valve in one picture: predictions with their bands, measured times and updates against date. */
 import type { PastEvent } from "../evidence/index.js";
 import type { Figure, Mark } from "../picture/index.js";
+import { formatQuantity, formatUncertain } from "../quantity/index.js";
+import type { Table } from "./answer.js";
 import { definitionLabel } from "./definition.js";
 
 const day_ms = 86_400_000;
@@ -83,3 +85,48 @@ export function historyFigure(events: readonly PastEvent[]): readonly Figure[] {
 }
 
 const dayOf = (date: string): string => date.slice(0, 10);
+
+const timeWords = (seconds: number): string => formatQuantity(seconds, "time", { unit: "ms" });
+
+/** The same as a list: what was predicted, measured and updated when. */
+export function historyTable(events: readonly PastEvent[]): Table {
+  return {
+    title: "Predictions, runs and updates, oldest first",
+    columns: ["date", "what", "case", "time", "from event to event"],
+    rows: events.map(rowOf),
+  };
+}
+
+function rowOf(one: PastEvent): readonly string[] {
+  const date = one.date.slice(0, 16).replace("T", " ");
+  switch (one.kind) {
+    case "prediction":
+      return [
+        date,
+        `sealed ${one.sha256.slice(0, 12)}`,
+        one.caseId,
+        one.time_s === null
+          ? "does not open"
+          : `${timeWords(one.time_s)}${one.band_s === null ? "" : ` (${timeWords(one.band_s.low)} to ${timeWords(one.band_s.high)})`}`,
+        `from ${definitionLabel(one.definition)}`,
+      ];
+    case "run":
+      return [
+        one.isDated ? date : `${date} (imported)`,
+        `run ${one.runId}${one.sense === null ? "" : `, ${one.sense}`}`,
+        one.caseId,
+        one.time_s === null
+          ? "not known"
+          : formatUncertain(one.time_s, one.standardUncertainty_s ?? 0, "time"),
+        `from ${definitionLabel(one.definition)}`,
+      ];
+    case "update":
+      return [
+        `after ${date}`,
+        `update from ${one.runIds.join(", ")}`,
+        "",
+        `${one.values.length} value${one.values.length > 1 ? "s" : ""}`,
+        "",
+      ];
+  }
+}

@@ -11,10 +11,10 @@ export type {
   Verdict,
 } from "./check.js";
 export type { Evidence } from "./context.js";
-export { historyFigure } from "./historyFigure.js";
+export { historyFigure, historyTable } from "./historyFigure.js";
 export { measureWords } from "./measureWords.js";
 export { nextFigure, nextTable } from "./nextFigures.js";
-export { seriesChecks, seriesFigures } from "./seriesFigures.js";
+export { seriesChecks, seriesFigures, seriesTable } from "./seriesFigures.js";
 export {
   bandWords,
   checkWords,

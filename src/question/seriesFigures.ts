@@ -1,13 +1,15 @@
-/** Pictures and checks of an acceptance series. */
+/** Pictures, list and checks of an acceptance series. */
 import type { Series, SeriesReport } from "../evidence/index.js";
 import type { Figure } from "../picture/index.js";
+import { formatQuantity } from "../quantity/index.js";
+import type { Table } from "./answer.js";
 import { type Check, type CheckDefinition, marginTo } from "./check.js";
 import { definitionLabel } from "./definition.js";
 
 const ms = (seconds: number): number => 1e3 * seconds;
 
 /** Time against cycle, one picture for each case and sense. */
-export function seriesFigures({ series }: SeriesReport): readonly Figure[] {
+export function seriesFigures({ series }: Pick<SeriesReport, "series">): readonly Figure[] {
   return series.map((one): Figure => {
     const { caseId, sense, definition, strokes, line, slowest_s, trend } = one;
     const x = strokes.map(({ number }) => number);
@@ -49,6 +51,39 @@ export function seriesFigures({ series }: SeriesReport): readonly Figure[] {
       ],
     };
   });
+}
+
+const timeWords = (seconds: number): string => formatQuantity(seconds, "time", { unit: "ms" });
+
+/** The series as a list, a row for each case and sense. */
+export function seriesTable({ series }: Pick<SeriesReport, "series">): Table {
+  return {
+    title: "Repeated strokes, by case and sense",
+    columns: [
+      "case",
+      "strokes",
+      "mean",
+      "deviation",
+      "range",
+      "slope per stroke",
+      "drift",
+      "slowest bounds, with 95 % confidence",
+    ],
+    rows: series.map((one) => [
+      `${one.caseId}, ${one.sense}, from ${definitionLabel(one.definition)}`,
+      `${one.strokes.length}`,
+      timeWords(one.mean_s),
+      one.deviation_s === undefined ? "not known" : timeWords(one.deviation_s),
+      `${timeWords(one.fastest_s)} to ${timeWords(one.slowest_s)}`,
+      one.line === undefined
+        ? "not known"
+        : `${formatQuantity(one.line.slope_s, "time", { unit: "ms", digits: 2 })} (t: p ${one.line.p.toPrecision(2)})`,
+      one.trend === undefined
+        ? "not known"
+        : `S ${one.trend.S}, p ${one.trend.p.toPrecision(2)} (${one.trend.how}): ${one.drifts === true ? "drifts" : "none seen"}`,
+      `${(100 * one.tolerance.coverageAt95).toFixed(0)} % of further strokes`,
+    ]),
+  };
 }
 
 const driftDefinition: CheckDefinition = {
@@ -106,6 +141,18 @@ export function seriesChecks(
       wanted,
     };
   }
+}
+
+/** The check of a drift where there is no series. */
+export function unknownDrift(): Check {
+  return {
+    ...driftDefinition,
+    unit: "",
+    standing: "judged",
+    kind: "unknown",
+    verdict: "not known",
+    needs: ["a series of strokes of one case and sense, imported and reduced (coldturn reduce)"],
+  };
 }
 
 const leastP = 0.05;

@@ -22,6 +22,17 @@ import {
 } from "./testHeld.js";
 import { jointSentence, jointTables } from "./testJoint.js";
 import { jointFigures } from "./testJointFigures.js";
+import {
+  pastFigures,
+  pastTables,
+  rankedFigures,
+  rankedSentences,
+  rankedTables,
+  repeatedChecks,
+  repeatedFigures,
+  repeatedSentences,
+  repeatedTables,
+} from "./testSeries.js";
 import { agreementTables, ledgerStep, millisecondWords } from "./testTables.js";
 import { refusalWords } from "./testWords.js";
 
@@ -37,9 +48,23 @@ export const testAgreement: Question = {
       ...notHeldChecks(context),
       ...sampleSizes(context),
       ...reductionChecks(context),
+      ...repeatedChecks(context),
     ],
-    figures: [...agreementFigures(context), ...jointFigures(context)],
-    tables: [...agreementTables(context), ...jointTables(context), ...reductionTables(context)],
+    figures: [
+      ...agreementFigures(context),
+      ...jointFigures(context),
+      ...repeatedFigures(context),
+      ...pastFigures(context),
+      ...rankedFigures(context),
+    ],
+    tables: [
+      ...agreementTables(context),
+      ...jointTables(context),
+      ...reductionTables(context),
+      ...repeatedTables(context),
+      ...pastTables(context),
+      ...rankedTables(context),
+    ],
   }),
 };
 
@@ -99,7 +124,12 @@ function sampleSize({ prediction, wanted }: Context): Check {
 /** One line for each run. */
 function sentence(context: Context): string {
   const { reconciliations, joint } = context.evidence;
-  const others = [...otherRuns(context), ...(joint === undefined ? [] : [jointSentence(context, joint)])];
+  const others = [
+    ...otherRuns(context),
+    ...(joint === undefined ? [] : [jointSentence(context, joint)]),
+    ...repeatedSentences(context),
+    ...rankedSentences(context),
+  ];
   const sealed = sealedSentences(context);
   if (reconciliations.length + sealed.length === 0)
     return ["Not known: no test has been held against a prediction yet.", ...others].join("\n");

@@ -152,8 +152,11 @@ describe("what drives an answer", () => {
   });
 });
 
-/** Checks that only some evidence brings: a file edited after its test (test/cli/importAndReconcile.test.ts). */
-const bySomeEvidence = new Set(["`vv-present`"]);
+/**
+ * Checks that only some evidence brings: a file edited after its test (test/cli/importAndReconcile.test.ts),
+ * repeated strokes (test/question/repeated.test.ts).
+ */
+const bySomeEvidence = new Set(["`vv-present`", "`series-tolerance`"]);
 
 describe("docs/checks.md", () => {
   const page = textOf("docs/checks.md");
