@@ -49,3 +49,11 @@ export const referenceWaterDensity: Constant = {
   uncertainty: 0,
   reference: "iec60534-2-1, symbol list, rho0",
 };
+
+/** Stefan-Boltzmann constant, exact by definition of its factors [W/(m2 K4)]. Source [codata-2018, table III]. */
+export const stefanBoltzmann: Constant = {
+  value: 5.670_374_419e-8,
+  unit: "W/(m2 K4)",
+  uncertainty: 0,
+  reference: "codata-2018, Stefan-Boltzmann constant",
+};

@@ -3,6 +3,8 @@ export {
   type Constant,
   referenceWaterDensity,
   standardAtmosphere,
+  standardGravity,
+  stefanBoltzmann,
   zeroCelsius,
 } from "./constants.js";
 export { type DeclaredOptions, parseDeclared } from "./declaration.js";
