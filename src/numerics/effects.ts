@@ -100,8 +100,10 @@ export function sobolEffects(evaluations: EffectEvaluations, options: BootstrapO
       weights[r] = (weights[r] ?? 0) + 1;
     }
     const again = indices(rows, weights);
-    again.first.forEach((s, i) => void firsts[i]?.fill(s, k, k + 1));
-    again.total.forEach((t, i) => void totals[i]?.fill(t, k, k + 1));
+    for (let i = 0; i < mixed.length; i++) {
+      put(firsts[i], k, again.first[i] ?? Number.NaN);
+      put(totals[i], k, again.total[i] ?? Number.NaN);
+    }
   }
   const withInterval = (estimate: number, sample: Float64Array | undefined): EffectEstimate => {
     const sorted = (sample ?? new Float64Array([estimate])).filter(Number.isFinite).sort();
@@ -137,17 +139,18 @@ function rowTerms({ a, b, mixed }: EffectEvaluations, centre: number): RowTerms 
     const fb = (b[r] ?? 0) - centre;
     sum[r] = fa + fb;
     squares[r] = fa * fa + fb * fb;
-    mixed.forEach((values, i) => {
-      const change = (values[r] ?? 0) - centre - fa;
-      first[i]?.fill(fb * change, r, r + 1);
-      total[i]?.fill((change * change) / 2, r, r + 1);
-    });
+    for (let i = 0; i < mixed.length; i++) {
+      const change = (mixed[i]?.[r] ?? 0) - centre - fa;
+      put(first[i], r, fb * change);
+      put(total[i], r, (change * change) / 2);
+    }
   }
   return { sum, squares, first, total };
 }
 
 function indices(rows: RowTerms, weights: Float64Array) {
-  const count = dot(weights, new Float64Array(weights.length).fill(1));
+  let count = 0;
+  for (let r = 0; r < weights.length; r++) count += weights[r] ?? 0;
   const average = dot(rows.sum, weights) / (2 * count);
   const variance = dot(rows.squares, weights) / (2 * count) - average * average;
   return {
@@ -155,6 +158,10 @@ function indices(rows: RowTerms, weights: Float64Array) {
     first: rows.first.map((terms) => dot(terms, weights) / count / variance),
     total: rows.total.map((terms) => dot(terms, weights) / count / variance),
   };
+}
+
+function put(into: Float64Array | undefined, at: number, value: number): void {
+  if (into !== undefined) into[at] = value;
 }
 
 function dot(x: Float64Array, y: Float64Array): number {

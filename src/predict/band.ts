@@ -32,7 +32,7 @@ export interface BandFigure {
 }
 
 /** Quantiles of a figure from the first samples alone. */
-export interface ConvergencePoint {
+interface ConvergencePoint {
   /** Samples drawn, whether they have the figure or not. */
   readonly samples: number;
   readonly low: number;
@@ -51,8 +51,6 @@ export interface Band {
   /** Probability of not opening, and of not closing; undefined where motion is not known. */
   readonly notOpening: ProbabilityInterval | undefined;
   readonly notClosing: ProbabilityInterval | undefined;
-  /** How each time's quantiles settle as samples are added, by column. */
-  readonly convergence: Readonly<Record<string, readonly ConvergencePoint[]>>;
   /** Rows in sample order, `rowWidth` numbers each; the data behind histograms and probabilities. */
   readonly rows: Float64Array;
 }
@@ -83,7 +81,6 @@ export function bandOf(blocks: readonly BlockResult[]): Band {
     figures,
     notOpening: failureShare(rows, "opens"),
     notClosing: failureShare(rows, "closes"),
-    convergence: convergenceOf(rows, samples),
     rows,
   };
 }
@@ -91,27 +88,25 @@ export function bandOf(blocks: readonly BlockResult[]): Band {
 /** Shares of the samples at which convergence is shown: each doubles the one before [-]. */
 const convergenceShares = [0.25, 0.5, 1] as const;
 
-/** Quantiles of every time after a quarter, half and all of the samples; a share without the figure has no point. */
-function convergenceOf(rows: Float64Array, samples: number): Band["convergence"] {
-  const found: Record<string, readonly ConvergencePoint[]> = {};
-  columns.forEach(({ id, dimension }, index) => {
-    if (dimension !== "time") return;
-    const points = convergenceShares.flatMap((share): readonly ConvergencePoint[] => {
-      const count = Math.round(share * samples);
-      const values = valuesOf(rows.subarray(0, count * rowWidth), index).sort();
-      if (values.length === 0) return [];
-      return [
-        {
-          samples: count,
-          low: quantileOfSorted(values, (1 - bandCoverage) / 2),
-          median: quantileOfSorted(values, 0.5),
-          high: quantileOfSorted(values, (1 + bandCoverage) / 2),
-        },
-      ];
-    });
-    if (points.length > 0) found[id] = points;
+/**
+ * How the quantiles of a figure settle: after a quarter, half and all of the samples. A share without
+ * the figure has no point.
+ */
+export function convergenceOf({ rows, samples }: Band, id: string): readonly ConvergencePoint[] {
+  const index = columnIndex(id);
+  return convergenceShares.flatMap((share): readonly ConvergencePoint[] => {
+    const count = Math.round(share * samples);
+    const values = valuesOf(rows.subarray(0, count * rowWidth), index).sort();
+    if (values.length === 0) return [];
+    return [
+      {
+        samples: count,
+        low: quantileOfSorted(values, (1 - bandCoverage) / 2),
+        median: quantileOfSorted(values, 0.5),
+        high: quantileOfSorted(values, (1 + bandCoverage) / 2),
+      },
+    ];
   });
-  return found;
 }
 
 /** Values of one figure over the samples that have it, in sample order. */

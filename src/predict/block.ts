@@ -4,9 +4,9 @@
  */
 
 import { Refusal } from "../fault/index.js";
-import { effectsPoint, sobolBlock } from "../numerics/index.js";
+import { sobolBlock } from "../numerics/index.js";
 import { columnIndex } from "./columns.js";
-import { valuesAt } from "./inputs.js";
+import { EffectsValues, valuesAt } from "./inputs.js";
 import type { Plan } from "./plan.js";
 import { fillRow, rowWidth } from "./row.js";
 import { ValveSample } from "./valveSample.js";
@@ -62,14 +62,13 @@ function effectsBlock(plan: Plan, request: BlockRequest): BlockResult {
   const points = sobolBlock(request.start, request.count, 2 * d, request.seed);
   const rows = new Float64Array(request.count * width);
   const row = new Float64Array(rowWidth);
-  const u = new Float64Array(d);
+  const designs = new EffectsValues(space);
   const time = columnIndex(request.column);
   let impossible = 0;
   for (let i = 0; i < request.count; i++) {
-    const pair = points.subarray(i * 2 * d, (i + 1) * 2 * d);
+    designs.take(points.subarray(i * 2 * d, (i + 1) * 2 * d));
     for (let block = 0; block < width; block++) {
-      effectsPoint(pair, block, u);
-      valuesAt(space, u, sample.values);
+      designs.fill(block, sample.values);
       if (!tryRow(sample, row, true)) impossible++;
       const seconds = row[time] ?? Number.NaN;
       rows[i * width + block] = seconds > 0 ? 1 / seconds : 0;

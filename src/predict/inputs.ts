@@ -8,6 +8,7 @@
 import type { Notice } from "../fault/index.js";
 import {
   type Copula,
+  effectsPoint,
   triangularQuantile,
   truncatedNormalQuantile,
   uniformQuantile,
@@ -66,5 +67,44 @@ export function valuesAt(space: InputSpace, u: Float64Array, values: Float64Arra
     const share = u[j] ?? 0.5;
     for (const { slot, declared } of input.members)
       values[slot] = lawQuantile(declared.law, declared.value, share);
+  }
+}
+
+/**
+ * The values of the designs of the effects: those of A and B are made once a point, those of a mixed
+ * one are A's with the slots of one input from B. A correlated input moves the others of its copula,
+ * so that a mixed point of one is made whole.
+ */
+export class EffectsValues {
+  private readonly a: Float64Array;
+  private readonly b: Float64Array;
+  private readonly u: Float64Array;
+  private pair: Float64Array;
+
+  constructor(private readonly space: InputSpace) {
+    this.a = new Float64Array(space.nominal.length);
+    this.b = new Float64Array(space.nominal.length);
+    this.u = new Float64Array(space.inputs.length);
+    this.pair = new Float64Array(2 * space.inputs.length);
+  }
+
+  /** @param pair uniform numbers of A followed by those of B */
+  take(pair: Float64Array): void {
+    this.pair = pair;
+    valuesAt(this.space, effectsPoint(pair, 0, this.u), this.a);
+    valuesAt(this.space, effectsPoint(pair, 1, this.u), this.b);
+  }
+
+  /** @param block as of `effectsPoint`;  @param values receives all slots, SI */
+  fill(block: number, values: Float64Array): void {
+    const { space, a, b } = this;
+    const mixed = block - 2;
+    if (mixed < 0) values.set(block === 0 ? a : b);
+    else if (mixed < (space.copula?.dimensions ?? 0))
+      valuesAt(space, effectsPoint(this.pair, block, this.u), values);
+    else {
+      values.set(a);
+      for (const { slot } of space.inputs[mixed]?.members ?? []) values[slot] = b[slot] ?? Number.NaN;
+    }
   }
 }

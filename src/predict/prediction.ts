@@ -58,7 +58,9 @@ export async function predict(
   const band = blocksOf("band", options.samples, options.seed, column);
   const wantsEffects = isAnswerable(plan, "motion") && plan.space.inputs.length > 0;
   const effects = wantsEffects ? blocksOf("effects", options.effectSamples, options.seed, column) : [];
-  const results = band.length + effects.length > 0 ? await run(plan, [...band, ...effects]) : [];
+  const running = band.length + effects.length > 0 ? run(plan, [...band, ...effects]) : [];
+  // The nominal answers are made while the blocks run elsewhere.
+  const [results, nominal] = await Promise.all([running, (async () => nominalOf(plan, definition))()]);
   const bandResults = results.filter(({ request }) => request.kind === "band");
   return {
     model: modelVersion,
@@ -66,7 +68,7 @@ export async function predict(
     caseId,
     options,
     definition,
-    nominal: nominalOf(plan, definition),
+    nominal,
     band: bandResults.length > 0 ? bandOf(bandResults) : undefined,
     effects: effectsOf(
       plan,

@@ -1,5 +1,6 @@
 /** Opening and closing strokes of a sample, and their times by every definition. */
 import {
+  type EventId,
   type LoopSettings,
   type ProfileKind,
   positionController,
@@ -15,10 +16,17 @@ import { openings, type ValveSample } from "./valveSample.js";
 
 export type Sense = "opening" | "closing";
 
-/** Travelled shares of the stroke whose passing times the definitions use. */
-const travelShares = [0.1, 0.9, 0.99] as const;
 /** Travelled shares whose passing times a band of the whole path needs besides [-]. */
 export const pathLevels = [0.1, 0.25, 0.5, 0.75] as const;
+/** Travelled shares whose passing is timed, ascending: those of the events and of the path [-]. */
+const timedShares = [0.1, 0.25, 0.5, 0.75, 0.9, 0.99] as const;
+/** Which of them an event passes. */
+const sharePassed: Partial<Record<EventId, (typeof timedShares)[number]>> = {
+  "10 % travel": 0.1,
+  "90 % travel": 0.9,
+  "99 % travel": 0.99,
+};
+const levelPlaces = pathLevels.map((level) => timedShares.indexOf(level));
 /** Flow share at which an opening counts as passing flow; on closing, the share it has lost. */
 const flowShare = 0.9;
 /**
@@ -67,15 +75,7 @@ export function strokeOf(
   options: { readonly path?: StrokePath; readonly tolerance?: number; readonly horizon?: number } = {},
 ): StrokeTimes {
   const sign = sense === "opening" ? 1 : -1;
-  const shares: { angle: number; event: string }[] = [
-    { angle: travelShares[0] * train.travel, event: "10 % travel" },
-    { angle: travelShares[1] * train.travel, event: "90 % travel" },
-    { angle: travelShares[2] * train.travel, event: "99 % travel" },
-  ];
-  const levelEvent = (level: number) => `level ${level}`;
-  for (const level of pathLevels) shares.push({ angle: level * train.travel, event: levelEvent(level) });
-  if (mark !== undefined) shares.push({ angle: mark, event: "90 % flow" });
-  shares.sort((a, b) => a.angle - b.angle);
+  const { marks, flowPlace } = marksOf(train.travel, mark);
   const start = (sense === "opening" ? 0 : train.travel) as Angle;
   const settings = plan.command === "full" ? undefined : loopSettings(sample, plan.command);
   // The dwell is that of a valve that stood closed; one that closes stood open, and was not loaded.
@@ -84,32 +84,65 @@ export function strokeOf(
     sense: sign,
     start,
     horizon: (options.horizon ?? horizonOf(plan, sense, settings, train.deadTime)) as Time,
-    marks: Float64Array.from(shares, ({ angle }) => angle),
+    marks,
+    buffers: sample.strokeBuffers,
     ...(settings === undefined ? {} : { controller: positionController(train, sign, start, settings) }),
     ...(options.path === undefined ? {} : { path: options.path }),
     ...(options.tolerance === undefined ? {} : { tolerance: options.tolerance }),
   });
-  const eventTime = (event: string): number => {
+  return { stroke, ...timesOf(stroke, train.deadTime, flowPlace) };
+}
+
+/** Marks of a stroke in ascending order: the timed shares of the travel, and the flow's among them if there is flow. */
+function marksOf(
+  travel: number,
+  flow: number | undefined,
+): { readonly marks: Float64Array; readonly flowPlace: number } {
+  const count = timedShares.length;
+  if (flow === undefined)
+    return { marks: Float64Array.from(timedShares, (share) => share * travel), flowPlace: count };
+  const marks = new Float64Array(count + 1);
+  let flowPlace = 0;
+  for (let k = 0; k < count; k++) {
+    const angle = (timedShares[k] ?? Number.NaN) * travel;
+    if (angle <= flow) flowPlace = k + 1;
+    marks[angle <= flow ? k : k + 1] = angle;
+  }
+  marks[flowPlace] = flow;
+  return { marks, flowPlace };
+}
+
+function timesOf(
+  stroke: Stroke,
+  deadTime: number,
+  flowPlace: number,
+): { readonly times: readonly number[]; readonly path: readonly number[] } {
+  const { markTimes } = stroke;
+  const hasFlow = markTimes.length > timedShares.length;
+  const passed = (share: number) => markTimes[share < flowPlace ? share : share + 1] ?? Number.NaN;
+  const eventTime = (event: EventId): number => {
     switch (event) {
       case "command":
         return 0;
       case "current":
-        return train.deadTime;
+        return deadTime;
       case "first motion":
         return stroke.firstMotion ?? Number.NaN;
       case "end of travel":
         return stroke.arrival ?? Number.NaN;
+      case "90 % flow":
+        return hasFlow ? (markTimes[flowPlace] ?? Number.NaN) : Number.NaN;
       default: {
-        const j = shares.findIndex((row) => row.event === event);
-        return j < 0 ? Number.NaN : (stroke.markTimes[j] ?? Number.NaN);
+        const share = sharePassed[event];
+        return share === undefined ? Number.NaN : passed(timedShares.indexOf(share));
       }
     }
   };
-  return {
-    stroke,
-    times: timeDefinitions.map(({ from, to }) => eventTime(to) - eventTime(from)),
-    path: pathLevels.map((level) => eventTime(levelEvent(level))),
-  };
+  const times: number[] = [];
+  for (const { from, to } of timeDefinitions) times.push(eventTime(to) - eventTime(from));
+  const path: number[] = [];
+  for (const place of levelPlaces) path.push(passed(place));
+  return { times, path };
 }
 
 function horizonOf(plan: Plan, sense: Sense, settings: LoopSettings | undefined, deadTime: number): number {

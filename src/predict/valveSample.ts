@@ -25,7 +25,7 @@ import {
   throatRatiosOverAngles,
   withRisingBackPressure,
 } from "../physics/flow/index.js";
-import { type AngleLoad, angleLoad, type RigidTrain } from "../physics/motion/index.js";
+import { type AngleLoad, angleLoad, type RigidTrain, StrokeBuffers } from "../physics/motion/index.js";
 import {
   breakawayRatioOf,
   type TurningInputs,
@@ -75,6 +75,8 @@ export class ValveSample {
   readonly running = grid();
   readonly breakaway = grid();
   readonly fluidTorque = grid();
+  /** For the strokes of this sample, one after the other. */
+  readonly strokeBuffers = new StrokeBuffers();
   private readonly bodyGauge = grid();
   private readonly torqueCoefficient = grid();
   private readonly excess = grid();

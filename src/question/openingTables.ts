@@ -1,6 +1,6 @@
 /** Lists behind question 3: times by every definition, ceilings, energy. */
 import { type EnergyLedger, ledgerEntries, timeDefinitions } from "../physics/motion/index.js";
-import type { Sense } from "../predict/index.js";
+import { convergenceOf, type Sense } from "../predict/index.js";
 import { formatQuantity } from "../quantity/index.js";
 import type { Table } from "./answer.js";
 import { bandFor, type Context, nominalValue } from "./context.js";
@@ -14,6 +14,7 @@ export function openingTables(context: Context): readonly Table[] {
     timesTable(context, "opening"),
     timesTable(context, "closing"),
     chancesTable(context),
+    ...settlingTable(context),
     ceilingsTable(context),
     ...energyTable(context),
   ];
@@ -57,6 +58,31 @@ function chancesTable({ prediction }: Context): Table {
     rows: [row("does not open", band?.notOpening), row("does not close", band?.notClosing)],
   };
 }
+
+/** Digits of a band that still moves with its samples are no digits: how its ends settle. */
+function settlingTable({ prediction: { band, definition } }: Context): readonly Table[] {
+  const points = band === undefined ? [] : convergenceOf(band, `opening:${definition}`);
+  if (band === undefined || points.length === 0) return [];
+  const finest = points[points.length - 1];
+  const width = finest === undefined ? 0 : finest.high - finest.low;
+  const show = (seconds: number) =>
+    formatQuantity(seconds, "time", { unit: seconds < 1 ? "ms" : "s", uncertainty: settledShare * width });
+  return [
+    {
+      title: `How the band of the opening time settles, ${definitionLabel(definition)}`,
+      columns: ["samples drawn", "low", "median", "high"],
+      rows: points.map(({ samples, low, median, high }) => [
+        String(samples),
+        show(low),
+        show(median),
+        show(high),
+      ]),
+    },
+  ];
+}
+
+/** Shown to this share of the band's width [-]. */
+const settledShare = 0.05;
 
 function ceilingsTable({ prediction }: Context): Table {
   const { ceilings, opening } = prediction.nominal;

@@ -2,7 +2,7 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { applyDefaults, type Dossier, uncertainInputs, withValues } from "../../src/dossier/index.js";
 import { effectsPoint, sobolBlock, spearman } from "../../src/numerics/index.js";
-import { bandOf } from "../../src/predict/band.js";
+import { bandOf, convergenceOf } from "../../src/predict/band.js";
 import { effectsOf } from "../../src/predict/effect.js";
 import {
   type BlockResult,
@@ -167,7 +167,7 @@ describe("bands against closed forms", () => {
       sequential,
     );
     const id = "opening:command-to-90-flow";
-    const points = band?.convergence[id] ?? [];
+    const points = convergenceOf(band ?? bandOf([]), id);
     expect(points.map(({ samples }) => samples)).toEqual([256, 512, 1024]);
     const figure = band?.figures[id];
     expect(points[2]).toMatchObject({

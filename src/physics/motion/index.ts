@@ -23,6 +23,7 @@ export {
   type SetPoint,
 } from "./profile.js";
 export { runStroke } from "./stroke.js";
+export { StrokeBuffers } from "./strokeBuffers.js";
 export { StrokePath } from "./strokePath.js";
 export { batteryCurrent } from "./supply.js";
 export type { AngleLoad, Regime, RigidTrain } from "./train.js";

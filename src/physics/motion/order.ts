@@ -10,6 +10,7 @@ import {
   type Voltage,
 } from "../../quantity/index.js";
 import type { EnergyLedger } from "./ledger.js";
+import type { StrokeBuffers } from "./strokeBuffers.js";
 import type { StrokePath } from "./strokePath.js";
 import type { Regime, RigidTrain } from "./train.js";
 
@@ -44,6 +45,8 @@ export interface StrokeOrder {
   readonly tolerance?: number;
   /** Filled with the whole path if given. */
   readonly path?: StrokePath;
+  /** Storage to use; a stroke at work needs its own. */
+  readonly buffers?: StrokeBuffers;
 }
 
 /** What stopped a stroke that did not arrive. */

@@ -31,12 +31,11 @@ export interface StepTolerance {
 const largestGrowth = 1;
 
 export class SlipStep {
-  /** y0, y1, e2, e3 of angle, speed and current in the last attempted step. */
-  readonly path = new Float64Array(pathWidth);
-
+  /** @param path receives y0, y1, e2, e3 of angle, speed and current of each attempted step */
   constructor(
     private readonly equations: SlipEquations,
     private readonly tolerance: StepTolerance,
+    readonly path: Float64Array = new Float64Array(pathWidth),
   ) {}
 
   /** Puts a point of the equations on the path of the last attempted step. */

@@ -25,6 +25,7 @@ export const START = 0;
 export const MIDDLE = 1 * pointWidth;
 export const END = 2 * pointWidth;
 export type Point = typeof START | typeof MIDDLE | typeof END;
+export const jacobianWidth = 5;
 const F = 3;
 const E = 4;
 const H = 5;
@@ -52,9 +53,9 @@ interface Factors {
 
 export class SlipEquations {
   /** The three points, `pointWidth` numbers each. */
-  readonly points = new Float64Array(3 * pointWidth);
+  readonly points: Float64Array;
   /** w' by angle, speed and current; i' by speed and current. */
-  readonly jacobian = new Float64Array(5);
+  readonly jacobian: Float64Array;
   private readonly rows: Float64Array;
   private readonly perStep: number;
   private readonly lastRow: number;
@@ -75,7 +76,14 @@ export class SlipEquations {
   private wanted = 0;
   private inverseLag = 0;
 
-  constructor(train: RigidTrain) {
+  /** @param points and jacobian: buffers to use, of any content */
+  constructor(
+    train: RigidTrain,
+    points: Float64Array = new Float64Array(3 * pointWidth),
+    jacobian: Float64Array = new Float64Array(jacobianWidth),
+  ) {
+    this.points = points;
+    this.jacobian = jacobian;
     this.rows = train.load.rows;
     this.perStep = 1 / train.load.step;
     this.lastRow = train.load.count;

@@ -25,6 +25,7 @@ import { MIDDLE, SlipEquations, START } from "./slipEquations.js";
 import { type StepEvent, StepEvents } from "./stepEvents.js";
 import { SPEED, states } from "./stepPath.js";
 import { stepToleranceOf } from "./stepTolerance.js";
+import { StrokeBuffers } from "./strokeBuffers.js";
 import { StrokeRecord } from "./strokeRecord.js";
 import type { RigidTrain } from "./train.js";
 
@@ -114,16 +115,18 @@ class StrokeRun {
       train.openCircuitVoltage / (train.torqueConstant * train.ratio),
       leastSpeedScale,
     );
-    this.equations = new SlipEquations(train);
+    const { points, jacobian, path, sums } = order.buffers ?? new StrokeBuffers();
+    this.equations = new SlipEquations(train, points, jacobian);
     this.step = new SlipStep(
       this.equations,
       stepToleranceOf(train, order, tolerance, {
         speed: this.noLoadSpeed as AngularSpeed,
         current: this.greatestCurrent() as Current,
       }),
+      path,
     );
     this.driver = new Driver(train, this.equations, order.sense);
-    this.accounts = new Accounts(train, this.equations, order.sense);
+    this.accounts = new Accounts(train, this.equations, order.sense, sums);
     this.events = new StepEvents(this.equations, this.step, this.driver, train.travel);
     this.record = new StrokeRecord(order, train.travel);
     this.equations.put(START, order.start, 0, 0);
