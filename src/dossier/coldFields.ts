@@ -1,6 +1,7 @@
 /** Fields about what the cold does to the valve: materials and dimensions of its chains of parts. */
 import type { Bounds } from "../quantity/index.js";
 import { choice, list, quantity, section, text } from "./field.js";
+import { extensionFields, pipeFields } from "./heatFields.js";
 
 const positive: Bounds = { minExclusive: 0 };
 const any: Bounds = {};
@@ -117,6 +118,14 @@ export const coldFields = section(
       },
       "Bolts of the body or bonnet flange.",
     ),
+    seat_tested_at: quantity(
+      "temperature",
+      any,
+      "Temperature of the test that showed the seats tight at their least contact stress; left out: no test has shown it.",
+      "80 K",
+    ),
+    extension: extensionFields,
+    pipe: pipeFields,
   },
   "Materials and dimensions for the cold: seat loop, fits, bolts.",
 );

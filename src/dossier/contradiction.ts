@@ -9,6 +9,7 @@ import type { Declared } from "../quantity/index.js";
 import { caseRule } from "./caseRule.js";
 import { correlationRule } from "./correlationRule.js";
 import type { Finding, Rule } from "./finding.js";
+import { heatRule } from "./heatRule.js";
 import { fluidRule, materialRule, solidRule } from "./nameRule.js";
 import type { FilledByParts } from "./part.js";
 import { nominalText } from "./provenance.js";
@@ -26,6 +27,7 @@ const rules: readonly Rule[] = [
   pressureRule,
   undervoltageRule,
   supersededRule,
+  heatRule,
   materialRule,
   solidRule,
   fluidRule,

@@ -20,6 +20,7 @@ import { circleArea, flowCoefficientOfLoss, openBallLoss } from "../physics/flow
 import { dwellFactor, packingRadialStress } from "../physics/seat/index.js";
 import { formatQuantity, type Length, type PressureDifference, type Time } from "../quantity/index.js";
 import { coldPreload } from "./coldPreload.js";
+import { driveTemperatures } from "./driveTemperature.js";
 import { type FrictionPair, frictionPair, type Interval } from "./frictionPair.js";
 import { itemAt } from "./path.js";
 import type { Conditions, ValveFile } from "./schema.js";
@@ -53,6 +54,7 @@ export const defaultRules: readonly DefaultRule[] = [
   plainDefaults,
   seatFriction,
   preloadInTheCold,
+  driveInTheCold,
   bearingFriction,
   followedBreakaway,
   dwellGrowth,
@@ -165,6 +167,21 @@ function preloadInTheCold(
       references: ["nist-cryogenics-2010, contraction"],
     }),
   ];
+}
+
+function driveInTheCold(
+  file: ValveFile,
+  conditions: Conditions,
+  isFaulty: (path: string) => boolean,
+): readonly Proposal[] {
+  return driveTemperatures(file, conditions, isFaulty).map(({ path, value: T, deviation, coldFor }) => {
+    const when = coldFor === undefined ? "steady" : `after ${formatQuantity(coldFor, "time")} in the cold`;
+    const spread = Math.max(deviation, 0.1).toPrecision(2);
+    return value(path, `${T.toFixed(1)} K +/- ${spread} K`, {
+      reason: `Derived from valve.cold.extension: the heat that it draws from the drive, ${when} (docs/theory/heat.md).`,
+      references: ["nist-cryogenics-2010, conductivity", "churchill-chu-1975-plate, eq. 9"],
+    });
+  });
 }
 
 function bearingFriction(

@@ -44,6 +44,10 @@ export function solidRule({ valve }: ValveFile): readonly Finding[] {
     ["valve.cold.seat_material", cold?.seat_material],
     ["valve.cold.bolts.material", cold?.bolts?.material],
     ["valve.cold.bolts.clamped_material", cold?.bolts?.clamped_material],
+    ["valve.cold.extension.tube_material", cold?.extension?.tube_material],
+    ["valve.cold.extension.stem_material", cold?.extension?.stem_material],
+    ["valve.cold.extension.bracket.material", cold?.extension?.bracket?.material],
+    ["valve.cold.pipe.material", cold?.pipe?.material],
     ...(cold?.fits ?? []).flatMap(
       ({ hole_material, shaft_material }, j) =>
         [

@@ -19,7 +19,7 @@ import { airAt } from "./air.js";
  * Valid for  Ra <= 1e12.  Source [churchill-chu-1975-cylinder, eq. 9]; from memory
  */
 export function horizontalCylinderNusselt(Ra: number, Pr: number): number {
-  return (0.6 + (0.387 * Ra ** (1 / 6)) / (1 + (0.559 / Pr) ** (9 / 16)) ** (8 / 27)) ** 2;
+  return (0.6 + (0.387 * Math.cbrt(Math.sqrt(Ra))) / (1 + (0.559 / Pr) ** (9 / 16)) ** (8 / 27)) ** 2;
 }
 
 /**
@@ -31,7 +31,7 @@ export function horizontalCylinderNusselt(Ra: number, Pr: number): number {
  * Source     [churchill-chu-1975-plate, eq. 9]; from memory
  */
 export function verticalPlateNusselt(Ra: number, Pr: number): number {
-  return (0.825 + (0.387 * Ra ** (1 / 6)) / (1 + (0.492 / Pr) ** (9 / 16)) ** (8 / 27)) ** 2;
+  return (0.825 + (0.387 * Math.cbrt(Math.sqrt(Ra))) / (1 + (0.492 / Pr) ** (9 / 16)) ** (8 / 27)) ** 2;
 }
 
 /**
@@ -46,10 +46,9 @@ export function crossFlowNusselt(Re: number, Pr: number): number {
   return 0.3 + laminar * (1 + (Re / 282_000) ** (5 / 8)) ** 0.8;
 }
 
-/** A cylinder and the air around it. */
+/** How a cylinder stands in the air. */
 export interface CylinderInAir {
   readonly orientation: "vertical" | "horizontal";
-  readonly diameter: Length;
   /** Height of a vertical one [m]. */
   readonly length: Length;
   readonly airSpeed: Speed;
@@ -62,7 +61,8 @@ export interface CylinderInAir {
  * Valid for an air speed across the cylinder; taking the greater of the two is common practice, no source
  */
 export function airCoefficient(
-  { orientation, diameter, length, airSpeed, pressure }: CylinderInAir,
+  { orientation, length, airSpeed, pressure }: CylinderInAir,
+  diameter: Length,
   surface: Temperature,
   ambient: Temperature,
 ): number {

@@ -75,12 +75,12 @@ export interface ExtensionState {
 }
 
 /** Temperatures that move by less than this have settled [K]. */
-const settled = 1e-7;
+const settled = 1e-5;
 const mostSweeps = 200;
 /** Sweeps that settle the profile over a drive of given temperature. */
-const profileSweeps = 8;
+const profileSweeps = 5;
 /** Exact steps of a cooling drive; the heat from the air is held at its line over each. */
-const coolingSteps = 12;
+const coolingSteps = 10;
 const usualCells = 40;
 
 /** Steady state. */
@@ -158,32 +158,20 @@ class Fin {
     this.motor = design.ambient;
   }
 
-  /** Conduction between two temperatures over a length; k by Simpson's rule between them. */
-  private conductance(
-    k: (T: number) => number,
-    area: number,
-    from: number,
-    to: number,
-    length: number,
-  ): number {
-    return ((k(from) + 4 * k(0.5 * (from + to)) + k(to)) / 6) * (area / length);
-  }
-
   private conductances(): void {
-    const { n, dx, tube, stem, design } = this;
-    const { tubeConductivity: kt, stemConductivity: ks, cold, tubeToGearbox, stemToGearbox } = design;
-    const series = (G: number, R: number) => G / (1 + G * R);
-    for (let j = 0; j <= n; j++) {
-      const isEnd = j === 0 || j === n;
-      const length = isEnd ? dx / 2 : dx;
-      const [tubeFrom, stemFrom] = j === 0 ? [cold, cold] : [tube[j - 1] ?? cold, stem[j - 1] ?? cold];
-      const tubeTo = j < n ? (tube[j] ?? cold) : tubeFrom;
-      const stemTo = j < n ? (stem[j] ?? cold) : stemFrom;
-      const Gt = this.conductance(kt, this.tubeArea, tubeFrom, tubeTo, length);
-      const Gs = this.conductance(ks, this.stemArea, stemFrom, stemTo, length);
-      this.Gt[j] = j === n ? series(Gt, tubeToGearbox) : Gt;
-      this.Gs[j] = j === n ? series(Gs, stemToGearbox) : Gs;
+    const { n, dx, tube, stem, tubeArea, stemArea, design } = this;
+    const { tubeConductivity, stemConductivity, cold, tubeToGearbox, stemToGearbox } = design;
+    let [kt, ks] = [tubeConductivity(cold), stemConductivity(cold)];
+    for (let j = 0; j < n; j++) {
+      const nextT = tubeConductivity(tube[j] ?? cold);
+      const nextS = stemConductivity(stem[j] ?? cold);
+      const length = j === 0 ? dx / 2 : dx;
+      this.Gt[j] = (0.5 * (kt + nextT) * tubeArea) / length;
+      this.Gs[j] = (0.5 * (ks + nextS) * stemArea) / length;
+      [kt, ks] = [nextT, nextS];
     }
+    this.Gt[n] = 1 / (dx / (2 * kt * tubeArea) + tubeToGearbox);
+    this.Gs[n] = 1 / (dx / (2 * ks * stemArea) + stemToGearbox);
   }
 
   /** Heat from tube to stem per kelvin in a cell [W/K]. */

@@ -5,7 +5,7 @@
  *   q = h (T_a - T_s) + eps sigma (T_a^4 - T_s^4) + h / (rho c_p Le^(2/3)) (rho_v - rho_sat(T_s)) L
  *
  * The last term stands where T_s is below the dew point; L is the heat of condensation above 0 degC, that
- * of sublimation below. Frost lies where its outside stays below 0 degC: as thick as declared, thinner
+ * of sublimation from 5 K below. Frost lies where its outside stays below 0 degC: as thick as declared, thinner
  * where it would melt (docs/theory/heat.md, "Frost").
  * Source  [incropera-2007, sections 3.3 and 6.7.2]; from memory
  */
@@ -21,7 +21,7 @@ import { airCoefficient, type CylinderInAir } from "./convection.js";
 import { saturationOverIce, saturationOverWater, vapourDensity } from "./humidity.js";
 
 /** The surroundings of a part. */
-export interface Surroundings extends Omit<CylinderInAir, "diameter"> {
+export interface Surroundings extends CylinderInAir {
   readonly ambient: Temperature;
   readonly dewPoint: Temperature;
   readonly emissivity: number;
@@ -32,6 +32,8 @@ export interface Surroundings extends Omit<CylinderInAir, "diameter"> {
 /** Heat of condensation and of sublimation of water near 0 degC [J/kg]. Source [wagner-pruss-2002]; rounded. */
 const condensation = 2.501e6;
 const sublimation = 2.834e6;
+/** Moisture settles as undercooled drops and as ice by turns down to so far below 0 degC; estimate [K]. */
+const undercooled = 5;
 /** Lewis number of moisture in air, to the power 2/3 [-]. Source [incropera-2007, table A.8]; from memory. */
 const lewisPower = 0.9;
 
@@ -41,16 +43,16 @@ const lewisPower = 0.9;
  */
 export function surfaceFlux(around: Surroundings, diameter: Length, T_s: Temperature): number {
   const { ambient: T_a, dewPoint, emissivity, coefficientFactor, pressure } = around;
-  const h = coefficientFactor * airCoefficient({ ...around, diameter }, T_s, T_a);
+  const h = coefficientFactor * airCoefficient(around, diameter, T_s, T_a);
   const convection = h * (T_a - T_s);
   const radiation = emissivity * stefanBoltzmann.value * (T_a ** 4 - T_s ** 4);
   if (T_s >= dewPoint) return convection + radiation;
-  const freezes = T_s < zeroCelsius.value;
+  const ice = Math.min(Math.max((zeroCelsius.value - T_s) / undercooled, 0), 1);
   const film = (0.5 * (T_a + T_s)) as Temperature;
   const transfer = h / (airAt(film, pressure).density * airSpecificHeat * lewisPower);
   const inAir = vapourDensity(saturationOverWater(dewPoint), T_a);
-  const atSurface = vapourDensity(freezes ? saturationOverIce(T_s) : saturationOverWater(T_s), T_s);
-  const latent = freezes ? sublimation : condensation;
+  const atSurface = vapourDensity(ice > 0 ? saturationOverIce(T_s) : saturationOverWater(T_s), T_s);
+  const latent = condensation + ice * (sublimation - condensation);
   return convection + radiation + transfer * Math.max(inAir - atSurface, 0) * latent;
 }
 
@@ -96,10 +98,10 @@ export class LayeredTube {
     };
     const low = Math.min(coldest, warmest, around.ambient);
     const high = Math.max(coldest, warmest, around.ambient) + beyond;
-    // Just below the melting point of frost on purpose: at it the latent heat changes.
-    for (const share of spread(coldPoints))
-      if (low < melts) add(low + (melts - hair - low) * share, frostThickness);
-    if (low < melts) for (const share of spread(thinPoints)) add(melts - hair, frostThickness * (1 - share));
+    if (low < melts) {
+      for (const share of spread(coldPoints)) add(low + (melts - low) * share, frostThickness);
+      for (const share of spread(thinPoints)) add(melts, frostThickness * (1 - share));
+    }
     const from = Math.max(low, melts);
     for (const share of spread(warmPoints)) add(from + (high - from) * share, 0);
     const rising = rows.filter(({ metal }, j) => rows.slice(0, j).every((row) => row.metal < metal));
@@ -143,11 +145,10 @@ export class LayeredTube {
 }
 
 /** Points of the table: below the melting point, where frost thins, above; and how far beyond the warmest [K]. */
-const coldPoints = 20;
-const thinPoints = 4;
-const warmPoints = 10;
+const coldPoints = 14;
+const thinPoints = 3;
+const warmPoints = 6;
 const beyond = 1;
-const hair = 1e-6;
 
 function spread(points: number): readonly number[] {
   return Array.from({ length: points }, (_, j) => j / (points - 1));

@@ -54,13 +54,12 @@ describe("air", () => {
   it("gives the steam line of 0.1 m at 165 degC in a room of 23 degC k Nu/D = 0.0313 x 23.3 / 0.1 W/(m2 K) [incropera-2007, example 9.4; from memory]", () => {
     const pipe = {
       orientation: "horizontal",
-      diameter: 0.1 as Length,
       length: 1 as Length,
       airSpeed: 0 as Speed,
       pressure: atmosphere,
     } as const;
     // 2 % of the air's properties.
-    expect(Math.abs(airCoefficient(pipe, K(438), K(296)) / 7.29 - 1)).toBeLessThan(0.02);
+    expect(Math.abs(airCoefficient(pipe, 0.1 as Length, K(438), K(296)) / 7.29 - 1)).toBeLessThan(0.02);
   });
 
   it("in a wind takes the greater of the two", () => {
@@ -68,11 +67,11 @@ describe("air", () => {
       airCoefficient(
         {
           orientation: "vertical",
-          diameter: 0.03 as Length,
           length: 0.2 as Length,
           airSpeed: airSpeed as Speed,
           pressure: atmosphere,
         },
+        0.03 as Length,
         K(200),
         K(290),
       );
@@ -132,7 +131,7 @@ describe("the heat to a cold surface", () => {
 
   it("is convection alone without emissivity in dry air", () => {
     const dry = { ...room, emissivity: 0, dewPoint: K(150) };
-    const h = airCoefficient({ ...dry, diameter: 0.04 as Length }, K(200), K(293));
+    const h = airCoefficient(dry, 0.04 as Length, K(200), K(293));
     expect(surfaceFlux(dry, 0.04 as Length, K(200))).toBeCloseTo(h * 93, 9);
   });
 

@@ -171,7 +171,7 @@ describe("a drive that cools", () => {
     motorToAir: 5 as ThermalResistance,
   };
 
-  it("by an extension of constant conductivity is exact: twelve steps are one", () => {
+  it("by an extension of constant conductivity is exact: its steps are one", () => {
     const fin = steadyExtension(design);
     const start = extensionAfter(design, capacities, 0 as Time);
     expect([start.gearbox, start.motor]).toEqual([293, 293]);
