@@ -2,7 +2,7 @@
  * A file's text as a YAML 1.2 tree whose nodes know their place. What is no YAML, or is built to
  * exhaust the reader, is refused here; what the values mean is the business of read.ts.
  */
-import { type Alias, CST, type Document, isScalar, type Node, Parser, parseDocument, visit } from "yaml";
+import { type Alias, Composer, CST, type Document, isScalar, type Node, Parser, visit } from "yaml";
 import type { Fault } from "../fault/index.js";
 import { type Locator, locator } from "./position.js";
 
@@ -46,10 +46,17 @@ export function parseFile(file: SourceFile): ParsedFile {
   if (text.length > largestFile) return failed(tooLarge(locate, text.length));
   const strange = strangeCharacter(locate, text);
   if (strange !== undefined) return failed(strange);
-  const exhausting = exhaustingShape(locate, text);
+  const tokens = [...new Parser().parse(text)];
+  const exhausting = exhaustingShape(locate, tokens);
   if (exhausting !== undefined) return failed(exhausting);
 
-  const document = parseDocument(text, { version: "1.2", prettyErrors: false, logLevel: "silent" });
+  const composer = new Composer({ version: "1.2", prettyErrors: false, logLevel: "silent" });
+  const [document, second] = composer.compose(tokens, true, text.length);
+  if (document === undefined) return failed(emptyFault(locate));
+  if (second !== undefined && document.errors.length === 0) {
+    const [start, end] = second.range;
+    return failed(syntaxFault(locate, { code: "MULTIPLE_DOCS", message: "", pos: [start, end] }));
+  }
   const repeated = document.errors.filter((error) => error.code === "DUPLICATE_KEY");
   const broken = document.errors.filter((error) => error.code !== "DUPLICATE_KEY");
   if (broken.length > 0) return failed(...broken.slice(0, 5).map((error) => syntaxFault(locate, error)));
@@ -119,9 +126,11 @@ function strangeCharacter(locate: Locator, text: string): Fault | undefined {
  * Looks for more levels or fields than any file has, before the tree is built: the tokens are made
  * without recursion and in linear time, the tree is not.
  */
-function exhaustingShape(locate: Locator, text: string): Fault | undefined {
-  const pending: { readonly token: CST.Token; readonly depth: number }[] = [];
-  for (const token of new Parser().parse(text)) pending.push({ token, depth: 0 });
+function exhaustingShape(locate: Locator, tokens: readonly CST.Token[]): Fault | undefined {
+  const pending: { readonly token: CST.Token; readonly depth: number }[] = tokens.map((token) => ({
+    token,
+    depth: 0,
+  }));
   let fields = 0;
   for (let next = pending.pop(); next !== undefined; next = pending.pop()) {
     const { token, depth } = next;

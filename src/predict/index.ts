@@ -1,7 +1,7 @@
 export {
   type Band,
   type BandFigure,
-  type ConvergencePoint,
+  convergenceOf,
   meetingProbability,
   type Quantile,
   valuesOf,

@@ -24,8 +24,19 @@ export interface Curve {
 export const REFERENCE_TEMPERATURE = 293;
 const LONGEST_PANEL = 10;
 
+/** A curve is asked for at every sample of a band; its unit is read once. */
+const curves = new WeakMap<CurveData, Curve>();
+
 /** @param dimension  what the property is; its unit is in the data file */
 export function curveOf(data: CurveData, dimension: Dimension): Curve {
+  const known = curves.get(data);
+  if (known !== undefined) return known;
+  const curve = madeCurve(data, dimension);
+  curves.set(data, curve);
+  return curve;
+}
+
+function madeCurve(data: CurveData, dimension: Dimension): Curve {
   switch (data.form) {
     case "polynomial": {
       const { T_min_K, T_max_K, coefficients, below, spread_percent } = data;

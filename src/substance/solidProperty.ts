@@ -166,8 +166,19 @@ function propertyCurve(solid: Solid, quantity: SolidQuantity): { curve: Curve; r
   return { curve, record: { data, dimension, words, curve } };
 }
 
-function contractionCurve({ file: { contraction: data }, shape }: Solid): Curve {
+const scaledCurves = new WeakMap<Solid, Curve>();
+
+function contractionCurve(solid: Solid): Curve {
+  const data = solid.file.contraction;
   if (data.form !== "scaled") return curveOf(data, "ratio");
+  const known = scaledCurves.get(solid);
+  if (known !== undefined) return known;
+  const curve = scaledCurve(data, solid.shape);
+  scaledCurves.set(solid, curve);
+  return curve;
+}
+
+function scaledCurve(data: Extract<ContractionData, { form: "scaled" }>, shape: Solid["shape"]): Curve {
   const shapeData = shape?.file.contraction;
   if (shapeData === undefined || shapeData.form === "scaled")
     throw new Error("a scaled contraction without a shape");

@@ -12,6 +12,15 @@ describe("faults of a file", () => {
     expect(`${faultsText(faults)}\n`).toBe(sample("many-faults.txt"));
   });
 
+  it("name the second document of a file, of which nothing would be read", () => {
+    const { faults, dossier } = readValve("duty:\n  fluid: oxygen\n---\nduty:\n  fluid: water\n");
+    expect(faults).toMatchObject([
+      { code: "yaml-syntax", where: { line: 3 }, found: "a second document begins here" },
+    ]);
+    expect(dossier.valve.duty).toBeUndefined();
+    expect(readValve("---\nduty:\n  fluid: oxygen\n...\n").faults).toEqual([]);
+  });
+
   it("leave the neighbours known", () => {
     const { dossier } = readValve(sample("many-faults.yaml"));
     expect(valueAt(dossier, "valve.seat.friction")?.value).toBe(0.08);
