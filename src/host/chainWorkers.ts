@@ -45,8 +45,9 @@ export interface ChainWorkerOptions {
 }
 
 export interface ChainWorkers {
+  /** One lot of requests after the other. */
   readonly run: ChainsRunner;
-  /** Ends the workers. */
+  /** Ends the workers; anything still running rejects. */
   readonly stop: () => Promise<void>;
 }
 
@@ -59,31 +60,47 @@ export function startChainWorkers(runs: readonly FittedRun[], options: ChainWork
     worker.unref();
     return worker;
   });
+  let isStopped = false;
+  /** The first thing that went wrong; no lot succeeds after it. */
+  let failure: { readonly reason: unknown } | undefined;
+  let rejectLot: ((reason: unknown) => void) | undefined;
+  const fail = (reason: unknown): void => {
+    failure ??= { reason };
+    rejectLot?.(failure.reason);
+  };
+  for (const worker of workers) {
+    worker.on("error", fail);
+    worker.on("messageerror", fail);
+    worker.on("exit", (status) => {
+      if (!isStopped) fail(new Error(`a worker ended with status ${status} before its work was done`));
+    });
+  }
+  const onAbort = (): void => fail(signal?.reason);
+  if (signal?.aborted === true) onAbort();
+  else signal?.addEventListener("abort", onAbort, { once: true });
   const plain = runs.map(({ plan: { dossier, caseId }, stroke }) => ({ dossier, caseId, stroke }));
   const started = elapsedSeconds();
   let isTold = false;
   let done = 0;
+  const send = (worker: Worker, message: ToChainWorker): void => worker.postMessage(message);
   const run: ChainsRunner = async (problem, requests) => {
-    if (!isTold)
-      for (const worker of workers)
-        worker.postMessage({ kind: "problem", runs: plain, problem } satisfies ToChainWorker);
+    if (!isTold) for (const worker of workers) send(worker, { kind: "problem", runs: plain, problem });
     isTold = true;
     for (const worker of workers) worker.ref();
     try {
       return await new Promise<readonly ChainAnswer[]>((resolve, reject) => {
-        const onAbort = (): void => reject(signal?.reason);
-        if (signal?.aborted === true) return onAbort();
-        signal?.addEventListener("abort", onAbort, { once: true });
+        rejectLot = reject;
+        if (failure !== undefined) return reject(failure.reason);
         const waiting = [...requests];
         const answers: ChainAnswer[] = [];
+        if (requests.length === 0) resolve(answers);
         const next = (worker: Worker): void => {
           const request = waiting.shift();
-          if (request !== undefined) worker.postMessage({ kind: "chain", request } satisfies ToChainWorker);
+          if (request !== undefined) send(worker, { kind: "chain", request });
         };
         for (const worker of workers) {
-          worker.on("error", reject);
           worker.on("message", (message: FromChainWorker) => {
-            if (message.kind === "refused") return reject(new Refusal(message.faults));
+            if (message.kind === "refused") return fail(new Refusal(message.faults));
             answers.push(message.answer);
             done += requests.find(({ chain }) => chain === message.answer.chain)?.steps ?? 0;
             const secondsLeft = ((elapsedSeconds() - started) * (mostSteps - done)) / done;
@@ -95,8 +112,10 @@ export function startChainWorkers(runs: readonly FittedRun[], options: ChainWork
         }
       });
     } finally {
+      rejectLot = undefined;
       for (const worker of workers) {
-        worker.removeAllListeners();
+        // By name: without the listeners that the worker has of its own it delivers nothing any more.
+        worker.removeAllListeners("message");
         worker.unref();
       }
     }
@@ -104,6 +123,9 @@ export function startChainWorkers(runs: readonly FittedRun[], options: ChainWork
   return {
     run,
     stop: async () => {
+      isStopped = true;
+      fail(new Error("the workers were stopped before their work was done"));
+      signal?.removeEventListener("abort", onAbort);
       await Promise.all(workers.map((worker) => worker.terminate()));
     },
   };

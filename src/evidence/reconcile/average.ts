@@ -6,29 +6,41 @@
 
 /** A mean over a window is the difference of two values of the running integral. */
 export class WindowMean {
-  private readonly integral: Float64Array;
+  private time: Float64Array = new Float64Array(0);
+  private values: Float64Array = new Float64Array(0);
+  private integral = new Float64Array(0);
 
-  /** @param time ascending [s];  @param values of the same length, linear between the instants, held beyond */
-  constructor(
-    private readonly time: ArrayLike<number>,
-    private readonly values: ArrayLike<number>,
-  ) {
+  /** Takes up a history. @param time ascending [s];  @param values as many, linear between the instants, held beyond */
+  of(time: Float64Array, values: Float64Array): this {
     const n = time.length;
-    this.integral = new Float64Array(n);
+    this.time = time;
+    this.values = values;
+    if (this.integral.length < n) this.integral = new Float64Array(n);
+    const { integral } = this;
+    let sum = 0;
     for (let i = 1; i < n; i++) {
-      const width = (time[i] ?? 0) - (time[i - 1] ?? 0);
-      this.integral[i] =
-        (this.integral[i - 1] ?? 0) + 0.5 * width * ((values[i] ?? 0) + (values[i - 1] ?? 0));
+      const width = (time[i] as number) - (time[i - 1] as number);
+      sum += 0.5 * width * ((values[i] as number) + (values[i - 1] as number));
+      integral[i] = sum;
     }
+    return this;
   }
 
-  /** Means over windows of one width around ascending centres. */
-  at(centres: ArrayLike<number>, width: number): Float64Array {
-    const out = new Float64Array(centres.length);
+  /**
+   * Means over windows of one width around ascending centres.
+   * @param late  subtracted from each centre [s];  @param out  receives the means
+   */
+  at(
+    centres: Float64Array,
+    width: number,
+    late = 0,
+    out: Float64Array = new Float64Array(centres.length),
+  ): Float64Array {
+    if (this.time.length === 0) return out.fill(0);
     let low = 0;
     let high = 0;
     for (let k = 0; k < centres.length; k++) {
-      const centre = centres[k] ?? 0;
+      const centre = (centres[k] as number) - late;
       low = this.advance(low, centre - width / 2);
       high = this.advance(high, centre + width / 2);
       out[k] = (this.until(high, centre + width / 2) - this.until(low, centre - width / 2)) / width;
@@ -37,21 +49,24 @@ export class WindowMean {
   }
 
   private advance(from: number, t: number): number {
+    const { time } = this;
+    const last = time.length - 2;
     let i = from;
-    while (i < this.time.length - 2 && (this.time[i + 1] ?? 0) <= t) i++;
+    while (i < last && (time[i + 1] as number) <= t) i++;
     return i;
   }
 
   /** Running integral at a time inside or beside segment i. */
   private until(i: number, t: number): number {
     const { time, values, integral } = this;
-    const t0 = time[i] ?? 0;
-    const t1 = time[i + 1] ?? t0;
-    const v0 = values[i] ?? 0;
-    const v1 = values[i + 1] ?? v0;
-    if (t <= t0 || t1 <= t0) return (integral[i] ?? 0) + (t - t0) * v0;
-    if (t >= t1) return (integral[i + 1] ?? 0) + (t - t1) * v1;
+    const isOne = time.length < 2;
+    const t0 = time[i] as number;
+    const t1 = isOne ? t0 : (time[i + 1] as number);
+    const v0 = values[i] as number;
+    const v1 = isOne ? v0 : (values[i + 1] as number);
+    if (t <= t0 || t1 <= t0) return (integral[i] as number) + (t - t0) * v0;
+    if (t >= t1) return (integral[i + 1] as number) + (t - t1) * v1;
     const slope = (v1 - v0) / (t1 - t0);
-    return (integral[i] ?? 0) + (t - t0) * (v0 + 0.5 * slope * (t - t0));
+    return (integral[i] as number) + (t - t0) * (v0 + 0.5 * slope * (t - t0));
   }
 }

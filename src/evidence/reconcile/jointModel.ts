@@ -15,7 +15,7 @@
 import { Refusal } from "../../fault/index.js";
 import { ValveSample } from "../../predict/index.js";
 import type { MeasuredHistory } from "./measured.js";
-import { fitTolerance, type Simulated, simulateAt } from "./observe.js";
+import { fitTolerance, type Simulated, StrokeObserver } from "./observe.js";
 import { type FittedRun, JointSpace } from "./parameters.js";
 
 /**
@@ -88,8 +88,10 @@ function marginal(square: number): number {
 export class JointModel {
   readonly space: JointSpace;
   private readonly samples: readonly ValveSample[];
+  private readonly observers: readonly StrokeObserver[];
   private readonly weight: readonly (readonly number[])[];
   private readonly points: readonly number[];
+  private readonly buffers: readonly Float64Array[];
   /** Share of their weight at which the data are let in. */
   strength = 1;
   /** Strokes simulated so far. */
@@ -97,42 +99,71 @@ export class JointModel {
 
   constructor(
     readonly runs: readonly FittedRun[],
-    private readonly tolerance: number = fitTolerance,
+    tolerance: number = fitTolerance,
   ) {
     this.space = new JointSpace(runs);
     this.samples = runs.map(({ plan }) => new ValveSample(plan));
+    this.observers = runs.map(({ plan, stroke }) => new StrokeObserver(plan, stroke, tolerance));
     this.weight = runs.map(({ stroke }) => weights(stroke.histories));
     this.points = runs.map(({ stroke }) =>
       stroke.histories.reduce((sum, { values }) => sum + values.length, 0),
     );
+    this.buffers = this.points.map((count) => new Float64Array(count));
   }
 
-  /** Residuals of one run over their uncertainties, history after history; NaN where no valve can be so. */
-  private plainResiduals(run: number, z: ArrayLike<number>): readonly Float64Array[] {
-    const fitted = this.runs[run];
+  /** Simulated histories of one run; undefined where no valve can be so. Buffers that the next call uses again. */
+  private seen(run: number, z: ArrayLike<number>): Simulated | undefined {
     const sample = this.samples[run];
-    if (fitted === undefined || sample === undefined) return [];
+    const observer = this.observers[run];
+    if (sample === undefined || observer === undefined) return undefined;
     this.space.fill(run, z, sample.values);
     this.simulations++;
-    const { plan, stroke } = fitted;
-    const seen = seenOrNothing(() =>
-      simulateAt(plan, sample, stroke, this.space.viewing(run, z), this.tolerance),
-    );
-    return stroke.histories.map(({ values }, h) => {
+    return seenOrNothing(() => observer.at(sample, this.space.viewing(run, z)));
+  }
+
+  /**
+   * Residuals of one run over their uncertainties, history after history; NaN where no valve can be so.
+   * @param out receives them
+   */
+  plainResiduals(run: number, z: ArrayLike<number>, out: Float64Array): void {
+    const seen = this.seen(run, z);
+    let k = 0;
+    this.runs[run]?.stroke.histories.forEach(({ values }, h) => {
       const w = this.strength * (this.weight[run]?.[h] ?? 0);
-      return values.map((value, i) => w * ((seen?.[h]?.[i] ?? Number.NaN) - value));
+      const simulated = seen?.[h];
+      for (let i = 0; i < values.length; i++)
+        out[k++] = w * ((simulated?.[i] ?? Number.NaN) - (values[i] as number));
+    });
+  }
+
+  /** Number of residuals of a run. */
+  pointsOf(run: number): number {
+    return this.points[run] ?? 0;
+  }
+
+  /** Sum of squares of each history of a run; NaN where no valve can be so. */
+  private squares(run: number, z: ArrayLike<number>): readonly number[] {
+    const residuals = this.buffers[run] ?? new Float64Array(0);
+    this.plainResiduals(run, z, residuals);
+    let k = 0;
+    return (this.runs[run]?.stroke.histories ?? []).map(({ values }) => {
+      let sum = 0;
+      for (const end = k + values.length; k < end; k++) sum += (residuals[k] as number) ** 2;
+      return sum;
     });
   }
 
   /** Residuals of one run whose squares sum to its part of -2 log likelihood. */
   residualsOf(run: number, z: ArrayLike<number>): Float64Array {
-    const out = new Float64Array(this.points[run] ?? 0);
+    const out = new Float64Array(this.pointsOf(run));
     let k = 0;
-    for (const residuals of this.plainResiduals(run, z)) {
-      const square = sumOfSquares(residuals);
-      const scale = square > 0 ? Math.sqrt(marginal(square) / square) : 0;
-      for (const residual of residuals) out[k++] = scale * residual;
-    }
+    const squares = this.squares(run, z);
+    const residuals = this.buffers[run] ?? out;
+    this.runs[run]?.stroke.histories.forEach(({ values }, h) => {
+      const square = squares[h] ?? Number.NaN;
+      const scale = square === 0 ? 0 : Math.sqrt(marginal(square) / square);
+      for (const end = k + values.length; k < end; k++) out[k] = scale * (residuals[k] as number);
+    });
     return out;
   }
 
@@ -141,22 +172,21 @@ export class JointModel {
     let sum = 0;
     for (let j = 0; j < this.space.size; j++) sum += (z[j] ?? 0) ** 2;
     for (let run = 0; run < this.runs.length; run++)
-      for (const residuals of this.plainResiduals(run, z)) sum += marginal(sumOfSquares(residuals));
+      for (const square of this.squares(run, z)) sum += marginal(square);
     return sum / 2;
   }
 
   /** How far each history is missed. */
   misfits(z: ArrayLike<number>): readonly ChannelMisfit[] {
     return this.runs.flatMap(({ stroke }, run) =>
-      this.plainResiduals(run, z).map((residuals, h): ChannelMisfit => {
-        const square = sumOfSquares(residuals);
-        return {
+      this.squares(run, z).map(
+        (square, h): ChannelMisfit => ({
           run,
           channel: stroke.histories[h]?.channel ?? "angle",
           misfit: square / independentStretches,
           discrepancy: Math.sqrt((sizeFreedom + square) / (sizeFreedom + independentStretches)),
-        };
-      }),
+        }),
+      ),
     );
   }
 }
@@ -169,10 +199,4 @@ export function seenOrNothing(simulate: () => Simulated): Simulated | undefined 
     if (!(error instanceof Refusal)) throw error;
     return undefined;
   }
-}
-
-function sumOfSquares(values: Float64Array): number {
-  let sum = 0;
-  for (const value of values) sum += value * value;
-  return sum;
 }

@@ -77,10 +77,9 @@ export function thinned(
     const known = Array.from(time_s, (_, i) => i).filter(
       (i) => Number.isFinite(time_s[i]) && Number.isFinite(values[i]),
     );
-    const times = known.map((i) => (time_s[i] ?? 0) - command_s);
-    const means = new WindowMean(
-      times,
-      known.map((i) => values[i] ?? 0),
+    const means = new WindowMean().of(
+      Float64Array.from(known, (i) => (time_s[i] ?? 0) - command_s),
+      Float64Array.from(known, (i) => values[i] ?? 0),
     );
     const history = { channel, time_s: centres, values: centres, noise };
     return { ...history, values: means.at(centres, windowOf(history)) };

@@ -1,13 +1,6 @@
 /** What the channels of a log would show of a simulated stroke, at the instants at which they were measured. */
 import { StrokePath } from "../../physics/motion/index.js";
-import {
-  flowMark,
-  type Plan,
-  type Sense,
-  strokeOf,
-  supplyVoltage,
-  type ValveSample,
-} from "../../predict/index.js";
+import { flowMark, type Plan, strokeOf, supplyVoltage, type ValveSample } from "../../predict/index.js";
 import { WindowMean } from "./average.js";
 import { type MeasuredHistory, type MeasuredStroke, windowOf } from "./measured.js";
 
@@ -30,45 +23,99 @@ export const fitTolerance = 1e-6;
 /** Followed so much longer than the record, so that a late stroke has its end [s]. */
 const beyond_s = 0.05;
 
-/**
- * Simulates the stroke at the present values of a sample and reads the channels at the measured instants.
- * @param tolerance of the simulation; `fitTolerance` where differences are taken [-]
- */
-export function simulateAt(
-  plan: Plan,
-  sample: ValveSample,
-  stroke: MeasuredStroke,
-  viewing: Viewing,
-  tolerance: number = fitTolerance,
-): Simulated {
-  sample.updateFlow();
-  sample.updateTorque();
-  const train = sample.train();
-  const path = new StrokePath();
-  const horizon = longest(stroke.histories);
-  strokeOf(plan, sample, train, stroke.sense, flowMark(sample, stroke.sense), { path, tolerance, horizon });
-  const times = readingTimes(path, horizon, narrowest(stroke.histories) / readingsPerWindow);
-  const angle = new Float64Array(times.length);
-  const speed = new Float64Array(times.length);
-  const current = new Float64Array(times.length);
-  path.sample(times, angle, speed, current);
-  return stroke.histories.map((history) => {
-    const means = new WindowMean(times, shown(history.channel));
-    const centres = history.time_s.map((t) => t - viewing.delay_s);
-    return means.at(centres, windowOf(history));
-  });
+/** Simulates strokes of one run and reads the channels at the measured instants. Its buffers serve every stroke. */
+export class StrokeObserver {
+  private readonly path = new StrokePath();
+  private readonly means = new WindowMean();
+  private readonly seen: readonly Float64Array[];
+  private readonly horizon: number;
+  private readonly step: number;
+  /** Of readings: their instants, the states, and one channel [s], [rad], [rad/s], [A]. */
+  private time = new Float64Array(0);
+  private angle = new Float64Array(0);
+  private speed = new Float64Array(0);
+  private current = new Float64Array(0);
+  private channel = new Float64Array(0);
 
-  function shown(channel: MeasuredHistory["channel"]): Float64Array {
-    switch (channel) {
-      case "angle":
-        return lagged(times, travelled(angle, stroke.sense, train.travel), viewing.angleLag_s);
-      case "current":
-        return current.map(Math.abs);
-      case "supply voltage":
-        return current.map((i, j) => supplyVoltage(train, i, speed[j] ?? 0));
-      case "pressure drop":
-        return angle.map((a) => dropAt(sample, a));
+  /** @param tolerance of the simulation; `fitTolerance` where differences are taken [-] */
+  constructor(
+    private readonly plan: Plan,
+    private readonly stroke: MeasuredStroke,
+    private readonly tolerance: number = fitTolerance,
+  ) {
+    const { histories } = stroke;
+    this.seen = histories.map(({ time_s }) => new Float64Array(time_s.length));
+    this.horizon = longest(histories);
+    this.step = Math.max(narrowest(histories) / readingsPerWindow, leastReading_s);
+  }
+
+  /** The stroke at the present values of a sample. @returns buffers that the next call uses again */
+  at(sample: ValveSample, viewing: Viewing): Simulated {
+    const { plan, stroke, path, tolerance, horizon } = this;
+    sample.updateFlow();
+    sample.updateTorque();
+    const train = sample.train();
+    strokeOf(plan, sample, train, stroke.sense, flowMark(sample, stroke.sense), { path, tolerance, horizon });
+    const count = this.setTimes();
+    const [time, angle, speed, current, channel] = [
+      this.time.subarray(0, count),
+      this.angle.subarray(0, count),
+      this.speed.subarray(0, count),
+      this.current.subarray(0, count),
+      this.channel.subarray(0, count),
+    ];
+    path.sample(time, angle, speed, current);
+    stroke.histories.forEach((history, h) => {
+      switch (history.channel) {
+        case "angle":
+          // Angles are compared as travel from the start, so that a sensor's zero does not matter.
+          for (let j = 0; j < count; j++) {
+            const a = angle[j] as number;
+            channel[j] = stroke.sense === "opening" ? a : train.travel - a;
+          }
+          lag(time, channel, viewing.angleLag_s);
+          break;
+        case "current":
+          for (let j = 0; j < count; j++) channel[j] = Math.abs(current[j] as number);
+          break;
+        case "supply voltage":
+          for (let j = 0; j < count; j++)
+            channel[j] = supplyVoltage(train, current[j] as number, speed[j] as number);
+          break;
+        case "pressure drop":
+          for (let j = 0; j < count; j++) channel[j] = dropAt(sample, angle[j] as number);
+      }
+      this.means.of(time, channel).at(history.time_s, windowOf(history), viewing.delay_s, this.seen[h]);
+    });
+    return this.seen;
+  }
+
+  /** Even readings, and where the path has corners. @returns how many */
+  private setTimes(): number {
+    const { path, step, horizon } = this;
+    const knots = path.knots();
+    const even = Math.ceil(horizon / step);
+    const count = knots.length + even;
+    if (this.time.length < count) {
+      const size = 2 * count;
+      this.time = new Float64Array(size);
+      this.angle = new Float64Array(size);
+      this.speed = new Float64Array(size);
+      this.current = new Float64Array(size);
+      this.channel = new Float64Array(size);
     }
+    let k = 0;
+    let n = 0;
+    for (let j = 0; j < count; j++) {
+      const next = n * step;
+      if (k < knots.length && (n >= even || (knots[k] as number) <= next))
+        this.time[j] = knots[k++] as number;
+      else {
+        this.time[j] = next;
+        n++;
+      }
+    }
+    return count;
   }
 }
 
@@ -77,32 +124,8 @@ const readingsPerWindow = 8;
 /** No closer than a few electrical time constants [s]. */
 const leastReading_s = 4e-4;
 
-/** Even readings, and where the path has corners. */
-function readingTimes(path: StrokePath, horizon: number, wanted: number): Float64Array {
-  const step = Math.max(wanted, leastReading_s);
-  const knots = path.knots();
-  const even = Math.ceil(horizon / step);
-  const times = new Float64Array(knots.length + even);
-  let k = 0;
-  let n = 0;
-  for (let j = 0; j < times.length; j++) {
-    const next = n * step;
-    if (k < knots.length && (n >= even || (knots[k] ?? 0) <= next)) times[j] = knots[k++] ?? 0;
-    else {
-      times[j] = next;
-      n++;
-    }
-  }
-  return times;
-}
-
 function narrowest(histories: readonly MeasuredHistory[]): number {
   return histories.reduce((least, history) => Math.min(least, windowOf(history)), 1);
-}
-
-/** Angles are compared as travel from the start of the stroke, so that a sensor's zero does not matter. */
-function travelled(angle: Float64Array, sense: Sense, travel: number): Float64Array {
-  return sense === "opening" ? angle : angle.map((a) => travel - a);
 }
 
 /**
@@ -111,17 +134,26 @@ function travelled(angle: Float64Array, sense: Sense, travel: number): Float64Ar
  *   y_1 = x_1 - m tau + (y_0 - x_0 + m tau) exp(-h/tau),   m the slope of x
  */
 export function lagged(times: Float64Array, values: Float64Array, tau: number): Float64Array {
-  if (!(tau > 0)) return values;
   const out = Float64Array.from(values);
-  for (let j = 1; j < out.length; j++) {
-    const h = (times[j] ?? 0) - (times[j - 1] ?? 0);
-    const x0 = values[j - 1] ?? 0;
-    const x1 = values[j] ?? 0;
-    const y0 = out[j - 1] ?? 0;
-    const creep = h > 0 ? (tau * (x1 - x0)) / h : 0;
-    out[j] = h > 0 ? x1 - creep + (y0 - x0 + creep) * Math.exp(-h / tau) : y0;
-  }
+  lag(times, out, tau);
   return out;
+}
+
+/** The same in place. */
+function lag(times: Float64Array, values: Float64Array, tau: number): void {
+  if (!(tau > 0)) return;
+  let x0 = values[0] ?? 0;
+  let y0 = x0;
+  for (let j = 1; j < values.length; j++) {
+    const h = (times[j] as number) - (times[j - 1] as number);
+    const x1 = values[j] as number;
+    if (h > 0) {
+      const creep = (tau * (x1 - x0)) / h;
+      y0 = x1 - creep + (y0 - x0 + creep) * Math.exp(-h / tau);
+      values[j] = y0;
+    } else values[j] = y0;
+    x0 = x1;
+  }
 }
 
 /** Drop across the valve at an opening, quasi-steady [Pa]. */

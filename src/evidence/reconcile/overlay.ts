@@ -1,7 +1,7 @@
 /** Measured histories beside simulated ones: as declared, as updated, and what is left between. */
 import { ValveSample } from "../../predict/index.js";
 import type { MeasuredHistory } from "./measured.js";
-import { plainViewing, simulateAt } from "./observe.js";
+import { plainViewing, StrokeObserver } from "./observe.js";
 import type { Update } from "./update.js";
 
 /** Histories for the overlay: measured, simulated as declared, simulated as updated. */
@@ -24,9 +24,9 @@ export function overlaysOf({ space, z }: Update, run: number): readonly HistoryO
   const { plan, stroke } = fitted;
   const sample = new ValveSample(plan);
   space.fill(run, z, sample.values, () => false);
-  const before = simulateAt(plan, sample, stroke, plainViewing);
+  const before = new StrokeObserver(plan, stroke).at(sample, plainViewing);
   space.fill(run, z, sample.values);
-  const after = simulateAt(plan, sample, stroke, space.viewing(run, z));
+  const after = new StrokeObserver(plan, stroke).at(sample, space.viewing(run, z));
   return stroke.histories.map(({ channel, time_s, values }, h) => ({
     channel,
     time_s: [...time_s],

@@ -18,7 +18,7 @@ import {
 } from "../../numerics/index.js";
 import { ValveSample } from "../../predict/index.js";
 import { discrepancyOf, JointModel, seenOrNothing } from "./jointModel.js";
-import { simulateAt } from "./observe.js";
+import { StrokeObserver } from "./observe.js";
 import type { FittedRun, JointSpace } from "./parameters.js";
 import { type Straightening, straighten, straightToScores } from "./straight.js";
 import type { Update } from "./update.js";
@@ -411,12 +411,11 @@ export function linearBands(update: Update): PosteriorSummary["bands"] {
 function bandsOf({ space, channels }: Update, draws: readonly Float64Array[]): PosteriorSummary["bands"] {
   return space.runs.map(({ plan, stroke }, run) => {
     const sample = new ValveSample(plan);
+    const observer = new StrokeObserver(plan, stroke, chainTolerance);
     const seen = draws.flatMap((z) => {
       space.fill(run, z, sample.values);
-      const one = seenOrNothing(() =>
-        simulateAt(plan, sample, stroke, space.viewing(run, z), chainTolerance),
-      );
-      return one === undefined ? [] : [one];
+      const one = seenOrNothing(() => observer.at(sample, space.viewing(run, z)));
+      return one === undefined ? [] : [one.map((history) => history.slice())];
     });
     return stroke.histories.map((history, h): HistoryBand => {
       const size = channels.filter((one) => one.run === run)[h]?.discrepancy ?? 1;
