@@ -43,7 +43,7 @@ import {
   predict,
 } from "../predict/index.js";
 import type { Angle } from "../quantity/index.js";
-import { type Answer, answersOf, type Evidence } from "../question/index.js";
+import { type Answer, testAnswer, type Evidence } from "../question/index.js";
 import type { Desk } from "./command.js";
 import type { OpenDossier } from "./openDossier.js";
 import { conditionsNotice, fileAsTested, sealedAsTested } from "./testedPrediction.js";
@@ -115,8 +115,7 @@ export async function heldRun(
     sealedFindings: sealedFinding === undefined ? [] : [sealedFinding],
     ...(await keptBeside(open, run)),
   };
-  const answer = answersOf(prediction, evidence).find(({ id }) => id === "test");
-  if (answer === undefined) throw new Error("there is no question about tests");
+  const answer = testAnswer(prediction, evidence);
   return {
     run,
     stroke,

@@ -4,9 +4,10 @@ import type { Prediction } from "../predict/index.js";
 import type { Answer } from "./answer.js";
 import { cautionsOf, hazardsOf } from "./cautions.js";
 import { type Check, worstVerdict } from "./check.js";
-import { contextOf, type Evidence } from "./context.js";
+import { type Context, contextOf, type Evidence } from "./context.js";
 import { gapsOf } from "./gaps.js";
 import { questions } from "./list.js";
+import type { Question } from "./question.js";
 import { siUnitOf } from "./siUnit.js";
 import { testAgreement } from "./testAgreement.js";
 import { jointSentence, jointTables } from "./testJoint.js";
@@ -25,27 +26,37 @@ export function answersOf(
   evidence: Evidence = { reconciliations: [] },
 ): readonly Answer[] {
   const context = contextOf(prediction, evidence);
-  const hazards = hazardsOf(context.duty, context.conditions);
   const answers: Answer[] = [];
-  for (const { id, number, words, answer } of questions) {
-    const finding = answer(context, answers);
-    const checks = finding.checks.map((check) => withSiUnit(withFaults(context, check)));
-    answers.push({
-      id,
-      number,
-      question: words,
-      verdict: finding.verdict ?? worstVerdict(checks),
-      sentence: finding.sentence,
-      figures: finding.figures ?? [],
-      tables: finding.tables ?? [],
-      drivers: finding.drivers ?? [],
-      checks,
-      gaps: gapsOf(context, checks),
-      notices: finding.notices ?? [],
-      cautions: cautionsOf(id, hazards),
-    });
-  }
+  for (const question of questions) answers.push(answerTo(question, context, answers));
   return answers;
+}
+
+/** Question 11 alone, which reads no other answer. @param prediction, evidence as above */
+export function testAnswer(prediction: Prediction, evidence: Evidence): Answer {
+  return answerTo(testAgreement, contextOf(prediction, evidence), []);
+}
+
+function answerTo(
+  { id, number, words, answer }: Question,
+  context: Context,
+  earlier: readonly Answer[],
+): Answer {
+  const finding = answer(context, earlier);
+  const checks = finding.checks.map((check) => withSiUnit(withFaults(context, check)));
+  return {
+    id,
+    number,
+    question: words,
+    verdict: finding.verdict ?? worstVerdict(checks),
+    sentence: finding.sentence,
+    figures: finding.figures ?? [],
+    tables: finding.tables ?? [],
+    drivers: finding.drivers ?? [],
+    checks,
+    gaps: gapsOf(context, checks),
+    notices: finding.notices ?? [],
+    cautions: cautionsOf(id, hazardsOf(context.duty, context.conditions)),
+  };
 }
 
 /**
