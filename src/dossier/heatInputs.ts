@@ -93,6 +93,8 @@ interface HeatWords {
 interface Conductor {
   readonly material: Solid;
   readonly curve: TemperatureCurve;
+  /** Range of its data [K]. */
+  readonly range: readonly [low: number, high: number];
 }
 
 /** How widely measured coefficients of air lie about the correlation, either side; common practice, no source [-]. */
@@ -208,11 +210,12 @@ function conductor(
   const material = solid(name);
   if (material.file.conductivity === undefined)
     return { values: [], conductor: undefined, lacking: [`${path}_conductivity`] };
-  const { low, high } = solidProperty(material, "conductivity", referenceTemperatures.cold_K as Temperature);
-  const curve = new TemperatureCurve((T) => solidProperty(material, "conductivity", T as Temperature).value);
+  const conductivity = (T: number) => solidProperty(material, "conductivity", T as Temperature);
+  const { low, high, TMin, TMax } = conductivity(referenceTemperatures.cold_K);
+  const curve = new TemperatureCurve((T) => conductivity(T).value);
   return {
     values: [[`conductivity of ${material.id}`, spreadAbout((high - low) / (high + low))]],
-    conductor: { material, curve },
+    conductor: { material, curve, range: [TMin, TMax] },
     lacking: [],
   };
 }
@@ -309,6 +312,8 @@ export function heatState(words: HeatWords, at: (key: HeatKey) => number | undef
     ambient,
   };
   const steady = steadyExtension(design);
+  checkRange(words.tube, steady.tube, cold);
+  checkRange(words.stem, steady.stem, cold);
   const before = at("before");
   const coldFor = before === undefined ? undefined : ((before + of("dwell")) as Time);
   const capacities = [
@@ -319,9 +324,21 @@ export function heatState(words: HeatWords, at: (key: HeatKey) => number | undef
   return { design, tube, dewPoint: around.dewPoint, steady, atStroke, coldFor };
 }
 
+/** How far beyond its data a conductivity is followed on the way to the solution [K]. */
+const followed = 25;
+
 function conductivityOf(conductor: Conductor | undefined, factor: number, mean: number) {
   if (conductor === undefined) return () => mean;
-  return (T: number) => factor * conductor.curve.value(T);
+  const { curve, range } = conductor;
+  return (T: number) => factor * curve.value(Math.min(Math.max(T, range[0]), range[1] + followed));
+}
+
+/** Refuses a solution that lies beyond the data of a conductor. */
+function checkRange(conductor: Conductor | undefined, profile: Float64Array, cold: number): void {
+  if (conductor === undefined) return;
+  for (const T of [Math.min(cold, ...profile), Math.max(cold, ...profile)])
+    if (T < conductor.range[0] || T > conductor.range[1])
+      solidProperty(conductor.material, "conductivity", T as Temperature);
 }
 
 /** The state at the declared values; undefined where anything for it is missing or outside its data. */

@@ -4,6 +4,7 @@ export type { SourceFile } from "./document.js";
 export { caseIds, conditionsOf, type Dossier, type DossierRead, readDossier } from "./dossier.js";
 export { editValveText, type ValueEdit } from "./edit.js";
 export { isFaulty } from "./faulty.js";
+export { type HeatInputs, type HeatKey, type HeatState, heatInputs, heatState } from "./heatInputs.js";
 export { type JsonSchema, jsonSchema } from "./jsonSchema.js";
 export { gasLeakLimit, type LeakLimit } from "./leakClass.js";
 export { type MarginRules, marginRules } from "./marginRule.js";

@@ -42,6 +42,7 @@ export function solidAnswer(solid: Solid, T: Temperature, from: Temperature): Su
     { title: `from ${kelvin(from)} to ${kelvin(T)}`, found: [...between, ...(from > T ? [heat] : [])] },
   ];
   const brittle = file.brittle_below;
+  const glass = file.glass_transition;
   return {
     kind: "solid",
     id: solid.id,
@@ -58,6 +59,11 @@ export function solidAnswer(solid: Solid, T: Temperature, from: Temperature): Su
         ? []
         : [
             `${T < brittle.T_K ? "Brittle risk at this temperature" : "Brittle risk"}, below ${kelvin(brittle.T_K)}: ${brittle.reason}`,
+          ]),
+      ...(glass === undefined
+        ? []
+        : [
+            `Glass-like transition between ${kelvin(glass.low_K)} and ${kelvin(glass.high_K)}, ${glass.sources.join(", ")}, from ${glass.from}. ${glass.note}`,
           ]),
       ...(file.toughness === undefined ? [] : [`Toughness: ${file.toughness}.`]),
       ...(file.cautions ?? []),

@@ -80,6 +80,16 @@ const solidFile = z.strictObject({
   toughness: z.string().optional(),
   /** Below this temperature it breaks without yielding, or may. */
   brittle_below: z.strictObject({ T_K: positive, reason: z.string() }).optional(),
+  /** A polymer follows a counterface in time above the upper end, and no more below the lower. */
+  glass_transition: z
+    .strictObject({
+      from: origin.from,
+      sources: z.array(z.string()).min(1),
+      low_K: positive,
+      high_K: positive,
+      note: z.string(),
+    })
+    .optional(),
   density_293_K: z.strictObject({ ...interval, unit: z.literal("kg/m3"), note: z.string() }).optional(),
   poisson_ratio: z.strictObject({ ...interval, note: z.string() }).optional(),
   /** (L - L293) / L293, negative when colder than 293 K. */
