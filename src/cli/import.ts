@@ -28,7 +28,7 @@ export const importCommand: Command = {
   summary: "make a run of the log of a test",
   details: [
     "Reads the log of one test, proposes which column is which channel, finds the events and times of the stroke with their uncertainty, and keeps all of it in runs/<id>/: the original file untouched with its SHA-256, run.yaml with the mapping, and the channels in SI units as Parquet.",
-    "What the log does not say (a unit, whether a pressure counts from vacuum) is asked for; nothing is dropped silently. Correct the proposal with --map; the mapping of an earlier run with the same columns is used again.",
+    "What the log does not say (a unit, whether a pressure counts from vacuum) is asked for; nothing is dropped silently. Correct the proposal with --map; the mapping of an earlier run with the same columns from the same source (logger, serial number, sampling rate, delimiter, as the log states them) is used again.",
     "A test recorded in several files is one run: name them all. The clock of the first is that of the run; the others are put on it by a command or another channel that both hold, with the uncertainty of it, or by --clock.",
   ],
   arguments: [

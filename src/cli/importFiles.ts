@@ -1,6 +1,13 @@
 /** The files of an import: each opened, given a mapping, held against it and read. */
 import { basename, join } from "node:path";
-import type { Calibration, Inspection, Mapping } from "../evidence/index.js";
+import {
+  type Calibration,
+  type Inspection,
+  type Mapping,
+  sourceDifferences,
+  sourceOf,
+  sourceWords,
+} from "../evidence/index.js";
 import { type Fault, type Notice, Refusal } from "../fault/index.js";
 import {
   type DossierFiles,
@@ -95,26 +102,59 @@ interface Proposal {
   readonly notices: readonly Notice[];
 }
 
-/** The mapping of the newest run with a file that has all its columns; else a new proposal. */
+/**
+ * The mapping of the newest run with a file that has all its columns and comes from the same source; else
+ * a new proposal, which tells of a run with these columns that is of another source.
+ */
 async function proposedMapping(
   files: DossierFiles,
   { inspection }: OpenLog,
   isAnew: boolean,
 ): Promise<Proposal> {
   const names = new Set(inspection.columns.map(({ name }) => name));
+  const { dialect, metadata } = inspection;
+  const source = sourceOf(metadata, dialect);
+  const others: Notice[] = [];
   const ids = isAnew ? [] : [...(await runIds(files.folder))].reverse();
   for (const id of ids) {
     const { record } = await readRunRecord(files.folder, id);
     const mappings = [record.mapping, ...(record.furtherFiles ?? []).map(({ mapping }) => mapping)];
-    const mapping = mappings.find((one) => fits(one, names));
+    const fitting = mappings.filter((one) => fits(one, names));
+    const mapping = fitting.find((one) => sourceDifferences(one.source ?? {}, source).length === 0);
     if (mapping !== undefined)
-      return { mapping: { ...mapping, dialect: inspection.dialect }, from: id, notices: [] };
+      return {
+        mapping: { ...mapping, dialect, source },
+        from: id,
+        notices: mapping.source === undefined ? [byColumnsNotice(id)] : [],
+      };
+    others.push(...fitting.slice(0, 1).map((one) => otherSourceNotice(id, one, source)));
   }
   const { mapping, notices, proposed } = inspection;
   return {
-    mapping,
+    mapping: { ...{ dialect, source }, ...mapping },
     from: undefined,
-    notices: [...notices.filter(({ code }) => code === "log-angle-reversed"), ...proposed],
+    notices: [
+      ...others.slice(0, 1),
+      ...notices.filter(({ code }) => code === "log-angle-reversed"),
+      ...proposed,
+    ],
+  };
+}
+
+/** A run of before the source was kept. */
+function byColumnsNotice(id: string): Notice {
+  return {
+    code: "mapping-by-columns",
+    text: `run ${id} does not say from which source its log came: its mapping is used because the columns have the same names. If another logger wrote this log, propose it again with --anew`,
+  };
+}
+
+function otherSourceNotice(id: string, { source: kept = {} }: Mapping, source: Mapping["source"]): Notice {
+  const differing = sourceDifferences(kept, source ?? {});
+  const keys = differing.map((fact) => `${fact}: any`).join(", ");
+  return {
+    code: "mapping-of-other-source",
+    text: `run ${id} has the same columns from another source (${sourceWords(kept, differing)}; this log: ${sourceWords(source ?? {}, differing)}): its mapping is not used, one is proposed anew. If it serves this log too, write ${keys} under mapping.source in its run.yaml`,
   };
 }
 

@@ -1,5 +1,11 @@
 /** What `coldturn import` shows: mapping with reasons, what was not read, events, times, cautions. */
-import type { ChannelMapping, DetectedEvent, RunRecord, StrokeMeasurement } from "../evidence/index.js";
+import {
+  type ChannelMapping,
+  type DetectedEvent,
+  type RunRecord,
+  type StrokeMeasurement,
+  sourceWords,
+} from "../evidence/index.js";
 import type { Notice } from "../fault/index.js";
 import { storedLogName } from "../host/index.js";
 import { noticeLines } from "./faultsPage.js";
@@ -60,11 +66,10 @@ function fileSection(page: Page, file: ImportedFile, count: number): readonly st
       page,
       `${name}: ${read.head.rows} rows${rateWords(file)}, SHA-256 ${original.sha256.slice(0, 12)}...`,
     ),
-    ...section(
-      page,
-      `Mapping${of}, ${source} (correct it with --map, or in run.yaml)`,
-      mappingLines(page, file),
-    ),
+    ...section(page, `Mapping${of}, ${source} (correct it with --map, or in run.yaml)`, [
+      ...mappingLines(page, file),
+      ...sourceLines(page, file),
+    ]),
     ...(count === 1 ? [] : [""]),
   ];
 }
@@ -85,6 +90,16 @@ function clockLines(page: Page, { furtherFiles = [] }: RunRecord): readonly stri
 function rateWords({ read }: ImportedFile): string {
   const rate = read.head.time.rate_Hz;
   return rate === undefined ? "" : `, ${Number(rate.toPrecision(4))} Hz`;
+}
+
+/** Whose logs get this mapping again. */
+function sourceLines(page: Page, { mapping, from }: ImportedFile): readonly string[] {
+  const words = sourceWords(mapping.source ?? {});
+  const why =
+    from === undefined
+      ? "Remembered for the next log with these columns from this source"
+      : `Columns and source are those of run ${from}`;
+  return paragraph(page, `${why}: ${words}.`, "  ");
 }
 
 function mappingLines(page: Page, { mapping, read }: ImportedFile): readonly string[] {

@@ -89,7 +89,7 @@ function correct(data: Data, correction: string, sensors: ReadonlyMap<string, Ca
   const role = roleIds.find((id) => id === first);
   const position = /^channels\[(\d+)\]$/.exec(first)?.[1];
   const part = position === undefined ? data[first] : channelsIn(data)[Number(position)];
-  const isPart = position !== undefined || first === "time" || first === "dialect";
+  const isPart = position !== undefined || ["time", "dialect", "source"].includes(first);
   if (role !== undefined) correctRole(data, role, rest[0], text, sensors);
   else if (first === "ambient_pressure" && rest.length === 0) data.ambient_pressure = text;
   else if (isPart && isData(part) && rest.length === 1) setField(part, rest[0] ?? "", text, sensors);
@@ -181,8 +181,8 @@ function refuseKey(key: string): never {
   return refuse(
     "map-key",
     `"${key}" names no part of a mapping`,
-    `A key begins with time, dialect, ambient_pressure, or a role: ${roleIds.join(", ")}.`,
+    `A key begins with time, dialect, source, ambient_pressure, or a role: ${roleIds.join(", ")}.`,
     "Write, for example, --map time.unit=ms, --map angle.sign=-1 or --map motor_current=I_mot",
-    nearName(first, ["time", "dialect", "ambient_pressure", ...roleIds]),
+    nearName(first, ["time", "dialect", "source", "ambient_pressure", ...roleIds]),
   );
 }

@@ -43,6 +43,9 @@ export {
   roleIds,
   type StoredHead,
   settleRows,
+  sourceDifferences,
+  sourceOf,
+  sourceWords,
   timeReason,
   widthReason,
 } from "./log/index.js";

@@ -101,6 +101,42 @@ describe("coldturn import", () => {
     });
   });
 
+  it("gives the mapping of one logger to no other with the same columns, unless that is wanted", async () => {
+    const slow = (head: readonly string[], slower: number) => [...head, dryLog({ slower })].join("\n");
+    const first = ["Stand logger A", "Serial number: 4711"];
+    const other = ["Stand logger A", "Serial number: 4712"];
+    await withLog(
+      async (place, path) => {
+        const told = await imported(place, path, "--map", "motor_current=none", "--run", "first");
+        expect(told.stdout.replaceAll(/\s+/g, " ")).toContain(
+          "logger Stand logger A, serial number 4711, delimiter comma",
+        );
+        const yaml = join(place, "runs", "first", "run.yaml");
+        expect(readFileSync(yaml, "utf8")).toMatch(/source:\n +logger: Stand logger A\n +serial: "4711"/);
+        const mappedBy = async (head: readonly string[], slower: number) => {
+          writeFileSync(path, slow(head, slower));
+          const record = recordOf(await imported(place, path, "--json", "--dry-run"));
+          const codes = JSON.stringify(at(record, "result.notices"));
+          return { from: at(record, "result.mappingFrom"), codes };
+        };
+        expect((await mappedBy(first, 1.2)).from).toBe("first");
+        const apart = await mappedBy(other, 1.2);
+        expect(apart.from).toBeNull();
+        expect(apart.codes).toContain("(serial number 4711; this log: serial number 4712)");
+        writeFileSync(yaml, readFileSync(yaml, "utf8").replace('serial: "4711"', "serial: any"));
+        expect((await mappedBy(other, 1.2)).from).toBe("first");
+        // A run of before the source was kept.
+        const text = readFileSync(yaml, "utf8");
+        writeFileSync(yaml, text.replace(/ {2}source:\n( {4}.*\n)+/, ""));
+        expect(readFileSync(yaml, "utf8")).not.toContain("serial");
+        const old = await mappedBy(other, 1.2);
+        expect(old.from).toBe("first");
+        expect(old.codes).toContain("mapping-by-columns");
+      },
+      slow(first, 1.15),
+    );
+  });
+
   it("never overwrites a run", async () => {
     await withLog(async (place, path) => {
       await imported(place, path, "--run", "first");

@@ -40,6 +40,7 @@ export {
 } from "./read.js";
 export { type RoleId, roleIds } from "./roles.js";
 export { type Conversion, readingInSi } from "./scale.js";
+export { type LogSource, sourceDifferences, sourceOf, sourceWords } from "./source.js";
 export { type Column, type Dialect, layTable, type MetadataLine } from "./table.js";
 export { type DecodedText, decodeText } from "./text.js";
 export { evenTime, evenWithin, fewestEven, type Occurrence, type TimeFacts } from "./timeBase.js";

@@ -9,6 +9,7 @@ import type { Decimal } from "./cell.js";
 import { isRecord, refuseKind, shown } from "./data.js";
 import { type Delimiter, delimiters } from "./lines.js";
 import { type RoleId, roleIds, roleOf } from "./roles.js";
+import { type LogSource, readSource } from "./source.js";
 import type { Dialect } from "./table.js";
 
 /** A column by its name; the number, from 1, parts columns of one name and serves tables without names. */
@@ -80,13 +81,15 @@ export interface ChannelMapping {
 
 export interface Mapping {
   readonly dialect: Dialect;
+  /** Whose logs it is remembered for; absent in runs of before it was kept. */
+  readonly source?: LogSource;
   readonly time: TimeMapping;
   readonly channels: readonly ChannelMapping[];
   /** Ambient pressure that gauge pressures count from; the standard atmosphere if absent. */
   readonly ambient_pressure?: string;
 }
 
-const mappingKeys = ["dialect", "time", "channels", "ambient_pressure"] as const;
+const mappingKeys = ["dialect", "source", "time", "channels", "ambient_pressure"] as const;
 const dialectKeys = ["delimiter", "decimal", "header_line"] as const;
 const timeKeys = [
   "kind",
@@ -130,6 +133,8 @@ export function readMapping(data: unknown, field = "mapping"): Mapping {
   const root = faults.attempt(field, () => recordOf(data, mappingKeys, "A mapping"));
   faults.refuseIfAny();
   const dialect = faults.attempt(at("dialect"), () => dialectOf(root?.dialect));
+  const source =
+    root?.source === undefined ? undefined : faults.attempt(at("source"), () => readSource(root.source));
   const time = faults.attempt(at("time"), () => timeOf(root?.time));
   const list = root?.channels;
   const channels = Array.isArray(list)
@@ -144,6 +149,7 @@ export function readMapping(data: unknown, field = "mapping"): Mapping {
   if (dialect === undefined || time === undefined) throw new Refusal(faults.faults());
   return {
     dialect,
+    ...(source === undefined ? {} : { source }),
     time,
     channels: channels.filter((channel) => channel !== undefined),
     ...(ambient === undefined ? {} : { ambient_pressure: ambient }),
