@@ -1,5 +1,6 @@
 /** Fields about what the cold does to the valve: materials and dimensions of its chains of parts. */
 import type { Bounds } from "../quantity/index.js";
+import { coolDownFields } from "./coolDownFields.js";
 import { choice, list, quantity, section, text } from "./field.js";
 import { extensionFields, pipeFields } from "./heatFields.js";
 
@@ -91,8 +92,16 @@ export const coldFields = section(
         lag: quantity(
           "temperature difference",
           positive,
-          "By how much one part may run ahead of the other while they cool.",
+          "By how much one part may run ahead of the other while they cool; not needed where both follow a part of `cool_down`.",
           "60 K",
+        ),
+        hole_follows: text(
+          "Name of the part of `cool_down` whose temperature the outer part has while it cools.",
+          "body",
+        ),
+        shaft_follows: text(
+          "Name of the part of `cool_down` whose temperature the inner part has while it cools.",
+          "stem",
         ),
       },
       "Fits that must keep turning in the cold.",
@@ -118,6 +127,7 @@ export const coldFields = section(
       },
       "Bolts of the body or bonnet flange.",
     ),
+    cool_down: coolDownFields,
     seat_tested_at: quantity(
       "temperature",
       any,
@@ -127,5 +137,5 @@ export const coldFields = section(
     extension: extensionFields,
     pipe: pipeFields,
   },
-  "Materials and dimensions for the cold: seat loop, fits, bolts.",
+  "Materials and dimensions for the cold: seat loop, fits, bolts, cool-down.",
 );

@@ -7,6 +7,7 @@
 import type { Fault, Notice, Place } from "../fault/index.js";
 import type { Declared } from "../quantity/index.js";
 import { caseRule } from "./caseRule.js";
+import { coolDownRule } from "./coolDownRule.js";
 import { correlationRule } from "./correlationRule.js";
 import type { Finding, Rule } from "./finding.js";
 import { heatRule } from "./heatRule.js";
@@ -30,6 +31,7 @@ const rules: readonly Rule[] = [
   heatRule,
   materialRule,
   solidRule,
+  coolDownRule,
   fluidRule,
   caseRule,
   correlationRule,

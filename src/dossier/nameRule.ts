@@ -55,6 +55,9 @@ export function solidRule({ valve }: ValveFile): readonly Finding[] {
           [`valve.cold.fits[${j}].shaft_material`, shaft_material],
         ] as const,
     ),
+    ...(cold?.cool_down?.parts ?? []).map(
+      ({ material }, j) => [`valve.cold.cool_down.parts[${j}].material`, material] as const,
+    ),
   ] as const;
   return fields.flatMap(([path, name]): readonly Finding[] => {
     if (name === undefined || isSolidName(name)) return [];

@@ -19,21 +19,10 @@ import {
   ringContactStress,
 } from "../physics/cold/index.js";
 import type { Area, Declared, Force, Length, Temperature } from "../quantity/index.js";
-import { contraction, isSolidName, type Solid, solid, solidProperty } from "../substance/index.js";
+import { isSolidName, solid, solidProperty } from "../substance/index.js";
+import { ChainGatherer, type ColdChain, chainOf, type Sampling, shrunk } from "./coldChain.js";
 import { coldShare, ratioAt } from "./coldRatio.js";
-import { Gatherer, type Slot } from "./gather.js";
-import { type OwnFigures, ownFigures } from "./ownBand.js";
-
-/** A chain of parts with its figures. */
-export interface ColdChain {
-  readonly path: string;
-  readonly name: string;
-  /** Missing fields by figure; a figure without an entry lacks nothing. */
-  readonly missing: Readonly<Record<string, readonly string[]>>;
-  readonly figures: OwnFigures;
-  /** Why the values of the case cannot be followed: a temperature outside the data of a solid. */
-  readonly unfit: string | undefined;
-}
+import type { Slot } from "./gather.js";
 
 /** A chain followed from inspection to the cold, nominal. */
 export interface ColdHistory {
@@ -56,11 +45,6 @@ export interface ColdAnswer {
 
 type ColdFields = NonNullable<NonNullable<ValveFile["valve"]>["cold"]>;
 type FitFields = NonNullable<ColdFields["fits"]>[number];
-
-interface Sampling {
-  readonly seed: number;
-  readonly samples: number;
-}
 
 /** Follows the chains of a case. Refuses an unknown case. */
 export function coldOf(dossier: Dossier, caseId: string, options: Sampling): ColdAnswer {
@@ -106,102 +90,6 @@ interface Frame {
   readonly options: Sampling;
   readonly temperaturePath: string;
   readonly temperature: Declared | undefined;
-}
-
-/** A material with the slot of its contraction's spread. */
-interface Shrinking {
-  readonly material: Solid | undefined;
-  readonly slot: Slot;
-}
-
-/** Collects the values of a chain; every one that it needs is needed by all its figures unless named. */
-class ChainGatherer {
-  readonly gather: Gatherer<string>;
-  constructor(
-    private readonly figures: readonly string[],
-    dossier: Dossier,
-  ) {
-    this.gather = new Gatherer((path) => isFaulty(dossier, path));
-  }
-
-  /** A value that something else stands for where it is left out, and nothing where it has a fault. */
-  may(path: string, declared: Declared | undefined): Slot {
-    const slot = this.gather.take(path, declared);
-    if (slot < 0) for (const figure of this.figures) this.gather.lackFaulty(figure, path);
-    return slot;
-  }
-
-  need(path: string, declared: Declared | undefined, figures = this.figures): Slot {
-    const slot = this.gather.take(path, declared);
-    if (slot < 0) this.lack(path, figures);
-    return slot;
-  }
-
-  lack(path: string, figures = this.figures): void {
-    for (const figure of figures) this.gather.lack(figure, path);
-  }
-
-  material(path: string, name: string | undefined, figures = this.figures): Shrinking {
-    if (name === undefined || !isSolidName(name)) {
-      this.lack(path, figures);
-      return { material: undefined, slot: -1 };
-    }
-    const material = solid(name);
-    const spread = spreadOf(material);
-    const declared: Declared = {
-      value: 1,
-      law: { kind: "uniform", low: 1 - spread, high: 1 + spread },
-      dimension: "ratio",
-      unit: "",
-      text: "1",
-      readAs: "spread of the contraction data",
-      origin: "standard",
-    };
-    return { material, slot: this.gather.take(`contraction of ${material.id}`, declared) };
-  }
-}
-
-/** Relative spread of a solid's contraction to 90 K [-]. */
-function spreadOf(material: Solid): number {
-  const { ambient_K, cold_K } = referenceTemperatures;
-  const { low, high } = contraction(material, ambient_K as Temperature, cold_K as Temperature);
-  return Math.abs((high - low) / (high + low));
-}
-
-function chainOf(
-  collected: ChainGatherer,
-  named: { readonly path: string; readonly name: string },
-  ids: readonly string[],
-  options: Sampling,
-  figures: (at: (slot: Slot) => number) => Readonly<Record<string, number>>,
-): ColdChain {
-  const { gather } = collected;
-  const missing = Object.fromEntries(ids.map((id) => [id, gather.missingFor(id)]));
-  const space = gather.space([], []);
-  const reading = (values: Float64Array) => (slot: Slot) =>
-    slot < 0 ? Number.NaN : (values[slot] ?? Number.NaN);
-  try {
-    return {
-      ...named,
-      missing,
-      figures: ownFigures(space, ids, options, (values) => figures(reading(values))),
-      unfit: undefined,
-    };
-  } catch (thrown) {
-    if (!(thrown instanceof Refusal)) throw thrown;
-    return {
-      ...named,
-      missing,
-      figures: ownFigures(space, ids, { ...options, samples: 0 }, () => ({})),
-      unfit: thrown.faults.map(({ found }) => found).join("; "),
-    };
-  }
-}
-
-/** Contraction of a material from one temperature to another, at where its spread stands. */
-function shrunk({ material, slot }: Shrinking, at: (slot: Slot) => number, from: number, to: number): number {
-  if (material === undefined || Number.isNaN(from) || Number.isNaN(to)) return Number.NaN;
-  return contraction(material, from as Temperature, to as Temperature).value * at(slot);
 }
 
 const seatFigures = ["interference", "ratio", "stress", "warmStress"] as const;

@@ -8,8 +8,10 @@ export {
 } from "./band.js";
 export { type BlockRequest, type BlockResult, blocksOf, runBlock } from "./block.js";
 export { type Ceilings, ceilingsOf } from "./ceiling.js";
-export { type ColdAnswer, type ColdChain, coldOf } from "./cold.js";
+export { type ColdAnswer, coldOf } from "./cold.js";
+export type { ColdChain } from "./coldChain.js";
 export { type Column, columnIndex, columns } from "./columns.js";
+export { type CoolDownAnswer, coolDownOf } from "./coolDown.js";
 export { closingDefinition, limitFaults, openingDefinition } from "./definition.js";
 export type { InputEffect } from "./effect.js";
 export { type Input, type InputSpace, lawQuantile, valuesAt } from "./inputs.js";

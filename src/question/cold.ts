@@ -1,8 +1,9 @@
-/** Question 6: does the cold let it move and seal? Seat interference, clearances and bolts at temperature. */
+/** Question 6: does the cold let it move and seal? Seats, clearances and bolts at temperature, and the way there. */
 import { type ColdAnswer, type ColdChain, coldOf } from "../predict/index.js";
 import type { Check, CheckDefinition, Limit } from "./check.js";
 import { coldFigures, coldTables, preloadWords } from "./coldFigures.js";
 import { type Context, faultsAmong } from "./context.js";
+import { type CoolDownFinding, coolDownFinding } from "./coolDown.js";
 import { failing, judgeOwn, waiting } from "./judgeOwn.js";
 import type { Finding, Question } from "./question.js";
 import { rankOwnDrivers } from "./rankDrivers.js";
@@ -16,25 +17,26 @@ export const cold: Question = {
   answer: (context): Finding => {
     const { dossier, caseId, options } = context.prediction;
     const answer = coldOf(dossier, caseId, options);
+    const coolDown = coolDownFinding(context);
     return {
-      sentence: sentence(context, answer),
+      sentence: `${sentence(context, answer)} ${coolDown.sentence}`.trim(),
       checks: [
         interference(context, answer),
         ...fits(context, answer, "stem", stemDefinition),
         ...fits(context, answer, "bearing", bearingDefinition),
-        ...transients(context, answer),
+        ...transients(context, answer, coolDown),
         bolts(context, answer),
         contactStress(context, answer),
         brittleness(context, answer),
+        ...coolDown.checks,
       ],
-      figures: coldFigures(answer, fieldsOf(context)?.largest_interference?.value),
-      tables: coldTables(context, answer),
-      drivers: rankOwnDrivers(
-        context,
-        answer.seat.figures,
-        "interference",
-        "the seat interference that remains",
-      ),
+      figures: [...coldFigures(answer, fieldsOf(context)?.largest_interference?.value), ...coolDown.figures],
+      tables: [...coldTables(context, answer), ...coolDown.tables],
+      drivers: [
+        ...rankOwnDrivers(context, answer.seat.figures, "interference", "the seat interference that remains"),
+        ...coolDown.drivers,
+      ].toSorted((a, b) => b.share - a.share),
+      notices: coolDown.notices,
     };
   },
 };
@@ -176,9 +178,15 @@ function fits(
   });
 }
 
-function transients(context: Context, { fits: all }: ColdAnswer): readonly Check[] {
+function transients(
+  context: Context,
+  { fits: all }: ColdAnswer,
+  { transientOf }: CoolDownFinding,
+): readonly Check[] {
   if (all.length === 0) return [waiting(transientDefinition, ["valve.cold.fits: each fit, with its lag"])];
-  return all.map((fit) => {
+  return all.map((fit, j) => {
+    const followed = transientOf(transientDefinition, j, fit.name);
+    if (followed !== undefined) return followed;
     const needs = needsOf(fit, "transient");
     if (needs.length > 0) return waiting(transientDefinition, needs, fit.name);
     return judgeOwn(transientDefinition, {

@@ -66,7 +66,7 @@ export function coldTables(context: Context, { seat, fits, bolts }: ColdAnswer):
     row(seat, "stress", "seats, contact stress of the preload in the cold", "stress", "MPa"),
     ...fits.flatMap((fit) => [
       row(fit, "clearance", `${fit.name}, clearance`, "length", "mm"),
-      row(fit, "transient", `${fit.name}, least clearance while it cools`, "length", "mm"),
+      row(fit, "transient", `${fit.name}, least clearance with either part ahead by the lag`, "length", "mm"),
     ]),
     ...(bolts === undefined ? [] : [row(bolts, "force", "bolts, force of one", "force", "kN")]),
   ].flatMap((one) => (one === undefined ? [] : [one]));

@@ -1,0 +1,61 @@
+/** Findings about the names of the parts that are cooled down: each once, and none that does not exist. */
+import { nearName } from "../fault/index.js";
+import type { Finding } from "./finding.js";
+import type { ValveFile } from "./schema.js";
+
+const path = "valve.cold.cool_down";
+
+/** Names that two parts share, and names in links and fits that no part has. */
+export function coolDownRule({ valve }: ValveFile): readonly Finding[] {
+  const { cool_down: coolDown, fits = [] } = valve?.cold ?? {};
+  const parts = coolDown?.parts ?? [];
+  const names = parts.flatMap(({ name }) => (name === undefined ? [] : [name]));
+  const asked = [
+    ...(coolDown?.links ?? []).flatMap(({ first, second }, j) => [
+      [`${path}.links[${j}].first`, first] as const,
+      [`${path}.links[${j}].second`, second] as const,
+    ]),
+    ...fits.flatMap(({ hole_follows, shaft_follows }, j) => [
+      [`valve.cold.fits[${j}].hole_follows`, hole_follows] as const,
+      [`valve.cold.fits[${j}].shaft_follows`, shaft_follows] as const,
+    ]),
+  ];
+  return [
+    ...parts.flatMap(({ name }, j) => (names.indexOf(name ?? "") < j ? repeated(name, j) : [])),
+    // Without a list of parts the names stand for parts still to come.
+    ...(coolDown?.parts === undefined ? [] : asked.flatMap(([at, name]) => unknownName(at, name, names))),
+  ];
+}
+
+function repeated(name: string | undefined, j: number): readonly Finding[] {
+  if (name === undefined) return [];
+  const at = `${path}.parts[${j}].name`;
+  return [
+    {
+      kind: "fault",
+      code: "cooled-part-repeated",
+      path: at,
+      notKnown: [at],
+      found: `a second part is called ${name}`,
+      allowed: "Links and fits tell the parts by their names.",
+      mend: "Give each part a name of its own",
+    },
+  ];
+}
+
+function unknownName(at: string, name: string | undefined, names: readonly string[]): readonly Finding[] {
+  if (name === undefined || names.includes(name)) return [];
+  const near = nearName(name, names);
+  return [
+    {
+      kind: "fault",
+      code: "cooled-part-unknown",
+      path: at,
+      notKnown: [at],
+      found: `${name} is no part of the cool-down`,
+      allowed: names.length === 0 ? "No part has a name." : `Its parts are ${names.join(", ")}.`,
+      mend: "Write one of these names, or add the part to valve.cold.cool_down.parts",
+      ...(near === undefined ? {} : { near }),
+    },
+  ];
+}
