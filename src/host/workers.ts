@@ -152,6 +152,6 @@ function handOut(
 }
 
 /** Openings that a block simulates: the measure of its work. */
-function openingsIn(plan: Plan, { kind, count }: BlockRequest): number {
-  return kind === "band" ? 2 * count : (plan.space.inputs.length + 2) * count;
+function openingsIn(plan: Plan, { kind, count, inputs }: BlockRequest): number {
+  return kind === "band" ? 2 * count : ((inputs ?? plan.space.inputs).length + 2) * count;
 }

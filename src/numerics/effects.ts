@@ -33,7 +33,7 @@ export interface Effects {
 export interface EffectEvaluations {
   readonly a: ArrayLike<number>;
   readonly b: ArrayLike<number>;
-  /** mixed[i] belongs to AB_i. */
+  /** mixed[i] belongs to AB_i; it may end before A and B do, and its index is then one of the rows it has. */
   readonly mixed: readonly ArrayLike<number>[];
 }
 
@@ -42,7 +42,7 @@ export interface BootstrapOptions {
   readonly seed: number;
   /** Two-sided, default 0.9 [-]. */
   readonly confidence?: number;
-  /** Default 500. */
+  /** Default 500; 0 leaves out the intervals: both ends are then the estimate. */
   readonly resamples?: number;
 }
 
@@ -69,12 +69,13 @@ export function effectsPoint(row: ArrayLike<number>, block: number, out: Float64
  *
  *   S_i V = mean( f_B (f_ABi - f_A) ),   T_i V = mean( (f_A - f_ABi)^2 ) / 2
  *
- * @param evaluations  N values each, N >= 2, all finite
+ * @param evaluations  N values each, N >= 2, all finite; V is that of all values of A and B
  * @param options      see BootstrapOptions
  * @returns            an index for each input, not clipped to [0, 1]: an estimate may pass the ends
  *                     by its error. The intervals take rows as independent; for scrambled Sobol
  *                     points they are, as a rule, wider than need be.
- * Refuses             unequal lengths, fewer than two rows, values not finite.
+ * Refuses             A and B of unequal lengths, a mixed set longer than they, fewer than two rows,
+ *                     values not finite.
  * Source              first [saltelli-2010, table 2 (b)]; total [jansen-1999], [saltelli-2010, table 2 (f)]
  */
 export function sobolEffects(evaluations: EffectEvaluations, options: BootstrapOptions): Effects {
@@ -106,7 +107,8 @@ export function sobolEffects(evaluations: EffectEvaluations, options: BootstrapO
     }
   }
   const withInterval = (estimate: number, sample: Float64Array | undefined): EffectEstimate => {
-    const sorted = (sample ?? new Float64Array([estimate])).filter(Number.isFinite).sort();
+    const sorted = (sample ?? new Float64Array()).filter(Number.isFinite).sort();
+    if (sorted.length === 0) return { estimate, low: estimate, high: estimate };
     return { estimate, low: quantileOfSorted(sorted, side), high: quantileOfSorted(sorted, 1 - side) };
   };
   return {
@@ -131,8 +133,8 @@ function rowTerms({ a, b, mixed }: EffectEvaluations, centre: number): RowTerms 
   const n = a.length;
   const sum = new Float64Array(n);
   const squares = new Float64Array(n);
-  const first = mixed.map(() => new Float64Array(n));
-  const total = mixed.map(() => new Float64Array(n));
+  const first = mixed.map(({ length }) => new Float64Array(length));
+  const total = mixed.map(({ length }) => new Float64Array(length));
   for (let r = 0; r < n; r++) {
     // Centred, so that the products do not carry the square of the mean.
     const fa = (a[r] ?? 0) - centre;
@@ -140,7 +142,9 @@ function rowTerms({ a, b, mixed }: EffectEvaluations, centre: number): RowTerms 
     sum[r] = fa + fb;
     squares[r] = fa * fa + fb * fb;
     for (let i = 0; i < mixed.length; i++) {
-      const change = (mixed[i]?.[r] ?? 0) - centre - fa;
+      const values = mixed[i] ?? [];
+      if (r >= values.length) continue;
+      const change = (values[r] ?? 0) - centre - fa;
       put(first[i], r, fb * change);
       put(total[i], r, (change * change) / 2);
     }
@@ -149,15 +153,23 @@ function rowTerms({ a, b, mixed }: EffectEvaluations, centre: number): RowTerms 
 }
 
 function indices(rows: RowTerms, weights: Float64Array) {
-  let count = 0;
-  for (let r = 0; r < weights.length; r++) count += weights[r] ?? 0;
+  const counts = countsUpTo(weights);
+  const count = counts[weights.length] ?? 0;
   const average = dot(rows.sum, weights) / (2 * count);
   const variance = dot(rows.squares, weights) / (2 * count) - average * average;
+  const meanOf = (terms: Float64Array) => dot(terms, weights) / (counts[terms.length] ?? 0);
   return {
     variance,
-    first: rows.first.map((terms) => dot(terms, weights) / count / variance),
-    total: rows.total.map((terms) => dot(terms, weights) / count / variance),
+    first: rows.first.map((terms) => meanOf(terms) / variance),
+    total: rows.total.map((terms) => meanOf(terms) / variance),
   };
+}
+
+/** Sum of the first n weights at place n. */
+function countsUpTo(weights: Float64Array): Float64Array {
+  const counts = new Float64Array(weights.length + 1);
+  for (let r = 0; r < weights.length; r++) counts[r + 1] = (counts[r] ?? 0) + (weights[r] ?? 0);
+  return counts;
 }
 
 function put(into: Float64Array | undefined, at: number, value: number): void {
@@ -172,16 +184,17 @@ function dot(x: Float64Array, y: Float64Array): number {
 
 function checkEvaluations({ a, b, mixed }: EffectEvaluations): void {
   const n = a.length;
+  const isShort = (values: ArrayLike<number>) => values.length < 2 || values.length > n;
   for (const values of [a, b, ...mixed]) {
-    if (values.length !== n || n < 2) {
+    if (isShort(values) || (values === b && values.length !== n)) {
       refuse(
         "effects-rows",
         `${values.length} evaluations in a set beside ${n} in the first`,
-        "at least two rows, and as many in every set",
+        "at least two rows, as many in A as in B, and no more in any other set",
         "Evaluate every row on every set of points.",
       );
     }
-    for (let r = 0; r < n; r++) {
+    for (let r = 0; r < values.length; r++) {
       if (Number.isFinite(values[r])) continue;
       refuse(
         "effects-value",

@@ -20,6 +20,8 @@ export interface BlockRequest {
   readonly count: number;
   /** Column of the opening time whose rate the effects explain. */
   readonly column: string;
+  /** Of effects: the inputs of which the mixed points are evaluated, ascending; every one if absent. */
+  readonly inputs?: readonly number[];
 }
 
 /** Rows of `rowWidth` numbers for a band; of inputs + 2 opening rates for effects. */
@@ -58,23 +60,30 @@ function effectsBlock(plan: Plan, request: BlockRequest): BlockResult {
   const { space } = plan;
   const sample = new ValveSample(plan);
   const d = space.inputs.length;
-  const width = d + 2;
+  const designs = designsOf(plan, request);
+  const width = designs.length;
   const points = sobolBlock(request.start, request.count, 2 * d, request.seed);
   const rows = new Float64Array(request.count * width);
   const row = new Float64Array(rowWidth);
-  const designs = new EffectsValues(space);
+  const values = new EffectsValues(space);
   const time = columnIndex(request.column);
   let impossible = 0;
   for (let i = 0; i < request.count; i++) {
-    designs.take(points.subarray(i * 2 * d, (i + 1) * 2 * d));
-    for (let block = 0; block < width; block++) {
-      designs.fill(block, sample.values);
+    values.take(points.subarray(i * 2 * d, (i + 1) * 2 * d));
+    for (let k = 0; k < width; k++) {
+      values.fill(designs[k] ?? 0, sample.values);
       if (!tryRow(sample, row, true)) impossible++;
       const seconds = row[time] ?? Number.NaN;
-      rows[i * width + block] = seconds > 0 ? 1 / seconds : 0;
+      rows[i * width + k] = seconds > 0 ? 1 / seconds : 0;
     }
   }
   return { request, rows, impossible };
+}
+
+/** Blocks of `effectsPoint` that a request evaluates: A, B and the mixed ones asked for. */
+export function designsOf({ space }: Plan, { inputs }: BlockRequest): readonly number[] {
+  const mixed = inputs ?? space.inputs.map((_, j) => j);
+  return [0, 1, ...mixed.map((j) => 2 + j)];
 }
 
 function tryRow(sample: ValveSample, row: Float64Array, openingOnly: boolean): boolean {
@@ -91,17 +100,18 @@ function tryRow(sample: ValveSample, row: Float64Array, openingOnly: boolean): b
 /** Samples a block holds at most: a few tens of milliseconds of work, for progress and cancelling. */
 const blockSize = { band: 512, effects: 32 } as const;
 
-/** Cuts a band or the designs of its effects into blocks, in order. */
+/** Cuts a band or the designs of its effects into blocks, in order. @param rest begin and inputs of a part */
 export function blocksOf(
   kind: BlockRequest["kind"],
   total: number,
   seed: number,
   column: string,
+  { from = 0, ...rest }: { readonly from?: number; readonly inputs?: readonly number[] } = {},
 ): readonly BlockRequest[] {
   const size = blockSize[kind];
   const blocks: BlockRequest[] = [];
-  for (let start = 0; start < total; start += size) {
-    blocks.push({ kind, seed, start, count: Math.min(size, total - start), column });
+  for (let start = from; start < total; start += size) {
+    blocks.push({ kind, seed, start, count: Math.min(size, total - start), column, ...rest });
   }
   return blocks;
 }

@@ -9,7 +9,7 @@ import type { Notice } from "../fault/index.js";
 import { type Band, bandOf } from "./band.js";
 import { type BlockRequest, type BlockResult, blocksOf } from "./block.js";
 import { openingDefinition } from "./definition.js";
-import { effectsOf, type InputEffect } from "./effect.js";
+import { effectsOf, followedInputs, type InputEffect, pilotSamples } from "./effect.js";
 import { type Nominal, nominalOf } from "./nominal.js";
 import { isAnswerable, type Matter, type Plan, planFor } from "./plan.js";
 import { modelVersion } from "./version.js";
@@ -18,7 +18,7 @@ export interface PredictionOptions {
   readonly seed: number;
   /** Samples of the band; 0 leaves the band out. */
   readonly samples: number;
-  /** Base samples of the effects; each costs inputs + 2 openings. 0 leaves them out. */
+  /** Base samples of the effects; each costs inputs + 2 openings at most. 0 leaves them out. */
   readonly effectSamples: number;
 }
 
@@ -57,11 +57,19 @@ export async function predict(
   const column = `opening:${definition}`;
   const band = blocksOf("band", options.samples, options.seed, column);
   const wantsEffects = isAnswerable(plan, "motion") && plan.space.inputs.length > 0;
-  const effects = wantsEffects ? blocksOf("effects", options.effectSamples, options.seed, column) : [];
-  const running = band.length + effects.length > 0 ? run(plan, [...band, ...effects]) : [];
+  const pilots = wantsEffects ? Math.min(pilotSamples, options.effectSamples) : 0;
+  const pilot = blocksOf("effects", pilots, options.seed, column);
+  const running = band.length + pilot.length > 0 ? run(plan, [...band, ...pilot]) : [];
   // The nominal answers are made while the blocks run elsewhere.
   const [results, nominal] = await Promise.all([running, (async () => nominalOf(plan, definition))()]);
   const bandResults = results.filter(({ request }) => request.kind === "band");
+  const effectResults = results.filter(({ request }) => request.kind === "effects");
+  const followed = pilots < options.effectSamples ? followedInputs(plan, effectResults, options.seed) : [];
+  const further =
+    followed.length === 0
+      ? []
+      : blocksOf("effects", options.effectSamples, options.seed, column, { from: pilots, inputs: followed });
+  if (further.length > 0) effectResults.push(...(await run(plan, further)));
   return {
     model: modelVersion,
     dossier,
@@ -70,11 +78,7 @@ export async function predict(
     definition,
     nominal,
     band: bandResults.length > 0 ? bandOf(bandResults) : undefined,
-    effects: effectsOf(
-      plan,
-      results.filter(({ request }) => request.kind === "effects"),
-      options.seed,
-    ),
+    effects: effectsOf(plan, effectResults, options.seed),
     missing: plan.missing,
     notices: plan.notices,
   };

@@ -95,6 +95,19 @@ describe("effects on the variance", () => {
     expect(covered / repeats).toBeGreaterThan(0.8);
   });
 
+  it("of an input with fewer rows are those of its rows, over the variance of all", () => {
+    const whole = { a: [1, 5, 2, 8], b: [3, 3, 9, 1], mixed: [[2, 5, 4, 8]] };
+    const { effects: [short] = [], variance } = sobolEffects(
+      { ...whole, mixed: [[2, 5]] },
+      { seed: 1, resamples: 0 },
+    );
+    const centre = 4;
+    expect(short?.total).toEqual({ estimate: 0.25 / variance, low: 0.25 / variance, high: 0.25 / variance });
+    expect(short?.first.estimate).toBeCloseTo(((3 - centre) * 1 + 0) / 2 / variance, 12);
+    const { effects: [long] = [] } = sobolEffects(whole, { seed: 1, resamples: 0 });
+    expect(long?.total.estimate).toBeCloseTo((1 + 4) / 8 / variance, 12);
+  });
+
   it("says nothing about a result that does not vary, and refuses one that is missing", () => {
     expect(study(() => 5, 2, 16, 1)).toEqual({ mean: 5, variance: 0 });
     const sets = { a: [1, 2], b: [2, 1], mixed: [[1, Number.NaN]] };

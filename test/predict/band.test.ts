@@ -3,7 +3,7 @@ import { describe, expect, it } from "vitest";
 import { applyDefaults, type Dossier, uncertainInputs, withValues } from "../../src/dossier/index.js";
 import { effectsPoint, sobolBlock, spearman } from "../../src/numerics/index.js";
 import { bandOf, convergenceOf } from "../../src/predict/band.js";
-import { effectsOf } from "../../src/predict/effect.js";
+import { effectsOf, followedInputs, pilotSamples } from "../../src/predict/effect.js";
 import {
   type BlockResult,
   blocksOf,
@@ -234,6 +234,22 @@ describe("effects", () => {
       expect(Math.abs((effects[j]?.first.estimate ?? 0) - expected)).toBeLessThan(0.02);
       expect(Math.abs((effects[j]?.total.estimate ?? 0) - expected)).toBeLessThan(0.02);
     });
+  });
+
+  it("of inputs that do not matter by the first points rest on those; near a cliff every input has all", () => {
+    const counts = (file: Parameters<typeof dossierOf>[0]) => {
+      const plan = planOf(file);
+      const pilot = blocksOf("effects", pilotSamples, 1, "opening:command-to-end").map((b) =>
+        runBlock(plan, b),
+      );
+      return { followed: followedInputs(plan, pilot, 1), all: plan.space.inputs.length, pilot };
+    };
+    const far = counts(petrel());
+    expect(far.followed.length).toBeGreaterThan(2);
+    expect(far.followed.length).toBeLessThan(far.all);
+    const near = counts(having(petrel(), { "valve.seat.friction": { from: "0.02", to: "0.6" } }));
+    expect(near.pilot.some(({ rows }) => rows.includes(0))).toBe(true);
+    expect(near.followed).toHaveLength(near.all);
   });
 
   it("find the one input that matters and give nothing where none is uncertain", async () => {
