@@ -14,6 +14,7 @@ export { type Column, columnIndex, columns } from "./columns.js";
 export { type CoolDownAnswer, coolDownOf } from "./coolDown.js";
 export { closingDefinition, limitFaults, openingDefinition } from "./definition.js";
 export type { InputEffect } from "./effect.js";
+export { type HeatAnswer, heatOf, type WarmPart } from "./heat.js";
 export { type Input, type InputSpace, lawQuantile, valuesAt } from "./inputs.js";
 export { phaseFaults, type WorstPoint } from "./margin.js";
 export {

@@ -1,9 +1,10 @@
 /** Question 6: does the cold let it move and seal? Seats, clearances and bolts at temperature, and the way there. */
-import { type ColdAnswer, type ColdChain, coldOf } from "../predict/index.js";
+import { type ColdAnswer, type ColdChain, coldOf, type WarmPart } from "../predict/index.js";
 import type { Check, CheckDefinition, Limit } from "./check.js";
 import { coldFigures, coldTables, preloadWords } from "./coldFigures.js";
 import { type Context, faultsAmong } from "./context.js";
 import { type CoolDownFinding, coolDownFinding } from "./coolDown.js";
+import { heatFinding } from "./heat.js";
 import { failing, judgeOwn, waiting } from "./judgeOwn.js";
 import type { Finding, Question } from "./question.js";
 import { rankOwnDrivers } from "./rankDrivers.js";
@@ -18,8 +19,9 @@ export const cold: Question = {
     const { dossier, caseId, options } = context.prediction;
     const answer = coldOf(dossier, caseId, options);
     const coolDown = coolDownFinding(context);
+    const heat = heatFinding(context);
     return {
-      sentence: `${sentence(context, answer)} ${coolDown.sentence}`.trim(),
+      sentence: `${sentence(context, answer)} ${coolDown.sentence} ${heat.sentence}`.trim(),
       checks: [
         interference(context, answer),
         ...fits(context, answer, "stem", stemDefinition),
@@ -27,16 +29,22 @@ export const cold: Question = {
         ...transients(context, answer, coolDown),
         bolts(context, answer),
         contactStress(context, answer),
-        brittleness(context, answer),
+        brittleness(context, answer, heat.answer.parts),
         ...coolDown.checks,
+        ...heat.checks,
       ],
-      figures: [...coldFigures(answer, fieldsOf(context)?.largest_interference?.value), ...coolDown.figures],
-      tables: [...coldTables(context, answer), ...coolDown.tables],
+      figures: [
+        ...coldFigures(answer, fieldsOf(context)?.largest_interference?.value),
+        ...coolDown.figures,
+        ...heat.figures,
+      ],
+      tables: [...coldTables(context, answer), ...coolDown.tables, ...heat.tables],
       drivers: [
         ...rankOwnDrivers(context, answer.seat.figures, "interference", "the seat interference that remains"),
         ...coolDown.drivers,
+        ...heat.drivers,
       ].toSorted((a, b) => b.share - a.share),
-      notices: coolDown.notices,
+      notices: [...coolDown.notices, ...heat.notices],
     };
   },
 };
@@ -110,7 +118,7 @@ const brittleDefinition: CheckDefinition = {
     "number of declared loaded parts at or below the temperature at which their material turns brittle",
   source: "asme-b31.3-2016, 323.2.2; limits as in data/solids",
   assumptions: [
-    "Body, ball, bolts and shafts as declared in valve.cold; a part that nobody declared is not looked at.",
+    "Body, ball, bolts, shafts and the extension's tube, stem and bracket as declared in valve.cold, the bracket at its own temperature; a part that nobody declared is not looked at.",
   ],
 };
 
@@ -245,15 +253,30 @@ function contactStress(context: Context, { seat }: ColdAnswer): Check {
   });
 }
 
-function brittleness(context: Context, { brittle, materials, temperature }: ColdAnswer): Check {
+function brittleness(
+  context: Context,
+  { brittle, materials, temperature }: ColdAnswer,
+  parts: readonly WarmPart[],
+): Check {
+  const mayBreak = parts.filter(({ brittleBelow_K }) => brittleBelow_K !== undefined);
+  const count = materials + parts.length;
   const needs = [
-    ...(materials === 0 ? ["valve.cold.body_material", "valve.cold.bolts.material"] : []),
+    ...(count === 0 ? ["valve.cold.body_material", "valve.cold.bolts.material"] : []),
     ...(temperature === undefined ? ["duty.valve_temperature"] : []),
+    ...mayBreak.flatMap(({ part, temperature_K }) =>
+      temperature_K === undefined ? [`valve.cold.extension: what the temperature of the ${part} needs`] : [],
+    ),
   ];
-  if (needs.length > 0) return waiting(brittleDefinition, needs);
+  const found = [
+    ...brittle,
+    ...mayBreak.flatMap(({ part, material, temperature_K: T, brittleBelow_K: limit }) =>
+      T !== undefined && limit !== undefined && T <= limit ? [`${part}: ${material} below ${limit} K`] : [],
+    ),
+  ];
+  if (needs.length > 0 && found.length === 0) return waiting(brittleDefinition, needs);
   const limit: Limit = { most: 0, words: "parts of a material that is brittle at that temperature" };
-  if (brittle.length > 0)
-    return failing(brittleDefinition, `brittle in the cold: ${brittle.join("; ")}`, {
+  if (found.length > 0)
+    return failing(brittleDefinition, `brittle in the cold: ${found.join("; ")}`, {
       wanted: context.wanted,
       limit,
     });
@@ -263,7 +286,7 @@ function brittleness(context: Context, { brittle, materials, temperature }: Cold
     limit,
     wanted: context.wanted,
     unit: "",
-    assumptions: [`${materials} parts have a declared material on file.`],
+    assumptions: [`${count} parts have a declared material on file.`],
   });
 }
 

@@ -21,6 +21,13 @@ export interface AirProperties {
 const gasConstant = 287.05;
 export const airSpecificHeat = 1006;
 
+/**
+ * Boiling point of oxygen and dew point of air at one atmosphere [K]: between the two, air that condenses on
+ * a surface is not met, yet liquid rich in oxygen stays. Source [schmidt-wagner-1985, boiling point]; the
+ * dew point from memory.
+ */
+export const condensedAir = { oxygenBoils: 90.19, airCondenses: 81.7 } as const;
+
 const reference = 273;
 const viscosityLaw = { at: 1.716e-5, constant: 111 } as const;
 const conductivityLaw = { at: 0.0241, constant: 194 } as const;
