@@ -2,19 +2,19 @@
  * The demo: the main job on the invented Petrel oxygen valve, as its engineer would do it.
  * Predict, seal, test dry and under pressure, find out which assumptions were wrong, accept the
  * updated values, seal again, test in liquid nitrogen, print the sheet. Every step is a command that
- * can be typed; the demo types it and shows what it prints.
+ * can be typed; the demo runs it by the program's own command line and shows what it prints. One process
+ * runs them all, so that the program is loaded once.
  */
-import { spawnSync } from "node:child_process";
 import { cpSync, mkdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { dirname, join, relative } from "node:path";
 import { fileURLToPath } from "node:url";
+import { Session } from "../src/cli/run.js";
 import { readDossier } from "../src/dossier/index.js";
 import { generateLogs, truthInWords } from "./generator/generate.js";
 
 const here = dirname(fileURLToPath(import.meta.url));
 // Bundled files run from dist/demo; the demo's own files lie in demo/.
 const root = join(here, "..", "..");
-const program = join(root, "dist", "src", "cli", "main.js");
 const source = join(root, "demo", "petrel-oxygen-main");
 const work = join(root, "demo", "out");
 const folder = join(work, "petrel-oxygen-main");
@@ -28,19 +28,21 @@ function say(text: string): void {
   process.stdout.write(`\n${text}\n`);
 }
 
+const session = new Session();
+
 /** Runs one command as a user would type it; stops the demo at a status that the step does not expect. */
-function coldturn(words: readonly string[], expected: readonly number[]): void {
+async function coldturn(words: readonly string[], expected: readonly number[]): Promise<void> {
   const typed = words.map((word) => (word.startsWith(root) ? relative(process.cwd(), word) : word));
   process.stdout.write(`\n$ npx coldturn ${typed.join(" ")}\n`);
-  const { status, signal } = spawnSync(process.execPath, [program, ...words], { stdio: "inherit" });
-  if (signal !== null) process.exit(130);
-  if (status === 130 || status === 143) process.exit(status);
-  if (status === null || !expected.includes(status)) {
+  const status = await session.run(words);
+  if (expected.includes(status)) return;
+  // An interruption has its own status, and nothing to explain.
+  if (status < 128)
     process.stderr.write(
       `\nThe demo expected the status ${expected.join(" or ")} and got ${String(status)}.\n`,
     );
-    process.exit(1);
-  }
+  await session.end();
+  process.exit(status < 128 ? 1 : status);
 }
 
 function prepare(): void {
@@ -60,14 +62,14 @@ const started = performance.now();
 prepare();
 
 heading("1  What the dossier says, and what the model makes of it");
-coldturn(["check", folder], anyJudgement);
+await coldturn(["check", folder], anyJudgement);
 
 heading("2  Predict the bench tests and seal the predictions before they are made");
-coldturn(["seal", folder, "--case", "dry-ambient"], [0]);
-coldturn(["seal", folder, "--case", "pressurised-ambient"], [0]);
+await coldturn(["seal", folder, "--case", "dry-ambient"], [0]);
+await coldturn(["seal", folder, "--case", "pressurised-ambient"], [0]);
 
 heading("3  First test: dry, on the bench");
-coldturn(
+await coldturn(
   [
     "import",
     folder,
@@ -81,10 +83,10 @@ coldturn(
   ],
   [0],
 );
-coldturn(["reconcile", folder, "--run", "2031-04-14-dry"], anyJudgement);
+await coldturn(["reconcile", folder, "--run", "2031-04-14-dry"], anyJudgement);
 
 heading("4  Second test: 28 bar of water behind the closed valve");
-coldturn(
+await coldturn(
   [
     "import",
     folder,
@@ -101,18 +103,18 @@ coldturn(
 say(
   "The prediction is off by tens of per cent. The reconciliation says which assumptions did it; its updated\nvalues are accepted into the dossier.",
 );
-coldturn(["reconcile", folder, "--run", "2031-04-16-pressurised", "--accept"], anyJudgement);
+await coldturn(["reconcile", folder, "--run", "2031-04-16-pressurised", "--accept"], anyJudgement);
 
 heading("5  Predict the cold tests with what was learnt, and seal");
-coldturn(["seal", folder, "--case", "nitrogen"], [0]);
-coldturn(["seal", folder, "--case", "nitrogen-pressurised"], [0]);
+await coldturn(["seal", folder, "--case", "nitrogen"], [0]);
+await coldturn(["seal", folder, "--case", "nitrogen-pressurised"], [0]);
 
 heading("6  Third and fourth test: liquid nitrogen");
-coldturn(
+await coldturn(
   ["import", folder, join(logs, "stand-nitrogen.txt"), "--case", "nitrogen", "--run", "2031-04-18-nitrogen"],
   [0],
 );
-coldturn(
+await coldturn(
   [
     "import",
     folder,
@@ -126,15 +128,15 @@ coldturn(
   ],
   [0],
 );
-coldturn(["reconcile", folder, "--run", "2031-04-18-nitrogen"], anyJudgement);
-coldturn(["reconcile", folder, "--run", "2031-04-18-nitrogen-28bar"], anyJudgement);
+await coldturn(["reconcile", folder, "--run", "2031-04-18-nitrogen"], anyJudgement);
+await coldturn(["reconcile", folder, "--run", "2031-04-18-nitrogen-28bar"], anyJudgement);
 
 say("The first run, sealed against the file of that day, is held against the values that were learnt since.");
-coldturn(["reconcile", folder, "--run", "2031-04-14-dry"], anyJudgement);
+await coldturn(["reconcile", folder, "--run", "2031-04-14-dry"], anyJudgement);
 
 heading("7  The duty in liquid oxygen, as now predicted, and the sheet");
-coldturn(["predict", folder], anyJudgement);
-coldturn(["sheet", folder], anyJudgement);
+await coldturn(["predict", folder], anyJudgement);
+await coldturn(["sheet", folder], anyJudgement);
 
 heading("What was true");
 say(
@@ -145,3 +147,4 @@ say(
 say(
   `Done in ${((performance.now() - started) / 1e3).toFixed(1)} s. The dossier with its runs, sealed predictions and sheet lies in ${relative(process.cwd(), folder)}.`,
 );
+await session.end();

@@ -1,5 +1,5 @@
 /**
- * Runs one command: finds it in the table, parses, acts, prints, gives the exit status. Whatever was
+ * Runs commands: finds each in the table, parses, acts, prints, gives the exit status. Whatever was
  * thrown ends here: a refusal as faults, an interruption as silence, anything else as a defect.
  */
 import { readFileSync } from "node:fs";
@@ -15,61 +15,95 @@ import { workersAhead } from "./options.js";
 import { pageOf, paragraph, printable } from "./page.js";
 import { progressLine } from "./progress.js";
 
+/** @param words  what was typed behind `coldturn` */
+export async function runCommandLine(words: readonly string[]): Promise<void> {
+  const session = new Session();
+  process.exitCode ??= await session.run(words);
+  await session.end();
+}
+
 /** Signals that end the work, with the status a shell expects after them. */
 const interruptions = { SIGINT: 130, SIGTERM: 143, SIGHUP: 129 } as const;
 
 /** Thrown through the work by an interruption. */
 class Interruption extends Error {}
 
-/** @param words  what was typed behind `coldturn` */
-export async function runCommandLine(words: readonly string[]): Promise<void> {
-  const abort = new AbortController();
-  for (const [signal, status] of Object.entries(interruptions)) {
-    process.on(signal, () => {
-      process.exitCode = status;
-      // Who asks twice does not want to wait.
-      if (abort.signal.aborted) process.exit(status);
-      abort.abort(new Interruption());
+/**
+ * Commands of one process, one after the other: what the first has loaded and its workers have
+ * compiled serves the next. An interruption ends the session.
+ */
+export class Session {
+  private readonly abort = new AbortController();
+  private workers: { readonly count: number; readonly pool: PredictionWorkers } | undefined;
+  private progress = progressLine(undefined);
+  private words: readonly string[] = [];
+
+  constructor() {
+    for (const [signal, status] of Object.entries(interruptions)) {
+      process.on(signal, () => {
+        process.exitCode = status;
+        // Who asks twice does not want to wait.
+        if (this.abort.signal.aborted) process.exit(status);
+        this.abort.abort(new Interruption());
+      });
+    }
+    process.stdout.on("error", (error: NodeJS.ErrnoException) => {
+      // A reader that has seen enough, as `head`, closes the pipe: there is nobody left to tell.
+      if (error.code === "EPIPE") process.exit();
+      process.stderr.write(`The output could not be written: ${error.message}\n`);
+      process.exit(2);
+    });
+    // What is thrown where nobody waits for it, as in a timer, is a defect like any other.
+    process.on("uncaughtException", (thrown) => {
+      void tellDefect(thrown, this.words, mannerOf(this.words)).finally(() => process.exit(3));
     });
   }
-  process.stdout.on("error", (error: NodeJS.ErrnoException) => {
-    // A reader that has seen enough, as `head`, closes the pipe: there is nobody left to tell.
-    if (error.code === "EPIPE") process.exit();
-    process.stderr.write(`The output could not be written: ${error.message}\n`);
-    process.exit(2);
-  });
-  const manner = mannerOf(words);
-  // What is thrown where nobody waits for it, as in a timer, is a defect like any other.
-  process.on("uncaughtException", (thrown) => {
-    void tellDefect(thrown, words, manner).finally(() => process.exit(3));
-  });
-  const watched = process.stderr.isTTY === true && !manner.isQuiet;
-  const progress = progressLine(watched ? process.stderr : undefined);
-  const workers = workersFor(words, { signal: abort.signal, progress });
-  const status = await statusOf(words, manner, { signal: abort.signal, progress, run: workers.run });
-  progress.clear();
-  process.exitCode ??= status;
-  await workers.stop();
+
+  /** Runs one command. @returns its status, or that of the signal that ended the session */
+  async run(words: readonly string[]): Promise<number> {
+    const manner = mannerOf(words);
+    this.words = words;
+    this.progress = progressLine(
+      process.stderr.isTTY === true && !manner.isQuiet ? process.stderr : undefined,
+    );
+    const isHelp = words.some((word) => word === "--help" || word === "-h");
+    // Workers load the program while the file is read.
+    if (!isHelp && commands.some(({ name, predicts }) => predicts && name === words[0])) await this.started();
+    const status = await statusOf(words, manner, {
+      signal: this.abort.signal,
+      progress: this.progress,
+      run: async (plan, blocks) => await (await this.started()).run(plan, blocks),
+    });
+    this.progress.clear();
+    // Workers of a run that failed are gone.
+    if (status >= unusable) await this.end();
+    return this.abort.signal.aborted ? Number(process.exitCode) : status;
+  }
+
+  /** Ends the workers. */
+  async end(): Promise<void> {
+    const { workers } = this;
+    this.workers = undefined;
+    await workers?.pool.stop();
+  }
+
+  private async started(): Promise<PredictionWorkers> {
+    const count = workersAhead(this.words);
+    if (this.workers !== undefined && this.workers.count !== count) await this.end();
+    this.workers ??= {
+      count,
+      pool: startWorkers({
+        count,
+        signal: this.abort.signal,
+        onProgress: (done) => this.progress.tell("predicting", done),
+      }),
+    };
+    return this.workers.pool;
+  }
 }
 
-/** Workers that start at once for a command that surely predicts, and at the first prediction of another. */
-function workersFor(words: readonly string[], { signal, progress }: Omit<Desk, "run">): PredictionWorkers {
-  let started: PredictionWorkers | undefined;
-  const start = (): PredictionWorkers => {
-    started ??= startWorkers({
-      count: workersAhead(words),
-      signal,
-      onProgress: (done) => progress.tell("predicting", done),
-    });
-    return started;
-  };
-  const isHelp = words.some((word) => word === "--help" || word === "-h");
-  if (!isHelp && commands.some(({ name, predicts }) => predicts && name === words[0])) start();
-  return {
-    run: async (plan, blocks) => await start().run(plan, blocks),
-    stop: async () => await started?.stop(),
-  };
-}
+/** From this status on a command gave no answer. */
+const unusable = 2;
 
 /** How to print, known before the words are parsed, so that faults of the words print the same way. */
 interface Manner {
