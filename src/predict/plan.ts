@@ -17,6 +17,7 @@ import { windingLawRange } from "../physics/drive/index.js";
 import { firstOpeningAngle } from "../physics/flow/index.js";
 import type { ProfileKind } from "../physics/motion/index.js";
 import type { Declared, Length } from "../quantity/index.js";
+import { driveTemperatureNotices } from "./driveTemperatureNotices.js";
 import { Gatherer, type Slot } from "./gather.js";
 import type { InputSpace } from "./inputs.js";
 import { type LiquidFit, liquidFit } from "./liquidFit.js";
@@ -92,6 +93,7 @@ export function planFor(dossier: Dossier, caseId: string): Plan {
     refusePortThatNeverShuts(file);
   }
   noteRanges(gather, slots, notices);
+  notices.push(...driveTemperatureNotices(conditions, at));
   const correlations = (file.correlations ?? []).flatMap(({ first, second, rank }, j) => {
     if (first !== undefined && second !== undefined && rank !== undefined)
       return [{ first, second, rank: rank.value }];
