@@ -4,12 +4,13 @@ import { applyDefaults, readDossier } from "../src/dossier/index.js";
 import { startWorkers } from "../src/host/index.js";
 import { defaultOptions, predict } from "../src/predict/index.js";
 import type { Bench } from "./bench.js";
+import { budgetMachine } from "./rk4.js";
 
 const path = "demo/petrel-oxygen-main/valve.yaml";
 
 export const band: Bench = {
   name: "band of 10,000 openings with effects, 2 workers",
-  budget: { kind: "at most", value: 1 },
+  budget: { kind: "at most", value: 1, setWhere: budgetMachine },
   run: async () => {
     const read = readDossier({ valve: { path, text: readFileSync(path, "utf8") } });
     const { dossier } = applyDefaults(read.dossier, "duty");

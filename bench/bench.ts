@@ -5,7 +5,8 @@
  *   3. Accuracy stands beside speed: say how far the result lies from a converged solution, a
  *      published value or a slow obvious version. A fast wrong answer is not a result.
  *   4. Where the machine's own speed matters, the budget is a ratio to a reference that is a bench
- *      of the same run, named by its `name`.
+ *      of the same run, named by its `name`; or a time on the machine that the budgets were set for,
+ *      known by the time the reference took there, and a slower machine has as much longer.
  */
 export interface Bench {
   readonly name: string;
@@ -15,10 +16,16 @@ export interface Bench {
 
 /** Limit of a bench: on its value in its own unit, or on its ratio to the value of a reference bench. */
 export type Budget =
-  | { readonly kind: "at most" | "at least"; readonly value: number }
+  | { readonly kind: "at most" | "at least"; readonly value: number; readonly setWhere?: SetWhere }
   | { readonly kind: "ratio at most" | "ratio at least"; readonly value: number; readonly reference: string }
   /** A reference for others. */
   | { readonly kind: "none" };
+
+/** The machine a budget was set for, by the value that a reference bench had there. */
+export interface SetWhere {
+  readonly reference: string;
+  readonly value: number;
+}
 
 /** What a bench found. */
 export interface Measured {
@@ -35,6 +42,8 @@ export interface Row extends Measured {
   readonly budget: Budget;
   /** Value over the value of the reference, where the budget names one. */
   readonly ratio?: number;
+  /** The limit on this machine, where the budget was set for another one that is faster. */
+  readonly limitHere?: number;
   readonly verdict: "within budget" | "over budget" | "reference";
 }
 
@@ -45,18 +54,25 @@ export interface Row extends Measured {
 export function judge(bench: Bench, found: Measured, measured: ReadonlyMap<string, number>): Row {
   const { name, budget } = bench;
   const row = { name, budget, ...found };
+  const valueOf = (reference: string): number => {
+    const value = measured.get(reference);
+    if (value === undefined) throw new Error(`${name}: its reference "${reference}" did not run before it`);
+    return value;
+  };
   switch (budget.kind) {
     case "none":
       return { ...row, verdict: "reference" };
     case "at most":
-    case "at least":
-      return { ...row, verdict: verdictOf(budget.kind === "at most", found.value, budget.value) };
+    case "at least": {
+      const slower =
+        budget.setWhere === undefined ? 1 : valueOf(budget.setWhere.reference) / budget.setWhere.value;
+      const limit = budget.value * Math.max(slower, 1);
+      const verdict = verdictOf(budget.kind === "at most", found.value, limit);
+      return limit === budget.value ? { ...row, verdict } : { ...row, limitHere: limit, verdict };
+    }
     case "ratio at most":
     case "ratio at least": {
-      const reference = measured.get(budget.reference);
-      if (reference === undefined)
-        throw new Error(`${name}: its reference "${budget.reference}" did not run before it`);
-      const ratio = found.value / reference;
+      const ratio = found.value / valueOf(budget.reference);
       return { ...row, ratio, verdict: verdictOf(budget.kind === "ratio at most", ratio, budget.value) };
     }
   }

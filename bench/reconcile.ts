@@ -21,6 +21,7 @@ import { startChainWorkers } from "../src/host/index.js";
 import { openingDefinition, planFor } from "../src/predict/index.js";
 import type { Angle } from "../src/quantity/index.js";
 import type { Bench } from "./bench.js";
+import { budgetMachine } from "./rk4.js";
 
 const path = "demo/petrel-oxygen-main/valve.yaml";
 /** What the generator of the logs took as true; the update is measured against it. */
@@ -41,7 +42,7 @@ function fourRuns(): readonly JointInput[] {
 
 export const jointUpdate: Bench = {
   name: "reconciliation of four runs, maximum posterior",
-  budget: { kind: "at most", value: 2 },
+  budget: { kind: "at most", value: 2, setWhere: budgetMachine },
   run: () => {
     const runs = fourRuns();
     const times: number[] = [];
@@ -65,7 +66,7 @@ export const jointUpdate: Bench = {
 
 export const jointPosterior: Bench = {
   name: "reconciliation of four runs, sampled posterior",
-  budget: { kind: "at most", value: 30 },
+  budget: { kind: "at most", value: 30, setWhere: budgetMachine },
   run: async () => {
     const runs = fourRuns();
     const joint = updateJointly(runs);

@@ -10,7 +10,7 @@
  * Angle a, speed w and torques at the stem. The valve is an invented DN32 ball valve; its numbers are
  * estimates of the usual size, no source.
  */
-import type { Bench } from "./bench.js";
+import type { Bench, SetWhere } from "./bench.js";
 import { timeOfCall } from "./timing.js";
 
 /** The valve of the opening benches. */
@@ -94,6 +94,9 @@ export function convergedOpeningTime(): number {
   return openingTime(CONVERGED_STEP);
 }
 
+/** The machine of the budgets in seconds: two cores on which this loop takes 250 us. */
+const secondsThere = 250e-6;
+
 export const rk4: Bench = {
   name: "plain RK4 loop, one opening",
   budget: { kind: "none" },
@@ -107,3 +110,5 @@ export const rk4: Bench = {
     };
   },
 };
+
+export const budgetMachine: SetWhere = { reference: rk4.name, value: secondsThere };

@@ -7,7 +7,7 @@
 import { readFileSync } from "node:fs";
 import { arch, cpus, platform, release, totalmem } from "node:os";
 import { band } from "./band.js";
-import { type Bench, type Budget, judge, type Row } from "./bench.js";
+import { type Bench, judge, type Row } from "./bench.js";
 import { checkCommand, wholeDemo } from "./commands.js";
 import { equationOfState, fluidTables } from "./fluids.js";
 import { databaseAlone, importOfLog } from "./import.js";
@@ -34,8 +34,10 @@ const words = process.argv.slice(2).filter((word) => word !== "--json");
 const asJson = process.argv.includes("--json");
 const isNamed = (bench: Bench): boolean =>
   words.length === 0 || words.some((word) => bench.name.toLowerCase().includes(word.toLowerCase()));
-const referenceOf = ({ budget }: Bench): string | undefined =>
-  "reference" in budget ? budget.reference : undefined;
+const referenceOf = ({ budget }: Bench): string | undefined => {
+  if ("reference" in budget) return budget.reference;
+  return "setWhere" in budget ? budget.setWhere?.reference : undefined;
+};
 const chosen = benches.filter(isNamed);
 const wanted = benches.filter(
   (bench) => chosen.includes(bench) || chosen.some((c) => referenceOf(c) === bench.name),
@@ -80,17 +82,22 @@ function lineOf(row: Row): string {
     inUnit(row.value, row.unit).padStart(14),
     ratio.padEnd(13),
     row.verdict.padEnd(13),
-    `${budgetInWords(row.budget, row.unit)}; ${row.accuracy}`,
+    `${budgetInWords(row)}; ${row.accuracy}`,
   ].join("  ");
 }
 
-function budgetInWords(budget: Budget, unit: string): string {
+function budgetInWords({ budget, unit, limitHere }: Row): string {
   switch (budget.kind) {
     case "none":
       return "no budget";
     case "at most":
-    case "at least":
-      return `${budget.kind} ${inUnit(budget.value, unit)}`;
+    case "at least": {
+      const { setWhere } = budget;
+      const limit = `${budget.kind} ${inUnit(budget.value, unit)}`;
+      if (setWhere === undefined) return limit;
+      const where = `${limit} where the ${setWhere.reference} takes ${inUnit(setWhere.value, unit)}`;
+      return limitHere === undefined ? where : `${where}, so ${inUnit(limitHere, unit)} here`;
+    }
     case "ratio at most":
     case "ratio at least":
       return `${budget.kind} ${budget.value.toPrecision(3)} of ${budget.reference}`;

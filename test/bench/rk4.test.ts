@@ -40,3 +40,14 @@ it("a ratio budget is judged against the value of its reference in the same run"
   expect(() => judge(bench, found, new Map())).toThrow("did not run before");
   expect(judge({ ...bench, budget: reference }, found, new Map()).verdict).toBe("reference");
 });
+
+it("a time set for a faster machine is as much longer on a slower one, and no shorter on a faster one", () => {
+  const setWhere = { reference: "a", value: 2 } as const;
+  const bench = { name: "b", budget: { kind: "at most", value: 10, setWhere }, run: () => found } as const;
+  const held = (value: number, reference: number) =>
+    judge(bench, { ...found, value }, new Map([["a", reference]]));
+  expect(held(14, 3)).toMatchObject({ limitHere: 15, verdict: "within budget" });
+  expect(held(16, 3).verdict).toBe("over budget");
+  expect(held(11, 1).verdict).toBe("over budget");
+  expect(held(9, 1)).not.toHaveProperty("limitHere");
+});
