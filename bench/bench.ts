@@ -54,7 +54,7 @@ export interface Row extends Measured {
 export function judge(bench: Bench, found: Measured, measured: ReadonlyMap<string, number>): Row {
   const { name, budget } = bench;
   const row = { name, budget, ...found };
-  const valueOf = (reference: string): number => {
+  const measuredAs = (reference: string): number => {
     const value = measured.get(reference);
     if (value === undefined) throw new Error(`${name}: its reference "${reference}" did not run before it`);
     return value;
@@ -65,14 +65,14 @@ export function judge(bench: Bench, found: Measured, measured: ReadonlyMap<strin
     case "at most":
     case "at least": {
       const slower =
-        budget.setWhere === undefined ? 1 : valueOf(budget.setWhere.reference) / budget.setWhere.value;
+        budget.setWhere === undefined ? 1 : measuredAs(budget.setWhere.reference) / budget.setWhere.value;
       const limit = budget.value * Math.max(slower, 1);
       const verdict = verdictOf(budget.kind === "at most", found.value, limit);
       return limit === budget.value ? { ...row, verdict } : { ...row, limitHere: limit, verdict };
     }
     case "ratio at most":
     case "ratio at least": {
-      const ratio = found.value / valueOf(budget.reference);
+      const ratio = found.value / measuredAs(budget.reference);
       return { ...row, ratio, verdict: verdictOf(budget.kind === "ratio at most", ratio, budget.value) };
     }
   }

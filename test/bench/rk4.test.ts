@@ -43,9 +43,11 @@ it("a ratio budget is judged against the value of its reference in the same run"
 
 it("a time set for a faster machine is as much longer on a slower one, and no shorter on a faster one", () => {
   const setWhere = { reference: "a", value: 2 } as const;
-  const bench = { name: "b", budget: { kind: "at most", value: 10, setWhere }, run: () => found } as const;
-  const held = (value: number, reference: number) =>
-    judge(bench, { ...found, value }, new Map([["a", reference]]));
+  const budget = { kind: "at most", value: 10, setWhere } as const;
+  const held = (value: number, reference: number) => {
+    const found = { value, unit: "s", accuracy: "exact" };
+    return judge({ name: "b", budget, run: () => found }, found, new Map([["a", reference]]));
+  };
   expect(held(14, 3)).toMatchObject({ limitHere: 15, verdict: "within budget" });
   expect(held(16, 3).verdict).toBe("over budget");
   expect(held(11, 1).verdict).toBe("over budget");
