@@ -51,7 +51,7 @@ const leakDefinition: CheckDefinition = {
 
 const frostDefinition: CheckDefinition = {
   id: "frost",
-  name: "Frost and condensation",
+  name: "Frost and condensation, gearbox and motor",
   dimension: "temperature difference",
   equation: "min(T_gearbox, T_motor) - T_dew >= 0",
   source: "wmo-guide-8-2008, annex 4.B, dew point; derived in docs/theory/heat.md",
@@ -60,7 +60,7 @@ const frostDefinition: CheckDefinition = {
 
 const liquidAirDefinition: CheckDefinition = {
   id: "frost",
-  name: "Liquid air on the extension",
+  name: "Frost and condensation, liquid air on the extension",
   dimension: "temperature",
   equation: "outside temperature at the cold end >= boiling point of oxygen at one atmosphere",
   source: "schmidt-wagner-1985, boiling point; derived in docs/theory/heat.md",
@@ -120,12 +120,8 @@ export function heatFinding(context: Context): HeatFinding {
     sentence: sentence(answer),
     checks: [
       temperature(context, answer, gearboxDefinition, "gearbox"),
-      ...(answer.isDeclared
-        ? [
-            temperature(context, answer, motorDefinition, "motor"),
-            temperature(context, answer, packingDefinition, "packing"),
-          ]
-        : []),
+      temperature(context, answer, motorDefinition, "motor"),
+      temperature(context, answer, packingDefinition, "packing"),
       leak(context, answer),
       ...frost(context, answer),
       misalignment(context, answer),
@@ -220,13 +216,12 @@ function frost(context: Context, answer: HeatAnswer): readonly Check[] {
   const ofSurface = extensionNeeds(answer, "outside");
   return [
     ofDrive.length > 0
-      ? waiting(frostDefinition, ofDrive, "gearbox and motor")
+      ? waiting(frostDefinition, ofDrive)
       : judgeOwn(frostDefinition, {
           figures: extension.figures,
           figure: "aboveDew",
           limit: { least: 0, words: "no moisture settles on gearbox and motor" },
           wanted: context.wanted,
-          of: "gearbox and motor",
           unit: "K",
         }),
     ofSurface.length > 0

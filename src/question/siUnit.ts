@@ -6,6 +6,7 @@ const siUnits: Partial<Record<Dimension, string>> = {
   ratio: "",
   torque: "N m",
   time: "s",
+  mass: "kg",
   "mass flow": "kg/s",
   "volume flow": "m3/s",
   speed: "m/s",
@@ -19,6 +20,8 @@ const siUnits: Partial<Record<Dimension, string>> = {
   area: "m2",
   force: "N",
   stress: "Pa",
+  power: "W",
+  "temperature difference": "K",
 };
 
 /** SI unit of a check's numbers; undefined for a dimension in which no check is made. */
