@@ -76,7 +76,10 @@ export interface ExtensionState {
 
 /** Temperatures that move by less than this have settled [K]. */
 const settled = 1e-5;
-const mostSweeps = 200;
+const mostSweeps = 400;
+/** Sweeps along the tangents; where a corner of the heat from the air throws them to and fro, half steps follow. */
+const boldSweeps = 12;
+const caution = 0.5;
 /** Sweeps that settle the profile over a drive of given temperature. */
 const profileSweeps = 5;
 /** Exact steps of a cooling drive; the heat from the air is held at its line over each. */
@@ -88,7 +91,7 @@ export function steadyExtension(design: ExtensionDesign): ExtensionState {
   const fin = new Fin(design);
   for (let sweep = 0; sweep < mostSweeps; sweep++) {
     const drive = steadyPair(fin.driveNodes());
-    if (fin.settle(drive) < settled) return fin.state();
+    if (fin.settle(drive, sweep < boldSweeps ? 1 : caution) < settled) return fin.state();
   }
   throw new Error("the temperatures of an extension do not settle");
 }
@@ -232,21 +235,25 @@ class Fin {
     };
   }
 
-  /** Puts the drive's temperatures back into the eliminated cells; returns the largest move [K]. */
-  settle([gearbox, motor]: Pair): number {
+  /**
+   * Puts the drive's temperatures back into the eliminated cells; returns the largest move [K].
+   * @param share of the way to the new temperatures that is gone
+   */
+  settle([gearbox, motor]: Pair, share = 1): number {
     const { n, tube, stem, Gt, Gs, i11, i12, i22, r1, r2 } = this;
     let moved = Math.max(Math.abs(gearbox - this.gearbox), Math.abs(motor - this.motor));
-    this.gearbox = gearbox;
-    this.motor = motor;
+    this.gearbox += share * (gearbox - this.gearbox);
+    this.motor += share * (motor - this.motor);
     let [warmT, warmS]: [number, number] = [gearbox, gearbox];
     for (let j = n - 1; j >= 0; j--) {
       const b1 = (r1[j] ?? 0) + (Gt[j + 1] ?? 0) * warmT;
       const b2 = (r2[j] ?? 0) + (Gs[j + 1] ?? 0) * warmS;
       const T = (i11[j] ?? 0) * b1 + (i12[j] ?? 0) * b2;
       const S = (i12[j] ?? 0) * b1 + (i22[j] ?? 0) * b2;
-      moved = Math.max(moved, Math.abs(T - (tube[j] ?? 0)), Math.abs(S - (stem[j] ?? 0)));
-      tube[j] = T;
-      stem[j] = S;
+      const [fromT, fromS] = [tube[j] ?? 0, stem[j] ?? 0];
+      moved = Math.max(moved, Math.abs(T - fromT), Math.abs(S - fromS));
+      tube[j] = fromT + share * (T - fromT);
+      stem[j] = fromS + share * (S - fromS);
       [warmT, warmS] = [T, S];
     }
     return moved;
