@@ -23,6 +23,7 @@ import {
   type MassFlow,
   type SpecificEnergy,
   type Temperature,
+  type Time,
 } from "../quantity/index.js";
 import { type Fluid, fluid, isFluidName } from "../substance/index.js";
 import type { ColdChain, Sampling, Shrinking } from "./coldChain.js";
@@ -61,7 +62,7 @@ export interface CoolDownAnswer {
 }
 
 /** Samples drawn at most; each follows the valve for hours of its time. */
-const mostSamples = 64;
+const mostSamples = 48;
 /** Error of a step that the samples let pass, and the nominal run [K]: times of the two agree to half a percent. */
 const stepError = { samples: 2, nominal: 0.5 };
 
@@ -91,7 +92,7 @@ export function coolDownOf(dossier: Dossier, caseId: string, options: Sampling):
           ? {}
           : values === space.nominal
             ? nominal.figures
-            : followed(plan, tables, (slot) => values[slot] ?? Number.NaN, false).figures,
+            : settledFigures(followed(plan, tables, (slot) => values[slot] ?? Number.NaN, false)),
       ),
       unfit: begun?.unfit,
     },
@@ -107,6 +108,11 @@ export function coolDownOf(dossier: Dossier, caseId: string, options: Sampling):
     peaks: nominal?.looked.peaks ?? [],
     notices: begun?.notices ?? [],
   };
+}
+
+/** A sample that does not come to rest has no figures. */
+function settledFigures({ isSettled, figures }: Followed): Readonly<Record<string, number>> {
+  return isSettled ? figures : {};
 }
 
 interface Begun {
@@ -127,6 +133,10 @@ function begin(plan: CoolDownPlan, named: Fluid, { nominal, declared }: InputSpa
   try {
     const tables = tablesOf(plan, named, nominal, declared);
     const run = followed(plan, tables, at, true);
+    if (!run.isSettled)
+      return {
+        unfit: `its parts have not come to rest ${formatQuantity(run.end, "time")} after the start: a light part boils to and fro`,
+      };
     return { tables, nominal: run, notices: noticesOf(plan, Math.min(...run.rest), at(plan.slots.start)) };
   } catch (thrown) {
     if (!(thrown instanceof Refusal)) throw thrown;
@@ -151,6 +161,8 @@ interface Followed {
   readonly saturation: number;
   readonly heat: readonly number[];
   readonly rest: readonly number[];
+  readonly isSettled: boolean;
+  readonly end: Time;
   readonly looked: Looked;
 }
 
@@ -221,6 +233,8 @@ function followed(
         (heat.enthalpy(start) - heat.enthalpy((end.temperatures[j] ?? Number.NaN) as Temperature)),
     ),
     rest: [...end.temperatures],
+    isSettled: end.isSettled,
+    end: end.time,
     looked,
   };
 }

@@ -149,27 +149,26 @@ export class CoolDownEvents {
 
   end(): Looked {
     const { names, turning, coldBelow, alike, clearances, interference } = this.sought;
-    const cold = Object.fromEntries(this.cold.map(({ holdsAfter }, j) => [`cold:${j}`, holdsAfter]));
-    const criteria = [
-      ...(Number.isNaN(coldBelow) ? [] : turning.map((j) => cold[`cold:${j}`] ?? Number.NaN)),
-      ...(Number.isNaN(alike) ? [] : [this.alike.holdsAfter]),
-    ];
-    const ready = criteria.length === 0 ? Number.NaN : Math.max(...criteria);
+    const figures: Record<string, number> = {};
+    let ready = Number.isNaN(coldBelow) && Number.isNaN(alike) ? Number.NaN : 0;
+    for (let j = 0; j < names.length; j++) {
+      const after = this.cold[j]?.holdsAfter ?? Number.NaN;
+      figures[`cold:${j}`] = after;
+      if (turning.includes(j) && !Number.isNaN(coldBelow)) ready = Math.max(ready, after);
+    }
+    if (!Number.isNaN(alike)) ready = Math.max(ready, this.alike.holdsAfter);
     const turn = clearances.length === 0 ? ready : Math.max(ready, this.binding.holdsAfter);
+    for (let i = 0; i < clearances.length; i++)
+      figures[`fit:${clearances[i]?.place}`] = this.leastClearance[i] ?? Number.NaN;
+    figures.ready = ready;
+    figures.turn = turn;
+    figures.difference = this.peak;
+    figures.differenceTime = this.peakTime;
+    figures.tightest = this.tightest;
+    figures.loosest = this.loosest;
     return {
       taken: this.takenUntil(turn),
-      figures: {
-        ...cold,
-        ready,
-        turn,
-        difference: this.peak,
-        differenceTime: this.peakTime,
-        tightest: this.tightest,
-        loosest: this.loosest,
-        ...Object.fromEntries(
-          clearances.map(({ place }, i) => [`fit:${place}`, this.leastClearance[i] ?? Number.NaN]),
-        ),
-      },
+      figures,
       history: !this.keeps
         ? undefined
         : {
@@ -183,10 +182,14 @@ export class CoolDownEvents {
   }
 
   private takenUntil(time: number): number {
-    const after = this.times.findIndex((t) => t >= time);
-    const [t1, q1] = [this.times[after] ?? Number.NaN, this.taken[after] ?? Number.NaN];
-    if (after <= 0) return q1;
-    const [t0, q0] = [this.times[after - 1] ?? Number.NaN, this.taken[after - 1] ?? Number.NaN];
+    if (Number.isNaN(time)) return Number.NaN;
+    let after = 0;
+    while (after < this.times.length - 1 && (this.times[after] ?? time) < time) after += 1;
+    const q1 = this.taken[after] ?? Number.NaN;
+    if (after === 0) return q1;
+    const t1 = this.times[after] ?? Number.NaN;
+    const t0 = this.times[after - 1] ?? Number.NaN;
+    const q0 = this.taken[after - 1] ?? Number.NaN;
     return q0 + ((q1 - q0) * (time - t0)) / (t1 - t0);
   }
 

@@ -1,4 +1,4 @@
-/** The cool-down in question 6: when the valve may first be turned, what that spends, and what happens on the way. */
+/** The cool-down in question 6: when its measure for the first turn is met, what that spends, what happens on the way. */
 import { type CoolDownAnswer, coolDownOf } from "../predict/index.js";
 import type { Driver } from "./answer.js";
 import type { Check, CheckDefinition } from "./check.js";
@@ -8,7 +8,7 @@ import { coolDownFigures, coolDownTables, figureWords } from "./coolDownFigures.
 import { failing, judgeOwn, type OwnJudging, waiting } from "./judgeOwn.js";
 import type { Finding } from "./question.js";
 import { rankOwnDrivers } from "./rankDrivers.js";
-import { quantityWords } from "./words.js";
+import { valueWords } from "./words.js";
 
 const path = "valve.cold.cool_down";
 
@@ -34,7 +34,9 @@ const propellantDefinition: CheckDefinition = {
     "m = flow t_turn >= sum m_i int cp dT / (h_fg + f cp_v dT), f = 1 the least, f = 0 latent heat alone",
   source:
     "nist-cryogenics-2010, specific heat; latent heat by the equation of state; t_turn as cool-down-time",
-  assumptions: ["What is let in counts as spent, boiled or not, until the valve may first be turned."],
+  assumptions: [
+    "What is let in counts as spent, boiled or not, until the declared measure for the first turn is met.",
+  ],
 };
 
 const transitDefinition: CheckDefinition = {
@@ -141,7 +143,7 @@ function limited(
   });
 }
 
-/** Why the valve never comes to where it may be turned. */
+/** Why the declared measure is never met. */
 function neverWords(context: Context, { chain, parts, saturation, history }: CoolDownAnswer): string {
   const { near, alike } = fieldsOf(context)?.cool_down ?? {};
   const turning = parts.flatMap((part, j) =>
@@ -149,12 +151,12 @@ function neverWords(context: Context, { chain, parts, saturation, history }: Coo
   );
   const rests = turning.map(({ rest }) => rest);
   const warm = turning.filter(({ j }) => Number.isNaN(chain.figures.nominal[`cold:${j}`] ?? Number.NaN));
-  const kelvin = (T: number) => quantityWords(T, "temperature", "K");
+  const kelvin = (T: number) => valueWords(T, undefined, "temperature", "K");
   if (near !== undefined && warm.length > 0)
     return `${warm.map(({ name, rest }) => `${name} comes to rest at ${kelvin(rest)}`).join(", ")}, not within ${near.text} of the ${kelvin(saturation)} at which the coolant boils`;
   const apart = Math.max(...rests) - Math.min(...rests);
   if (alike !== undefined && apart > alike.value)
-    return `ball, seats and body come to rest ${quantityWords(apart, "temperature difference", "K")} apart, more than ${alike.text}`;
+    return `ball, seats and body come to rest ${valueWords(apart, undefined, "temperature difference", "K")} apart, more than ${alike.text}`;
   const binding = (history?.clearances ?? [])
     .filter(({ value }) => (value.at(-1) ?? 0) < 0)
     .map(({ place }) => fieldsOf(context)?.fits?.[place]?.name ?? `fit ${place + 1}`);
@@ -225,5 +227,5 @@ function sentence(answer: CoolDownAnswer): string {
   const { nominal } = answer.chain.figures;
   if (Number.isNaN(nominal.turn ?? Number.NaN))
     return "The cool-down does not come to where it may be turned.";
-  return `Cooled down it may be turned after ${figureWords(answer, "turn", "time")}, with ${figureWords(answer, "spent", "mass")} of propellant let in.`;
+  return `The cool-down meets the declared measure for the first turn after ${figureWords(answer, "turn", "time")}, with ${figureWords(answer, "spent", "mass")} of propellant let in.`;
 }

@@ -5,7 +5,7 @@ import { type Dimension, preferredUnit } from "../quantity/index.js";
 import type { Table } from "./answer.js";
 import type { Context } from "./context.js";
 import { inUnit } from "./inUnit.js";
-import { bandWords, percentWords, quantityWords, valueWords } from "./words.js";
+import { bandWords, percentWords, valueWords } from "./words.js";
 
 /** "12 min (95 % between 6 and 16 min)". */
 export function figureWords(
@@ -54,21 +54,27 @@ export function coolDownFigures(context: Context, answer: CoolDownAnswer): reado
           kind: "event",
           role: "neutral",
           x: inUnit([turn], "time", unit)[0] ?? Number.NaN,
-          label: "may be turned",
+          label: "measure met",
         },
       ];
   const near = context.prediction.dossier.valve.valve?.cold?.cool_down?.near?.value;
   const said = Number.isNaN(turn)
-    ? "it does not come to where it may be turned"
-    : `it may be turned after ${figureWords(answer, "turn", "time")}`;
+    ? "the declared measure for the first turn is not met"
+    : `the declared measure for the first turn is met after ${figureWords(answer, "turn", "time")}`;
+  const columns = history.temperature_K.map((column) => column.slice(0, count));
+  const drawn = columns.flat();
   return [
     {
       kind: "plot",
       id: "cool-down",
       title: "Temperatures while the valve cools",
-      words: `Temperature of each part against time since the coolant is let in, which boils at ${quantityWords(saturation, "temperature", "K")}: ${said}. ${parts.map(({ name }, j) => coldWords(answer, name, j)).join("; ")}.`,
+      words: `Temperature of each part against time since the coolant is let in, which boils at ${valueWords(saturation, undefined, "temperature", "K")}: ${said}. Parts: ${parts.map(({ name }, j) => coldWords(answer, name, j)).join("; ")}.`,
       x: { label: "Time since the coolant is let in", unit },
-      y: { label: "Temperature", unit: "K" },
+      y: {
+        label: "Temperature",
+        unit: "K",
+        range: [tens(Math.floor, Math.min(saturation, ...drawn)), tens(Math.ceil, Math.max(...drawn))],
+      },
       marks: [
         ...parts.map(
           ({ name, kind }, j): Mark => ({
@@ -76,7 +82,7 @@ export function coolDownFigures(context: Context, answer: CoolDownAnswer): reado
             role: kind === "ball" || kind === "seat" || kind === "body" ? "prediction" : "neutral",
             label: name,
             x,
-            y: (history.temperature_K[j] ?? []).slice(0, count),
+            y: columns[j] ?? [],
           }),
         ),
         {
@@ -91,6 +97,11 @@ export function coolDownFigures(context: Context, answer: CoolDownAnswer): reado
     },
     ...gapFigure(context, answer, { x, unit, count, event }),
   ];
+}
+
+/** The ten at or beyond a temperature, with a little room. */
+function tens(round: (x: number) => number, T: number): number {
+  return 10 * (round(T / 10) + (round === Math.ceil ? 1 : -1));
 }
 
 interface Drawn {
@@ -123,14 +134,14 @@ function gapFigure(
     ...known.map(({ place, value }) => line(`clearance, ${nameOf(place)}`, value, "neutral")),
   ];
   if (lines.length === 0) return [];
-  const least = (values: readonly number[]) => quantityWords(Math.min(...values), "length", "mm");
+  const mm = (value: number) => valueWords(value, undefined, "length", "mm");
   const told = [
     ...(history.interference === undefined
       ? []
       : [
-          `seat interference between ${least(history.interference)} and ${quantityWords(Math.max(...history.interference), "length", "mm")}`,
+          `seat interference between ${mm(Math.min(...history.interference))} and ${mm(Math.max(...history.interference))}`,
         ]),
-    ...known.map(({ place, value }) => `clearance of ${nameOf(place)} at least ${least(value)}`),
+    ...known.map(({ place, value }) => `clearance of ${nameOf(place)} at least ${mm(Math.min(...value))}`),
   ];
   return [
     {
@@ -162,10 +173,14 @@ function gapFigure(
 
 function coldWords(answer: CoolDownAnswer, name: string, j: number): string {
   const time = answer.chain.figures.nominal[`cold:${j}`] ?? Number.NaN;
-  const rest = quantityWords(answer.parts[j]?.rest ?? Number.NaN, "temperature", "K");
   return Number.isNaN(time)
-    ? `${name} comes to rest at ${rest}`
-    : `${name} is cold after ${valueWords(time, undefined, "time")}`;
+    ? `${name}: comes to rest at ${restWords(answer, j)}`
+    : `${name}: cold after ${valueWords(time, undefined, "time")}`;
+}
+
+/** Temperature at which a part comes to rest. */
+function restWords({ parts }: CoolDownAnswer, j: number): string {
+  return valueWords(parts[j]?.rest ?? Number.NaN, undefined, "temperature", "K");
 }
 
 /** Pairs of parts that a table lists. */
@@ -191,7 +206,7 @@ export function coolDownTables(context: Context, answer: CoolDownAnswer): readon
     knows(figure) ? [[what, ...cells(figure, dimension, "does not come", unit)]] : [];
   const fits = context.prediction.dossier.valve.valve?.cold?.fits ?? [];
   const whole = [
-    ...row("until it may be turned", "turn", "time"),
+    ...row("until the declared measure for the first turn is met", "turn", "time"),
     ...row("propellant let in until then", "spent", "mass"),
     ...row("least that could do it, the vapour leaving as warm as the valve was", "least", "mass"),
     ...row("by latent heat alone", "latent", "mass"),
@@ -210,13 +225,13 @@ export function coolDownTables(context: Context, answer: CoolDownAnswer): readon
   ];
   return [
     {
-      title: `Cool-down, part by part, ${caseId}, coolant boiling at ${quantityWords(saturation, "temperature", "K")}`,
+      title: `Cool-down, part by part, ${caseId}, coolant boiling at ${valueWords(saturation, undefined, "temperature", "K")}`,
       columns: ["part", "cold after", "band", "comes to rest at", "heat given up"],
-      rows: parts.map(({ name, rest, heat, isWetted }, j) => [
+      rows: parts.map(({ name, heat, isWetted }, j) => [
         isWetted ? name : `${name}, not in the coolant`,
         ...(knows(`cold:${j}`) ? cells(`cold:${j}`, "time", "does not become cold") : ["not known", ""]),
-        quantityWords(rest, "temperature", "K"),
-        quantityWords(heat, "energy", "kJ"),
+        restWords(answer, j),
+        valueWords(heat, undefined, "energy", "kJ"),
       ]),
     },
     { title: `Cool-down as a whole, ${caseId}`, columns: ["what", "value", "band"], rows: whole },
@@ -228,7 +243,7 @@ export function coolDownTables(context: Context, answer: CoolDownAnswer): readon
         .map(({ warmer, colder, difference, time }) => [
           warmer,
           colder,
-          quantityWords(difference, "temperature difference", "K"),
+          valueWords(difference, undefined, "temperature difference", "K"),
           valueWords(time, undefined, "time"),
         ]),
     },

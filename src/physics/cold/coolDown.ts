@@ -84,15 +84,17 @@ export interface CoolDownEnd {
 const GAMMA = 1 - Math.SQRT1_2;
 /** Error of a step that is let pass, as a temperature of any part [K]; the histories are within half a kelvin. */
 const STEP_ERROR = 0.5;
-const FIRST_STEP = 0.02;
+const FIRST_STEP = 0.1;
 const MOST_GROWTH = 3;
 /** No part moves further in a step, whatever the error: regimes of boiling are not jumped over [K]. */
 const LONGEST_MOVE = 15;
-/** The parts are at rest when, going on as now for as long again, none would move by more [K]. */
+/** The parts are at rest when none has further to go [K]. */
 const REST = 0.5;
-/** Rest is not looked for earlier [s]. */
-const EARLIEST_REST = 1;
-const MOST_STEPS = 1500;
+/** A step after which nothing is left to move [s]. */
+const FOREVER = 1e15;
+/** Beyond this rounding looks like a rate [s]. */
+const LONG_TIME = 1e6;
+const MOST_STEPS = 1000;
 
 /**
  * Follows a cool-down until the parts are at rest.
@@ -109,7 +111,9 @@ export function coolDown(
   let steps = 0;
   run.evaluate();
   at(run);
-  while (steps < MOST_STEPS && !(run.time > EARLIEST_REST && run.fastest() * run.time < REST)) {
+  // The cheap look first: what moves by more in as long again, or in two weeks, is not at rest.
+  const isAtRest = () => run.fastest() * Math.min(run.time, LONG_TIME) < REST && run.remaining() < REST;
+  while (steps < MOST_STEPS && !isAtRest()) {
     steps += 1;
     run.attempt(step);
     const excess = Math.max(run.error / stepError, (run.move / LONGEST_MOVE) ** 2);
@@ -126,7 +130,7 @@ export function coolDown(
     taken: run.taken,
     given: run.given,
     lost: run.lost(),
-    isSettled: steps < MOST_STEPS,
+    isSettled: isAtRest(),
     steps,
   };
 }
@@ -303,6 +307,18 @@ class CoolDownRun implements CoolDownMoment {
   fastest(): number {
     let most = 0;
     for (const rate of this.rates) most = Math.max(most, Math.abs(rate));
+    return most;
+  }
+
+  /** How far any part still has to go by the slopes of the present state [K]. */
+  remaining(): number {
+    const { n, k1, capacity } = this;
+    this.factorise(FOREVER);
+    k1.set(this.power[0]);
+    this.solve(k1);
+    let most = 0;
+    for (let i = 0; i < n; i++)
+      most = Math.max(most, (Math.abs(k1[i] ?? Number.NaN) * GAMMA * FOREVER) / (capacity[i] ?? Number.NaN));
     return most;
   }
 

@@ -143,10 +143,16 @@ export class WettedWall {
       // A film's flux grows with dT^(3/4); in transition it falls, which would feed itself.
       this.slope = dT > this.leastSuperheat ? (0.75 * wanted) / dT : 0;
     }
+    if (wanted <= 0) return wanted;
     const boils = flow * (coolant.vapourEnthalpy - h);
-    if (wanted <= boils) return wanted;
-    this.slope = this.dryShare(area * (1 - boils / wanted)) * capacity.vapour;
-    return boils + dT * this.slope;
+    const r = wanted / boils;
+    const wet = (1 + r ** 4) ** -0.25;
+    const share = this.dryShare(area * (1 - wet));
+    // The slope of what boils, of the vapour that the dry area warms, and of the area that dries.
+    const falls = wet ** 5 * this.slope;
+    const spreads = dT * (1 - share) * this.dry * area * r ** 3 * (falls / boils);
+    this.slope = falls + share * capacity.vapour + spreads;
+    return wet * wanted + dT * share * capacity.vapour;
   }
 
   /** Share of the way to the wall's temperature that vapour warms along a dry area [-]. */
