@@ -176,6 +176,7 @@ function cut(channels: StrokeChannels, from_s: number, to_s: number): StrokeChan
     current_A: part(channels.current_A),
     supplyVoltage_V: part(channels.supplyVoltage_V),
     flow: part(channels.flow),
+    ...(channels.torque === undefined ? {} : { torque: channels.torque.subarray(a, b) }),
   };
 }
 

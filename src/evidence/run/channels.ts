@@ -35,6 +35,7 @@ export function strokeChannels(log: ChannelLog): StrokeChannels {
     upstream === undefined || downstream === undefined
       ? undefined
       : upstream.map((value, i) => value - (downstream[i] ?? Number.NaN));
+  const torque = of("torque") ?? of("strain");
   return {
     time_s: log.time_s,
     angle_rad: angle,
@@ -43,5 +44,6 @@ export function strokeChannels(log: ChannelLog): StrokeChannels {
     supplyVoltage_V: of("supply_voltage"),
     flow: of("flow"),
     ...(drop === undefined ? {} : { pressureDrop_Pa: drop }),
+    ...(torque === undefined ? {} : { torque }),
   };
 }

@@ -32,6 +32,8 @@ export interface StrokeChannels {
   readonly supplyVoltage_V: Float64Array | undefined;
   /** Across the valve; there where the pressure on either side was logged. */
   readonly pressureDrop_Pa?: Float64Array;
+  /** At the stem, or the strain of its shaft, which follows it; the breakaway peak is looked for in it first. */
+  readonly torque?: Float64Array;
   readonly flow: Float64Array | undefined;
 }
 
@@ -67,6 +69,7 @@ export function measureStroke(
       angle_rad: channels.angle_rad,
       ...(channels.command === undefined ? {} : { command: channels.command }),
       ...(channels.current_A === undefined ? {} : { current_A: channels.current_A }),
+      ...(channels.torque === undefined ? {} : { torque: channels.torque }),
       ...(channels.flow === undefined ? {} : { flow: channels.flow }),
     },
     { travel_rad: travel },
