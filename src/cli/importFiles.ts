@@ -4,6 +4,7 @@ import {
   type Calibration,
   type Inspection,
   type Mapping,
+  sentinelNotice,
   sourceDifferences,
   sourceOf,
   sourceWords,
@@ -46,6 +47,8 @@ export interface ImportRequest {
   /** Folder that gets the stored logs;  scratch for what is needed on the way. */
   readonly staging: { readonly folder: string; readonly scratch: string };
   readonly signal: AbortSignal;
+  /** Texts up to this size are read in memory [byte]; as `openLog` has it unless given. */
+  readonly smallText?: number;
 }
 
 /** Opens and reads the files, in order. Refuses what cannot be read and what a mapping leaves open. */
@@ -73,17 +76,22 @@ interface One {
 }
 
 async function importedFile(
-  { files, isAnew, staging }: ImportRequest,
+  { files, isAnew, staging, smallText }: ImportRequest,
   { path, name, index, mine, sensors }: One,
 ): Promise<ImportedFile> {
   // The hash is taken while the database reads on its own threads.
   const hashed = hashFile(path);
   hashed.catch(() => undefined);
-  const log = await openLog(path, staging.scratch);
+  const log = await openLog(path, staging.scratch, smallText === undefined ? {} : { smallText });
   const proposal = await proposedMapping(files, log, isAnew);
-  const mapping = withCorrections(proposal.mapping, mine, sensors);
-  const sense = senseNotices(log, mapping, mine, proposal.from);
-  const read = await readBy(log, mapping, staging.scratch, join(staging.folder, storedLogName(index)));
+  const proposed = withCorrections(proposal.mapping, mine, sensors);
+  const sense = senseNotices(log, proposed, mine, proposal.from);
+  const into = join(staging.folder, storedLogName(index));
+  const first = await readBy(log, proposed, staging.scratch, into);
+  const { mapping, sentinels } = byAll(proposed, first.missing, mine, proposal.from);
+  const read = mapping === proposed ? first : await readBy(log, mapping, staging.scratch, into);
+  const said =
+    sentinels === undefined ? proposal.notices : [...withoutSentinels(proposal.notices), ...sentinels];
   return {
     path,
     name,
@@ -92,7 +100,43 @@ async function importedFile(
     mapping,
     from: proposal.from,
     read,
-    notices: [...log.notices, ...proposal.notices, ...sense, ...log.doubts(mapping), ...read.head.notices],
+    notices: [...log.notices, ...said, ...sense, ...read.doubts, ...read.head.notices],
+  };
+}
+
+/** What a proposal from a sample of the log says of numbers for no value. */
+function withoutSentinels(notices: readonly Notice[]): readonly Notice[] {
+  return notices.filter(({ code }) => code !== "log-sentinel");
+}
+
+/**
+ * A mapping with the numbers for no value that all of a log shows, where it was proposed from a sample.
+ * What an earlier run or the command line says of them stays.
+ */
+function byAll(
+  mapping: Mapping,
+  missing: ReadLog["missing"],
+  corrections: readonly string[],
+  from: string | undefined,
+): { readonly mapping: Mapping; readonly sentinels?: readonly Notice[] } {
+  if (missing === undefined || from !== undefined) return { mapping };
+  const given = corrections.map((one) => mapKey(`mapping.${one.split("=")[0]?.trim() ?? ""}`, mapping));
+  const isGiven = (i: number) => given.includes(mapKey(`mapping.channels[${i}].missing`, mapping));
+  const found = mapping.channels.map(({ missing: now = [] }, i) => (isGiven(i) ? now : (missing[i] ?? now)));
+  const isSame = mapping.channels.every(({ missing: now = [] }, i) => now.join() === (found[i] ?? []).join());
+  if (isSame) return { mapping };
+  return {
+    mapping: {
+      ...mapping,
+      channels: mapping.channels.map(({ missing: _, ...channel }, i) => {
+        const own = found[i] ?? [];
+        return own.length === 0 ? channel : { ...channel, missing: own };
+      }),
+    },
+    sentinels: mapping.channels.flatMap(({ column }, i) => {
+      const own = found[i] ?? [];
+      return own.length === 0 || isGiven(i) ? [] : [sentinelNotice(column.name, own, i)];
+    }),
   };
 }
 

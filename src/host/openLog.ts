@@ -33,8 +33,6 @@ export interface OpenLog {
   readonly notices: readonly Notice[];
   /** What speaks against the sense of a mapping, as `doubtedSense`. */
   readonly doubted: (mapping: Mapping) => { readonly mapping: Mapping; readonly notices: readonly Notice[] };
-  /** What else speaks against a mapping. */
-  readonly doubts: (mapping: Mapping) => readonly Notice[];
   /**
    * Reads it into a Parquet file.
    * @param scratch  folder for what does not fit into memory;  @param into  the file to write
@@ -47,6 +45,13 @@ export interface OpenLog {
 export interface ReadLog {
   readonly head: StoredHead;
   readonly channels: ChannelLog;
+  /** What all of the log says against its mapping, beside the sense of the angle. */
+  readonly doubts: readonly Notice[];
+  /**
+   * Numbers that stand for no value, of each channel, as all of the log shows; absent where a proposal has
+   * looked at all of it.
+   */
+  readonly missing?: readonly (readonly number[])[];
 }
 
 /** Texts up to this size are read in memory: it is sooner done than the database is asked [byte]. */
@@ -117,7 +122,7 @@ export async function marksOf(
 }
 
 async function openSmall(path: string): Promise<OpenLog> {
-  const { decodeText, inspectLog, doubtedSense, doubtsIn, linesOf, readLog } = await evidence();
+  const { decodeText, inspectLog, doubtedSense, doubtsOf, readLog } = await evidence();
   const { text, notices } = inFile(
     path,
     (
@@ -130,7 +135,6 @@ async function openSmall(path: string): Promise<OpenLog> {
     notices,
     inspection: inFile(path, () => inspectLog(text)),
     doubted: (mapping) => inFile(path, () => doubtedSense(text, mapping)),
-    doubts: (mapping) => doubtsIn(linesOf(text), mapping),
     read: async (mapping, _, into) => {
       const log = inFile(path, () => readLog(text, mapping));
       const names = namesOf(log.channels);
@@ -160,13 +164,14 @@ async function openSmall(path: string): Promise<OpenLog> {
             ...(u === undefined ? {} : { standardUncertainty: u }),
           })),
         },
+        doubts: doubtsOf(log),
       };
     },
   };
 }
 
 async function openLarge(path: string): Promise<OpenLog> {
-  const { inspectLines, layTable, doubtedSenseIn, doubtsIn } = await evidence();
+  const { inspectLines, layTable, doubtedSenseIn } = await evidence();
   const sample = await sampleLog(path).catch((thrown) =>
     inFile(path, () => {
       throw thrown;
@@ -179,7 +184,6 @@ async function openLarge(path: string): Promise<OpenLog> {
     notices: sample.notices,
     inspection: sure(() => inspectLines(lines)),
     doubted: (mapping) => sure(() => doubtedSenseIn(lines, mapping)),
-    doubts: (mapping) => doubtsIn(lines, mapping),
     read: async (mapping, scratch, into) => {
       const { planLog } = await evidence();
       const plan = sure(() => planLog(layTable(lines, mapping.dialect), mapping));
@@ -203,7 +207,7 @@ async function textSource(
 
 /** @param table  the file itself, or the parts that its columns were written to */
 async function openParquet(path: string, table: TableParts): Promise<OpenLog> {
-  const { inspectLines, layTable, doubtedSenseIn, doubtsIn } = await evidence();
+  const { inspectLines, layTable, doubtedSenseIn } = await evidence();
   const isOwn = table.path === path;
   const pattern = isOwn ? quotedPath(path) : quotedText(table.path);
   const { lines, names } = await sampleParquet(pattern, path, table.metadata);
@@ -214,7 +218,6 @@ async function openParquet(path: string, table: TableParts): Promise<OpenLog> {
     notices,
     inspection: sure(() => inspectLines(lines)),
     doubted: (mapping) => sure(() => doubtedSenseIn(lines, mapping)),
-    doubts: (mapping) => doubtsIn(lines, mapping),
     read: async (mapping, scratch, into) => {
       const { planLog } = await evidence();
       const plan = sure(() => planLog(layTable(lines, mapping.dialect), mapping));
@@ -233,14 +236,20 @@ interface LargeRead {
 }
 
 async function readLarge(path: string, request: LargeRead): Promise<ReadLog> {
-  const { oddColumnsIn } = await evidence();
+  const { doubtsFrom, oddColumnsIn } = await evidence();
   const words = Object.entries(await marksOf(path, request.mapping));
   const about = `, KV_METADATA {${words.map(([key, value]) => `${key}: ${quotedText(value)}`).join(", ")}}`;
   try {
     return await withDatabase(async (connection) => {
-      const head = await storeLog(connection, { ...request, oddColumns: oddColumnsIn(request.plan), about });
+      const oddColumns = oddColumnsIn(request.plan);
+      const { head, facts, missing } = await storeLog(connection, { ...request, oddColumns, about });
       const { channels, notices } = await readWindow(connection, request.into, head);
-      return { head: { ...head, notices: [...head.notices, ...notices] }, channels };
+      return {
+        head: { ...head, notices: [...head.notices, ...notices] },
+        channels,
+        doubts: doubtsFrom(facts),
+        missing,
+      };
     }, request.scratch);
   } catch (error) {
     if (!(error instanceof Refusal)) throw error;

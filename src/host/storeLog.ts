@@ -6,12 +6,14 @@
  */
 import { rename, rm } from "node:fs/promises";
 import { join } from "node:path";
-import type { LogPlan, Mapping, RejectedCell, StoredHead } from "../evidence/index.js";
+import type { ChannelFacts, LogPlan, Mapping, RejectedCell, StoredHead } from "../evidence/index.js";
 import { Refusal, refuse } from "../fault/index.js";
 import { type Connection, quotedName, quotedPath, quotedText, refuseFullDisk, rowsOf } from "./database.js";
 import { evidence } from "./evidence.js";
 import { blankLines } from "./hashFile.js";
 import { type Group, type UnreadCells, unreadCells } from "./logCells.js";
+import { storedFacts } from "./logFacts.js";
+import { missingByAll } from "./logMissing.js";
 import {
   channelTerms,
   csvTable,
@@ -60,8 +62,16 @@ export interface StoreRequest {
   readonly about: string;
 }
 
+/** A log as it was stored, and what all of it says. */
+export interface StoredLog {
+  readonly head: StoredHead;
+  readonly facts: readonly ChannelFacts[];
+  /** Numbers that stand for no value, of each channel, as all readings of it show. */
+  readonly missing: readonly (readonly number[])[];
+}
+
 /** Reads and stores a log. Refuses as `readLog`, and a full disk. */
-export async function storeLog(connection: Connection, request: StoreRequest): Promise<StoredHead> {
+export async function storeLog(connection: Connection, request: StoreRequest): Promise<StoredLog> {
   try {
     return await stored(connection, request);
   } catch (error) {
@@ -70,7 +80,7 @@ export async function storeLog(connection: Connection, request: StoreRequest): P
   }
 }
 
-async function stored(connection: Connection, request: StoreRequest): Promise<StoredHead> {
+async function stored(connection: Connection, request: StoreRequest): Promise<StoredLog> {
   const { plan, scratch, into, about } = request;
   const first = join(scratch, "first.parquet");
   const odd = new Set(request.oddColumns);
@@ -89,7 +99,7 @@ async function stored(connection: Connection, request: StoreRequest): Promise<St
   const { planNotices, groupNotices, blankNotices, channelHead } = await evidence();
   const rows = time.rows;
   const groups = [...rejects.map(({ cell }) => ({ count: 1, first: cell })), ...asides, ...cells.groups];
-  return {
+  const head: StoredHead = {
     channels: plan.channels.map(channelHead),
     names: storedNames(plan),
     rows,
@@ -105,15 +115,42 @@ async function stored(connection: Connection, request: StoreRequest): Promise<St
       ...planNotices(plan),
     ],
   };
+  const facts = await storedFacts(connection, into, head, async (row) =>
+    (await lineNumbersOf(request.source, rejects))(firstRowOf(time, row)),
+  );
+  const missing = await missingByAll(connection, into, { plan, head, facts, unread: cells.firsts });
+  return { head, facts, missing };
 }
 
-/** Groups of one text and reason together. */
+/** Row of the first reading that a row of the stored file comes from: those set aside are left out of it. */
+function firstRowOf({ isAsRead, time_s }: Times, row: number): number {
+  if (isAsRead) return row;
+  let passed = -1;
+  for (let i = 0; i < time_s.length; i++) {
+    if (!Number.isNaN(time_s[i])) passed++;
+    if (passed === row) return i;
+  }
+  return row;
+}
+
+/** Lines of the rows of the first reading, blank lines counted. */
+async function lineNumbersOf(
+  source: TableSource,
+  rejects: readonly Reject[],
+): Promise<(row: number) => number> {
+  if (source.kind !== "text") return (row) => row + 1;
+  const blank = (await blankLines(source.path)).filter((line) => line > source.skip);
+  return lineNumbers(source.skip, [...rejects.map(({ line }) => line), ...blank]);
+}
+
+/** Groups of one text and reason together, with the first line in which they stand. */
 function merged(groups: readonly Group[]): readonly Group[] {
   const found = new Map<string, Group>();
   for (const { count, first } of groups) {
     const key = `${first.column === undefined ? "" : first.text} ${first.reason}`;
     const seen = found.get(key);
-    found.set(key, seen === undefined ? { count, first } : { ...seen, count: seen.count + count });
+    const isEarlier = seen === undefined || first.line < seen.first.line;
+    found.set(key, { count: count + (seen?.count ?? 0), first: isEarlier ? first : seen.first });
   }
   return [...found.values()];
 }

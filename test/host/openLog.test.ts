@@ -35,8 +35,9 @@ async function bothWays(path: string, folder: string): Promise<readonly [Outcome
 /** A log in the words that both ways share. */
 function sayings({ read, faults }: Outcome) {
   if (read === undefined) return { faults: faults?.map(({ code, found }) => [code, found]) };
-  const { head, channels } = read;
+  const { head, channels, doubts } = read;
   return {
+    doubts,
     rows: head.rows,
     time: head.time,
     names: head.names,

@@ -1,5 +1,7 @@
 export { type Calibration, calibrationNotices, readCalibration, type ScalePoint } from "./calibration.js";
+export { doubtsFrom, doubtsOf } from "./doubt.js";
 export { dateOf } from "./epoch.js";
+export { type ChannelFacts, endPart, stillFrom } from "./facts.js";
 export {
   doubtedSense,
   doubtedSenseIn,
@@ -7,6 +9,7 @@ export {
   type Inspection,
   inspectLines,
   inspectLog,
+  sentinelNotice,
 } from "./inspect.js";
 export { cellsOf as cellsIn, type Delimiter, delimiters, linesOf } from "./lines.js";
 export {
@@ -40,6 +43,7 @@ export {
 } from "./read.js";
 export { type RoleId, roleIds } from "./roles.js";
 export { type Conversion, readingInSi } from "./scale.js";
+export { isKnown, knownBehind, readingBehind, sentinelsBeyond } from "./sentinel.js";
 export { type LogSource, sourceDifferences, sourceOf, sourceWords } from "./source.js";
 export { type Column, type Dialect, layTable, type MetadataLine } from "./table.js";
 export { type DecodedText, decodeText } from "./text.js";

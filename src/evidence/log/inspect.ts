@@ -59,7 +59,11 @@ export function inspectLines(lines: readonly LogLine[]): Inspection {
     first: cells.slice(0, shownRows).map((row) => row[column.index - 1] ?? ""),
   }));
   const time = timeOf(table, cells);
-  const { channels, notices: sentinels } = withMissing(table, cells, channelsOf(table, cells, time));
+  const { channels, notices: sentinels } = withMissing(
+    table,
+    dataRows(table, time),
+    channelsOf(table, cells, time),
+  );
   const draft: Mapping = { dialect, time, channels };
   const sensed = withSense(table, draft);
   const read = attempt(table, sensed.mapping);
@@ -196,7 +200,17 @@ function numbersOf(cells: readonly string[], table: Table): readonly number[] {
   });
 }
 
-/** Channels with the numbers that stand for no value, and what is said of them. */
+/** Cells of all rows that are not set aside, for their width or their time, as far as that can be read. */
+function dataRows(table: Table, time: TimeMapping): Rows {
+  const read = attempt(table, { dialect: table.dialect, time, channels: [] });
+  const kept = "faults" in read ? undefined : new Set(read.lines);
+  return table.rows
+    .filter(({ line }) => kept?.has(line) ?? true)
+    .map(({ text }) => cellsOf(text, table.dialect.delimiter))
+    .filter((row) => row.length >= table.columns.length);
+}
+
+/** Channels with the numbers that stand for no value, and what is said of them; every row is looked at. */
 function withMissing(
   table: Table,
   rows: Rows,
@@ -207,14 +221,19 @@ function withMissing(
     const cells = rows.map((row) => row[channel.column.index - 1] ?? "");
     const missing = sentinelsIn(numbersOf(cells, table));
     if (missing.length === 0) return channel;
-    notices.push({
-      code: "log-sentinel",
-      text: `"${channel.column.name}" holds ${missing.join(", ")}, far beyond its other readings: proposed as no value. If it is a reading, write missing: none`,
-      field: `mapping.channels[${i}].missing`,
-    });
+    notices.push(sentinelNotice(channel.column.name, missing, i));
     return { ...channel, missing };
   });
   return { channels: given, notices };
+}
+
+/** What is said where numbers of a column are proposed as no value. @param i  its place in the mapping, from 0 */
+export function sentinelNotice(name: string, missing: readonly number[], i: number): Notice {
+  return {
+    code: "log-sentinel",
+    text: `"${name}" holds ${missing.join(", ")}, far beyond its other readings: proposed as no value. If it is a reading, write missing: none`,
+    field: `mapping.channels[${i}].missing`,
+  };
 }
 
 function rises(cells: readonly string[], table: Table): boolean {
