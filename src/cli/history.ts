@@ -12,6 +12,7 @@ import { caseOption, folderArgument, folderIn, hasOption, textOption } from "./o
 import { type Page, paragraph, section } from "./page.js";
 import { measuredTimesOf, pastRun } from "./pastRuns.js";
 import { tableLines } from "./table.js";
+import { withNotices } from "./withNotices.js";
 
 const svgWidth = 800;
 
@@ -66,7 +67,7 @@ export const historyCommand: Command = {
         drawSvg(figure, { width: svgWidth }),
         hasOption(input, "force") ? "always" : "never",
       );
-    return {
+    return withNotices(open, {
       status: faults.length > 0 ? 2 : 0,
       faults,
       result: {
@@ -103,7 +104,7 @@ export const historyCommand: Command = {
           ...(svg !== undefined && !isWritten ? ["", "Nothing has a time, so no picture was written."] : []),
           ...(faults.length === 0 ? [] : ["", faultsPage(page, faults)]),
         ].join("\n"),
-    };
+    });
   },
 };
 

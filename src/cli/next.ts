@@ -7,11 +7,11 @@ import { modelVersion } from "../predict/index.js";
 import { formatQuantity } from "../quantity/index.js";
 import { nextFigure, nextTable } from "../question/index.js";
 import type { Command } from "./command.js";
-import { noticeLines } from "./faultsPage.js";
 import { type OpenDossier, openDossier, titleOf } from "./openDossier.js";
 import { caseIn, caseOption, folderArgument, folderIn } from "./options.js";
 import { type Page, paragraph, section } from "./page.js";
 import { tableLines } from "./table.js";
+import { withNotices } from "./withNotices.js";
 
 export const nextCommand: Command = {
   name: "next",
@@ -35,15 +35,16 @@ export const nextCommand: Command = {
         "`coldturn check` shows what is missing in valve.yaml",
       );
     const notices = await kept(open, found);
-    return {
-      status: open.faults.length > 0 ? 2 : 0,
-      faults: open.faults,
-      result: { valve: open.dossier.valve.name ?? null, ...found, notices },
-      text: (page) =>
-        [pageOf(page, titleOf(open), found), ...section(page, "Notices", noticeLines(page, notices))].join(
-          "\n",
-        ),
-    };
+    return withNotices(
+      open,
+      {
+        status: open.faults.length > 0 ? 2 : 0,
+        faults: open.faults,
+        result: { valve: open.dossier.valve.name ?? null, ...found },
+        text: (page) => pageOf(page, titleOf(open), found),
+      },
+      notices,
+    );
   },
 };
 

@@ -10,7 +10,6 @@ import {
 } from "../host/index.js";
 import { acceptProposals, refuseFitted } from "./accept.js";
 import type { Command } from "./command.js";
-import { noticeLines } from "./faultsPage.js";
 import { type HeldRun, heldRun } from "./heldRun.js";
 import { heldJointly } from "./jointRuns.js";
 import { type OpenDossier, openDossier, refuseFaulty } from "./openDossier.js";
@@ -26,10 +25,10 @@ import {
   workersIn,
   workersOption,
 } from "./options.js";
-import { section } from "./page.js";
 import { keepMeasuredTimes } from "./pastRuns.js";
 import { reconcilePage } from "./reconcileText.js";
 import { wantedRuns } from "./wantedRuns.js";
+import { withNotices } from "./withNotices.js";
 
 const usualSamples = 4000;
 
@@ -69,7 +68,6 @@ export const reconcileCommand: Command = {
   act: async (input, desk) => {
     const options = { seed: seedIn(input), samples: samplesIn(input, usualSamples), effectSamples: 0 };
     const open = await openDossier(folderIn(input), "duty");
-    const broken = open.notices.filter(({ code }) => code === "import-broken-off");
     const isAccepting = hasOption(input, "accept");
     if (isAccepting) refuseFaulty(open);
     const runs = await chosenRuns(open, textsOption(input, "run"));
@@ -114,7 +112,7 @@ export const reconcileCommand: Command = {
         ({ reconciliation, sealedFinding }) =>
           reconciliation.finding === "agrees" && (sealedFinding?.finding ?? "agrees") === "agrees",
       );
-    return {
+    return withNotices(open, {
       status: faults.length > 0 ? 2 : agreesAll ? 0 : 1,
       faults,
       result: {
@@ -130,14 +128,9 @@ export const reconcileCommand: Command = {
         })),
         joint: joint ?? null,
         accepted: accepted ?? null,
-        notices: broken,
       },
-      text: (page) =>
-        [
-          reconcilePage(page, open, { held, joint, proposals, accepted }, faults),
-          ...section(page, "Notices", noticeLines(page, broken)),
-        ].join("\n"),
-    };
+      text: (page) => reconcilePage(page, open, { held, joint, proposals, accepted }, faults),
+    });
   },
 };
 

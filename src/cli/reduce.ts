@@ -11,6 +11,7 @@ import { folderArgument, folderIn, textOption } from "./options.js";
 import { keepMeasuredTimes, measuredTimesOf } from "./pastRuns.js";
 import { reducePage } from "./reduceText.js";
 import { wantedRuns } from "./wantedRuns.js";
+import { withNotices } from "./withNotices.js";
 
 export const reduceCommand: Command = {
   name: "reduce",
@@ -42,12 +43,12 @@ export const reduceCommand: Command = {
         faults.push(...thrown.faults);
       }
     }
-    return {
+    return withNotices(open, {
       status: faults.length > 0 ? 2 : 0,
       faults,
       result: { valve: open.dossier.valve.name ?? null, file: open.files.valve.path, runs: reductions },
       text: (page) => reducePage(page, open, reductions, faults),
-    };
+    });
   },
 };
 

@@ -7,6 +7,7 @@ import { openDossier, refuseFaulty, titleOf } from "./openDossier.js";
 import { folderArgument, predictingIn, predictingOptions } from "./options.js";
 import { paragraph, shellWord, typed } from "./page.js";
 import { definitionWords, milliseconds } from "./timeText.js";
+import { withNotices } from "./withNotices.js";
 
 const usualSamples = 10_000;
 
@@ -34,7 +35,7 @@ export const sealCommand: Command = {
     const sealed = sealPrediction(prediction, now(), restsOn(files), sha256);
     desk.signal.throwIfAborted();
     const path = await writeSealed(files.folder, sealed);
-    return {
+    return withNotices(open, {
       status: 0,
       result: { path, sealed },
       text: (page) => {
@@ -62,6 +63,6 @@ export const sealCommand: Command = {
           typed(`coldturn reconcile ${folder}`),
         ].join("\n");
       },
-    };
+    });
   },
 };

@@ -11,6 +11,7 @@ import { paragraph, section } from "./page.js";
 import { reductionOf } from "./reduce.js";
 import { tableLines } from "./table.js";
 import { eachLogOnce, wantedRuns } from "./wantedRuns.js";
+import { withNotices } from "./withNotices.js";
 
 export const seriesCommand: Command = {
   name: "series",
@@ -40,7 +41,7 @@ export const seriesCommand: Command = {
     const probability = open.dossier.valve.duty?.probability?.value ?? 0.95;
     const checks = seriesChecks(report, open.dossier.valve.valve?.seat?.cycle_life?.value, probability);
     const judged = checks.filter(({ standing }) => standing === "judged");
-    return {
+    return withNotices(open, {
       status: open.faults.length > 0 ? 2 : judged.every(({ verdict }) => verdict === "holds") ? 0 : 1,
       faults: open.faults,
       result: { valve: open.dossier.valve.name ?? null, ...report, checks },
@@ -62,6 +63,6 @@ export const seriesCommand: Command = {
           ...section(page, "Series", tableLines(page, table.columns, table.rows)),
           ...section(page, "Checks", checkLines(page, checks)),
         ].join("\n"),
-    };
+    });
   },
 };

@@ -5,14 +5,15 @@ import type { OpenDossier } from "./openDossier.js";
 
 /** The named run, or all of them, oldest first. Refuses a dossier without one. */
 export async function wantedRuns(
-  { files }: OpenDossier,
+  { files, notices }: OpenDossier,
   id: string | undefined,
 ): Promise<readonly StoredRun[]> {
   const ids = id === undefined ? await runIds(files.folder) : [id];
   if (ids.length === 0) {
+    const broken = notices.some(({ code }) => code === "import-broken-off");
     refuse(
       "no-runs",
-      `${files.folder} has no run`,
+      `${files.folder} has no run${broken ? "; an import was broken off before it was whole" : ""}`,
       "A run is the log of one test with what is known of it.",
       `Import one: coldturn import ${files.folder} <log> --case <id>`,
     );

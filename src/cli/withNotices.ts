@@ -1,0 +1,24 @@
+/**
+ * What every command says beside its own answer: notices of its own, and an import that was broken off,
+ * so that nobody misses a run without knowing why. Commands that print all notices of the dossier
+ * (check, predict, sheet) have it among them, and the import that clears it says so itself.
+ */
+import type { Notice } from "../fault/index.js";
+import type { Outcome } from "./command.js";
+import { noticeLines } from "./faultsPage.js";
+import type { OpenDossier } from "./openDossier.js";
+import { section } from "./page.js";
+
+/** An outcome with its notices at the end of the page and in the record. */
+export function withNotices(
+  open: OpenDossier,
+  { result, text, ...outcome }: Outcome & { readonly result: Readonly<Record<string, unknown>> },
+  own: readonly Notice[] = [],
+): Outcome {
+  const notices = [...own, ...open.notices.filter(({ code }) => code === "import-broken-off")];
+  return {
+    ...outcome,
+    result: { ...result, notices },
+    text: (page) => [text(page), ...section(page, "Notices", noticeLines(page, notices))].join("\n"),
+  };
+}
