@@ -11,6 +11,7 @@ import {
   extensionAfter,
   LayeredTube,
   type Surroundings,
+  settlingPoint,
   steadyExtension,
   surfaceFlux,
   TemperatureCurve,
@@ -127,8 +128,8 @@ export function heatInputs(
     isNeeded: false,
   });
   const of = (name: string) => `${extensionPath}.${name}`;
-  const tube = conductor(given.tube_material, of("tube"), given.tube_conductivity);
-  const stem = conductor(given.stem_material, of("stem"), given.stem_conductivity);
+  const tube = conductor(given.tube_material, of("tube"), given.tube_conductivity, isFaulty);
+  const stem = conductor(given.stem_material, of("stem"), given.stem_conductivity, isFaulty);
   const isInsulated = given.surface === "insulated";
   const ownStem = given.stem_diameter !== undefined || isFaulty(of("stem_diameter"));
   const byHumidity = given.dew_point === undefined && !isFaulty(of("dew_point"));
@@ -198,6 +199,7 @@ function conductor(
   name: string | undefined,
   path: string,
   mean: Declared | undefined,
+  isFaulty: (path: string) => boolean,
 ): {
   readonly values: readonly (readonly [path: string, declared: Declared | undefined])[];
   readonly conductor: Conductor | undefined;
@@ -205,6 +207,8 @@ function conductor(
 } {
   if (mean !== undefined)
     return { values: [[`${path}_conductivity`, mean]], conductor: undefined, lacking: [] };
+  if (isFaulty(`${path}_conductivity`))
+    return { values: [], conductor: undefined, lacking: [`${path}_conductivity`] };
   if (name === undefined || !isSolidName(name))
     return { values: [], conductor: undefined, lacking: [`${path}_material`] };
   const material = solid(name);
@@ -237,6 +241,7 @@ function spreadAbout(share: number): Declared {
 export interface HeatState {
   readonly design: ExtensionDesign;
   readonly tube: LayeredTube;
+  /** Where moisture begins to settle: the dew point, below 0 degC the frost point. */
   readonly dewPoint: Temperature;
   readonly steady: ExtensionState;
   /** When the stroke begins; the steady state where no time is declared. */
@@ -321,7 +326,7 @@ export function heatState(words: HeatWords, at: (key: HeatKey) => number | undef
     (of("caseCapacity") + of("windingCapacity")) as HeatCapacity,
   ] as const;
   const atStroke = coldFor === undefined ? steady : extensionAfter(design, capacities, coldFor);
-  return { design, tube, dewPoint: around.dewPoint, steady, atStroke, coldFor };
+  return { design, tube, dewPoint: settlingPoint(around.dewPoint), steady, atStroke, coldFor };
 }
 
 /** How far beyond its data a conductivity is followed on the way to the solution [K]. */

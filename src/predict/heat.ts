@@ -72,7 +72,7 @@ export interface HeatProfile {
 }
 
 /** A sample solves the extension anew: more of them would not move what is printed. */
-const mostSamples = 100;
+const mostSamples = 64;
 
 const figures = [
   "gearbox",

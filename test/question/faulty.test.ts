@@ -24,6 +24,9 @@ const whole: Section = parse(
   readFileSync(new URL("../../demo/petrel-oxygen-main/valve.yaml", import.meta.url), "utf8"),
 );
 const ventedDown = having(whole, { "valve.cavity.vent.side": "downstream" });
+const lagged = having(whole, {
+  "valve.cold.extension.insulation": { thickness: "20 mm", conductivity: "0.03 W/(m K)" },
+});
 const warmMotor = having(base, { "duty.motor_temperature": "60 degC" });
 /** The stream drives the gears back as the valve closes. */
 const pushed = having(base, {
@@ -133,6 +136,23 @@ const fields: readonly (readonly [
   ["valve.cold.largest_contact_stress", "1 kg", "25 MPa", "10 MPa", whole],
   ["valve.cold.fits[0].least_clearance", "1 kg", "0.01 mm", "0.03 mm", whole],
   ["valve.cold.fits[0].temperature", "90 J", "100 K", "200 K", whole],
+  ["valve.cold.seat_tested_at", "80 J", "80 K", "200 K", whole],
+  ["valve.cold.extension.tube_conductivity", "10", "8 W/(m K)", "14 W/(m K)", whole],
+  ["valve.cold.extension.stem_conductivity", "10", "8 W/(m K)", "14 W/(m K)", whole],
+  ["valve.cold.extension.stem_diameter", "14", "14 mm", "10 mm", whole],
+  ["valve.cold.extension.dew_point", "7 J", "0 degC", "7 degC", whole],
+  ["valve.cold.extension.relative_humidity", "60", "30 %", "60 %", whole],
+  ["valve.cold.extension.tube_to_gearbox", "1 kg", "0.5 K/W", "5 K/W", whole],
+  ["valve.cold.extension.stem_to_gearbox", "1 kg", "0.5 K/W", "5 K/W", whole],
+  ["valve.cold.extension.heater", "8 kg", "1 W", "8 W", whole],
+  ["valve.cold.extension.cold_before_dwell", "10 kg", "1 min", "5 h", whole],
+  ["valve.cold.extension.surface", "naked", "bare", "insulated", lagged],
+  ["valve.cold.extension.largest_heat_leak", "10 kg", "10 W", "20 W", whole],
+  ["valve.cold.extension.gearbox.least_temperature", "-30 J", "-30 degC", "-20 degC", whole],
+  ["valve.cold.extension.motor.least_temperature", "-30 J", "-30 degC", "-20 degC", whole],
+  ["valve.cold.extension.packing.least_temperature", "-30 J", "-40 degC", "-20 degC", whole],
+  ["valve.cold.extension.bracket.coupling_float", "1 kg", "0.8 mm", "0.5 mm", whole],
+  ["valve.cold.pipe.largest_end_load", "1 kg", "1 kN", "2 kN", whole],
   ["valve.cavity.fill", "2", "1", "0.7", whole],
   ["valve.cavity.wall_stiffness", "1 kg", "5 GPa", "20 GPa", whole],
   ["valve.cavity.self_relief.difference", "1 kg", "10 bar", "35 bar", whole],

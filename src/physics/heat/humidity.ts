@@ -29,6 +29,18 @@ export function saturationOverIce(T: Temperature): Pressure {
   return (t > 50 - zeroCelsius.value ? atZero * Math.exp((overIce.a * t) / (overIce.b + t)) : 0) as Pressure;
 }
 
+/** Saturation pressure over what moisture settles as: water above 0 degC, ice below. */
+export function saturationOn(T: Temperature): Pressure {
+  return T < zeroCelsius.value ? saturationOverIce(T) : saturationOverWater(T);
+}
+
+/** Temperature at which moisture begins to settle: the dew point, or the frost point of a dew point below 0 degC. */
+export function settlingPoint(dew: Temperature): Temperature {
+  if (dew >= zeroCelsius.value) return dew;
+  const x = Math.log(saturationOverWater(dew) / atZero);
+  return (zeroCelsius.value + (overIce.b * x) / (overIce.a - x)) as Temperature;
+}
+
 /** Dew point of air. @param humidity over water, 0 < humidity <= 1 [-] */
 export function dewPoint(T: Temperature, humidity: number): Temperature {
   const x = Math.log((humidity * saturationOverWater(T)) / atZero);

@@ -13,6 +13,6 @@ export {
   type HeatAt,
   steadyExtension,
 } from "./extension.js";
-export { dewPoint, saturationOverIce, saturationOverWater } from "./humidity.js";
+export { dewPoint, saturationOverIce, saturationOverWater, settlingPoint } from "./humidity.js";
 export { LayeredTube, type Layers, type Surroundings, surfaceFlux } from "./surface.js";
 export { type Pair, pairAfter, steadyPair, type TwoNodes } from "./twoNodes.js";

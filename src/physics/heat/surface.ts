@@ -2,9 +2,9 @@
  * Heat that air gives to the outside of a cold part: convection, radiation, and the moisture it sets down;
  * and through a layer of insulation and frost to the metal below.
  *
- *   q = h (T_a - T_s) + eps sigma (T_a^4 - T_s^4) + h / (rho c_p Le^(2/3)) (rho_v - rho_sat(T_s)) L
+ *   q = h (T_a - T_s) + eps sigma (T_a^4 - T_s^4) + h / (rho c_p Le^(2/3)) (e - e_sat(T_s)) / (R_v T) L
  *
- * The last term stands where T_s is below the dew point; L is the heat of condensation above 0 degC, that
+ * The last term stands where moisture settles, above 0 degC from the dew point, below it from the frost point; L is the heat of condensation above 0 degC, that
  * of sublimation from 5 K below. Frost lies where its outside stays below 0 degC: as thick as declared, thinner
  * where it would melt (docs/theory/heat.md, "Frost").
  * Source  [incropera-2007, sections 3.3 and 6.7.2]; from memory
@@ -12,13 +12,14 @@
 import {
   type Conductivity,
   type Length,
+  type Pressure,
   stefanBoltzmann,
   type Temperature,
   zeroCelsius,
 } from "../../quantity/index.js";
 import { airAt, airSpecificHeat } from "./air.js";
 import { airCoefficient, type CylinderInAir } from "./convection.js";
-import { saturationOverIce, saturationOverWater, vapourDensity } from "./humidity.js";
+import { saturationOn, saturationOverWater, settlingPoint, vapourDensity } from "./humidity.js";
 
 /** The surroundings of a part. */
 export interface Surroundings extends CylinderInAir {
@@ -46,14 +47,13 @@ export function surfaceFlux(around: Surroundings, diameter: Length, T_s: Tempera
   const h = coefficientFactor * airCoefficient(around, diameter, T_s, T_a);
   const convection = h * (T_a - T_s);
   const radiation = emissivity * stefanBoltzmann.value * (T_a ** 4 - T_s ** 4);
-  if (T_s >= dewPoint) return convection + radiation;
-  const ice = Math.min(Math.max((zeroCelsius.value - T_s) / undercooled, 0), 1);
+  const excess = saturationOverWater(dewPoint) - saturationOn(T_s);
+  if (excess <= 0) return convection + radiation;
   const film = (0.5 * (T_a + T_s)) as Temperature;
   const transfer = h / (airAt(film, pressure).density * airSpecificHeat * lewisPower);
-  const inAir = vapourDensity(saturationOverWater(dewPoint), T_a);
-  const atSurface = vapourDensity(ice > 0 ? saturationOverIce(T_s) : saturationOverWater(T_s), T_s);
+  const ice = Math.min(Math.max((zeroCelsius.value - T_s) / undercooled, 0), 1);
   const latent = condensation + ice * (sublimation - condensation);
-  return convection + radiation + transfer * Math.max(inAir - atSurface, 0) * latent;
+  return convection + radiation + transfer * vapourDensity(excess as Pressure, film) * latent;
 }
 
 /** What lies on the metal. */
@@ -88,7 +88,7 @@ export class LayeredTube {
     const base = radius + insulationThickness;
     const insulation =
       insulationThickness > 0 ? Math.log(base / radius) / (2 * Math.PI * insulationConductivity) : 0;
-    const melts = Math.min(zeroCelsius.value, around.dewPoint, around.ambient);
+    const melts = Math.min(zeroCelsius.value, settlingPoint(around.dewPoint), around.ambient);
     const rows: { metal: number; heat: number; outside: number }[] = [];
     const add = (outside: number, thickness: number) => {
       const r = base + thickness;
@@ -147,7 +147,7 @@ export class LayeredTube {
 /** Points of the table: below the melting point, where frost thins, above; and how far beyond the warmest [K]. */
 const coldPoints = 14;
 const thinPoints = 3;
-const warmPoints = 6;
+const warmPoints = 8;
 const beyond = 1;
 
 function spread(points: number): readonly number[] {

@@ -10,6 +10,7 @@ import {
   type Surroundings,
   saturationOverIce,
   saturationOverWater,
+  settlingPoint,
   surfaceFlux,
   verticalPlateNusselt,
 } from "../../../src/physics/heat/index.js";
@@ -105,6 +106,13 @@ describe("moisture", () => {
     expect(Math.abs(saturationOverIce(K(233.15)) / 12.84 - 1)).toBeLessThan(0.01);
   });
 
+  it("settles below 0 degC from the frost point: a dew point of -10 degC is a frost point of -8.9 degC, of -20 degC -18.0 degC [wmo-guide-8-2008]; from memory", () => {
+    // Forms of the vapour pressure over undercooled water differ by as much.
+    expect(Math.abs(settlingPoint(K(263.15)) - 273.15 + 8.9)).toBeLessThan(0.1);
+    expect(Math.abs(settlingPoint(K(253.15)) - 273.15 + 18.0)).toBeLessThan(0.1);
+    expect(settlingPoint(K(280))).toBe(280);
+  });
+
   it("over ice and over water meet at 0 degC, and none is left at 50 K", () => {
     expect(saturationOverIce(K(273.15))).toBe(saturationOverWater(K(273.15)));
     expect(saturationOverIce(K(40))).toBe(0);
@@ -146,6 +154,20 @@ describe("the heat to a cold surface", () => {
       expect(surfaceFlux(room, 0.04 as Length, K(T))).toBeGreaterThan(surfaceFlux(dry, 0.04 as Length, K(T)));
     expect(surfaceFlux(room, 0.04 as Length, K(288))).toBe(surfaceFlux(dry, 0.04 as Length, K(288)));
   });
+});
+
+it("the heat to a surface falls without a jump as it warms, whatever the moisture", () => {
+  for (const dew of [250, 266, 273.15, 283])
+    for (const airSpeed of [0, 3]) {
+      const around = { ...room, dewPoint: K(dew), airSpeed: airSpeed as Speed };
+      let before = surfaceFlux(around, 0.04 as Length, K(240));
+      for (let T = 240.01; T < 293; T += 0.01) {
+        const flux = surfaceFlux(around, 0.04 as Length, K(T));
+        expect(flux).toBeLessThanOrEqual(before + 1e-9);
+        expect(before - flux).toBeLessThan(1.5);
+        before = flux;
+      }
+    }
 });
 
 describe("a tube with layers", () => {
