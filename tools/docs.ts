@@ -41,6 +41,8 @@ values:
   efficiency: { nominal: 0.93, low: 0.88, high: 0.96 }
 \`\`\`
 
+**Solids.** The materials of \`valve.cold\` are names of the shipped solids (\`data/solids/\`) or of a team's own: a file in \`parts/\` with \`format: solid/1\`, in the form that CONTRIBUTING explains under *A solid, step by step*. A measured blank then takes the place of the handbook's.
+
 **Faults** name file, line and column, show the line, and say what is allowed and how to mend it. Each has [a page](errors/unknown-field.md).
 
 `;

@@ -1,6 +1,8 @@
 /** `coldturn property`: what is on file about a fluid or a solid at a condition. */
 
+import { readSolids } from "../dossier/index.js";
 import { nearName, noticeText, refuse } from "../fault/index.js";
+import { readDossierFiles } from "../host/index.js";
 import type { Density, Dimension, Pressure, Temperature } from "../quantity/index.js";
 import { formatQuantity, parseQuantity } from "../quantity/index.js";
 import {
@@ -12,6 +14,7 @@ import {
   isSolidName,
   liquidAnswer,
   type PropertyRow,
+  type SolidFile,
   type SubstanceAnswer,
   solid,
   solidAnswer,
@@ -44,6 +47,7 @@ export const propertyCommand: Command = {
       description:
         "follow the liquid below its vapour pressure, as through a vent, down to where it falls apart",
     },
+    { flags: "--in <folder>", description: "dossier whose own solids (parts/*.yaml) are looked up first" },
     { flags: "--from <T>", description: "where a solid was measured, for its contraction (default: 293 K)" },
   ],
   examples: [
@@ -56,17 +60,34 @@ export const propertyCommand: Command = {
       says: "Methane that boils at one atmosphere:",
     },
     {
+      command: "coldturn property our-ptfe --temperature 90K --in main-valve",
+      says: "A solid of your own, described in main-valve/parts/our-ptfe.yaml:",
+    },
+    {
       command: "coldturn property ptfe --temperature 90K",
       says: "How much a seat ring shrinks from 293 to 90 K:",
     },
   ],
   act: async (input) => {
-    const result = answerFor(input);
-    return { status: 0, result, text: (page) => answerLines(page, result).join("\n") };
+    const { solids, faults } = await ownSolids(textOption(input, "in"));
+    const result = answerFor(input, solids);
+    return {
+      status: faults.length > 0 ? 2 : 0,
+      result,
+      faults,
+      text: (page) => answerLines(page, result).join("\n"),
+    };
   },
 };
 
-function answerFor(input: Input): SubstanceAnswer {
+/** Solids of a team, and what is wrong with their files. */
+async function ownSolids(folder: string | undefined): Promise<ReturnType<typeof readSolids>> {
+  if (folder === undefined) return { solids: [], faults: [] };
+  const { parts } = await readDossierFiles(folder);
+  return readSolids(parts);
+}
+
+function answerFor(input: Input, own: readonly SolidFile[]): SubstanceAnswer {
   const name = input.arguments[0] ?? "";
   const given = <T extends number>(option: string, dimension: Dimension): T | undefined => {
     const text = textOption(input, option);
@@ -85,13 +106,14 @@ function answerFor(input: Input): SubstanceAnswer {
   }
   const correlated = correlatedLiquid(name);
   if (correlated !== undefined) return liquidAnswer(correlated, T, given<Pressure>("pressure", "pressure"));
-  if (!isSolidName(name)) {
+  const known = [...own.map(({ id }) => id), ...solidNames];
+  if (!isSolidName(name, own)) {
     refuse(
       "unknown-substance",
       `"${name}" is neither a fluid nor a solid on file`,
-      `Fluids: ${inletNames.join(", ")}. Solids: ${solidNames.join(", ")}.`,
-      "Write one of these names, or add the substance as a data file.",
-      nearName(name, [...inletNames, ...solidNames]),
+      `Fluids: ${inletNames.join(", ")}. Solids: ${known.join(", ")}.`,
+      "Write one of these names, or describe a solid in the folder parts/ of a dossier and name that by --in.",
+      nearName(name, [...inletNames, ...known]),
     );
   }
   if (T === undefined) {
@@ -103,7 +125,7 @@ function answerFor(input: Input): SubstanceAnswer {
     );
   }
   return solidAnswer(
-    solid(name),
+    solid(name, own),
     T,
     given<Temperature>("from", "temperature") ?? (INSPECTION as Temperature),
   );

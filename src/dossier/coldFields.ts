@@ -16,9 +16,9 @@ export const coldFields = section(
       "Temperature at which the dimensions and fits hold; left out: 20 degC, as drawings have it.",
       "20 degC",
     ),
-    body_material: text("Material of the body, a name of the shipped solids.", "stainless-316"),
-    ball_material: text("Material of the ball, a name of the shipped solids.", "stainless-316"),
-    seat_material: text("Material of the seats, a name of the shipped solids.", "ptfe-filled"),
+    body_material: text("Material of the body, a shipped solid or one of parts/.", "stainless-316"),
+    ball_material: text("Material of the ball, a shipped solid or one of parts/.", "stainless-316"),
+    seat_material: text("Material of the seats, a shipped solid or one of parts/.", "ptfe-filled"),
     seat_height: quantity(
       "length",
       positive,
@@ -68,8 +68,8 @@ export const coldFields = section(
           ["stem", "bearing"],
           "`stem`: stem in bush or packing box; `bearing`: trunnion or thrust bearing.",
         ),
-        hole_material: text("Material of the outer part, a name of the shipped solids.", "bronze"),
-        shaft_material: text("Material of the inner part, a name of the shipped solids.", "17-4ph"),
+        hole_material: text("Material of the outer part, a shipped solid or one of parts/.", "bronze"),
+        shaft_material: text("Material of the inner part, a shipped solid or one of parts/.", "17-4ph"),
         diameter: quantity("length", positive, "Diameter of the fit.", "14 mm"),
         clearance: quantity(
           "length",
@@ -108,8 +108,8 @@ export const coldFields = section(
     ),
     bolts: section(
       {
-        material: text("Material of the body or bonnet bolts, a name of the shipped solids.", "a286"),
-        clamped_material: text("Material of what they clamp, a name of the shipped solids.", "stainless-316"),
+        material: text("Material of the body or bonnet bolts, a shipped solid or one of parts/.", "a286"),
+        clamped_material: text("Material of what they clamp, a shipped solid or one of parts/.", "stainless-316"),
         stress_area: quantity("area", positive, "Stress area of one bolt.", "36.6 mm2"),
         stiffness_ratio: quantity(
           "ratio",

@@ -1,7 +1,8 @@
 /** The seat's preload in the cold from materials and dimensions, where nobody declared its ratio. */
 import { interferenceRemaining, preloadRatio } from "../physics/cold/index.js";
 import { type Declared, type Length, lawInterval, type Temperature } from "../quantity/index.js";
-import { contraction, isSolidName, solid } from "../substance/index.js";
+import { contraction, type Solid } from "../substance/index.js";
+import { materialNamed } from "./ownSolid.js";
 import { referenceTemperatures, type ValveFile } from "./schema.js";
 
 /** The ratio of the preload at 90 K to that at ambient, with its limits. */
@@ -25,12 +26,15 @@ function ends(declared: Declared): readonly [number, number] {
  * Derives the ratio from `valve.cold`; undefined where anything for it is missing. Its limits are the
  * corners of interference, stiffness and the seat's contraction, which are the wide ones.
  */
-export function coldPreload({ valve }: ValveFile): ColdPreload | undefined {
+export function coldPreload(file: ValveFile): ColdPreload | undefined {
+  const { valve } = file;
   const cold = valve?.cold;
   const { interference, seat_height: height, stiffness_cold_ratio: stiffness } = cold ?? {};
   const { ball_diameter: ball, seat_contact_diameter: contact } = valve ?? {};
   const names = [cold?.body_material, cold?.ball_material, cold?.seat_material];
-  const [body, sphere, seat] = names.map((name) => contractionOf(name, cold?.inspected_at?.value));
+  const [body, sphere, seat] = names.map((name) =>
+    contractionOf(materialNamed(file, name), cold?.inspected_at?.value),
+  );
   if (
     interference === undefined ||
     height === undefined ||
@@ -64,7 +68,7 @@ export function coldPreload({ valve }: ValveFile): ColdPreload | undefined {
 }
 
 /** Contraction from inspection to the cold reference temperature. */
-function contractionOf(name: string | undefined, inspectedAt: number = referenceTemperatures.ambient_K) {
-  if (name === undefined || !isSolidName(name)) return undefined;
-  return contraction(solid(name), inspectedAt as Temperature, referenceTemperatures.cold_K as Temperature);
+function contractionOf(material: Solid | undefined, inspectedAt: number = referenceTemperatures.ambient_K) {
+  if (material === undefined) return undefined;
+  return contraction(material, inspectedAt as Temperature, referenceTemperatures.cold_K as Temperature);
 }

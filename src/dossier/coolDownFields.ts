@@ -59,7 +59,7 @@ export const coolDownFields = section(
         kind: choice(coolingKinds, "What it is; of ball, seat and body at least one each is needed."),
         mass: quantity("mass", positive, "Its mass.", "0.55 kg +/- 3 %"),
         material: text(
-          "Its material, a name of the shipped solids, for its specific heat against temperature.",
+          "Its material, a shipped solid or one of parts/, for its specific heat against temperature.",
           "stainless-316",
         ),
         specific_heat: quantity(

@@ -4,6 +4,7 @@ import { type Declared, type Pressure, parseDeclared, standardAtmosphere } from 
 import { contradictionsOf } from "./contradiction.js";
 import { type ParsedFile, parseFile, type SourceFile } from "./document.js";
 import { faultyPaths } from "./faulty.js";
+import { isSolidFile, readSolids } from "./ownSolid.js";
 import { fillFromParts, readParts } from "./part.js";
 import { withItem } from "./path.js";
 import { type FieldsRead, readFields } from "./read.js";
@@ -33,7 +34,7 @@ export interface DossierRead {
  * Reads a dossier from the text of its files. Throws for nothing that a person may have written.
  *
  * @param files.valve  the valve file
- * @param files.parts  the team's own parts, one file each
+ * @param files.parts  the team's own parts and solids, one file each
  * @returns            the dossier, every fault and every notice
  */
 export function readDossier(files: {
@@ -41,20 +42,23 @@ export function readDossier(files: {
   readonly parts?: readonly SourceFile[];
 }): DossierRead {
   const read = readWithAmbient(parseFile(files.valve));
-  const parts = readParts(files.parts ?? []);
-  const filled = fillFromParts(read.value, read.places, parts.parts);
+  const own = files.parts ?? [];
+  const parts = readParts(own.filter((file) => !isSolidFile(file)));
+  const solids = readSolids(own);
+  const given = solids.solids.length === 0 ? read.value : { ...read.value, solids: solids.solids };
+  const filled = fillFromParts(given, read.places, parts.parts);
   const { faults, notices, notKnown } = contradictionsOf(filled, read.places);
   const valve = notKnown.reduce((kept, path) => withItem(kept, path, undefined), filled.valve);
-  const own = faultyPaths(valveFile.fields, valve, read.places, [...read.faults, ...faults]);
+  const entered = faultyPaths(valveFile.fields, valve, read.places, [...read.faults, ...faults]);
   const dossier: Dossier = {
     path: files.valve.path,
     valve,
     places: read.places,
-    faulty: new Set([...own, ...notKnown, ...filled.faulty]),
+    faulty: new Set([...entered, ...notKnown, ...filled.faulty]),
   };
   return {
     dossier,
-    faults: [...inFileOrder([...read.faults, ...faults]), ...parts.faults],
+    faults: [...inFileOrder([...read.faults, ...faults]), ...parts.faults, ...solids.faults],
     notices: [...read.notices, ...notices],
   };
 }

@@ -20,7 +20,7 @@ export const extensionFields = section(
       "`vertical`: upright with the cold end below; `horizontal`: lying.",
     ),
     length: quantity("length", positive, "Length from the cold body to the gearbox's bracket.", "180 mm"),
-    tube_material: text("Material of the bonnet tube, a name of the shipped solids.", "stainless-316"),
+    tube_material: text("Material of the bonnet tube, a shipped solid or one of parts/.", "stainless-316"),
     tube_conductivity: quantity(
       "conductivity",
       positive,
@@ -29,7 +29,7 @@ export const extensionFields = section(
     ),
     tube_outer_diameter: quantity("length", positive, "Outer diameter of the tube.", "27 mm"),
     tube_wall: quantity("length", positive, "Wall of the tube.", "2 mm"),
-    stem_material: text("Material of the stem in it, a name of the shipped solids.", "stainless-316"),
+    stem_material: text("Material of the stem in it, a shipped solid or one of parts/.", "stainless-316"),
     stem_conductivity: quantity(
       "conductivity",
       positive,
@@ -168,7 +168,7 @@ export const extensionFields = section(
     bracket: section(
       {
         material: text(
-          "Material of the bracket that carries the gearbox, a name of the shipped solids.",
+          "Material of the bracket that carries the gearbox, a shipped solid or one of parts/.",
           "aluminium-6061-t6",
         ),
         length: quantity("length", positive, "Its length along the stem.", "70 mm"),
@@ -188,7 +188,7 @@ export const extensionFields = section(
 /** The pipe between the valve and its anchors. */
 export const pipeFields = section(
   {
-    material: text("Material of the pipe, a name of the shipped solids.", "stainless-316"),
+    material: text("Material of the pipe, a shipped solid or one of parts/.", "stainless-316"),
     length: quantity(
       "length",
       positive,

@@ -28,8 +28,9 @@ import type {
   ThermalResistance,
   Time,
 } from "../quantity/index.js";
-import { isSolidName, type Solid, solid, solidProperty } from "../substance/index.js";
+import { type Solid, solidProperty } from "../substance/index.js";
 import { stemFillsExtension } from "./heatRule.js";
+import { materialNamed } from "./ownSolid.js";
 import { type Conditions, referenceTemperatures, type ValveFile } from "./schema.js";
 
 /** Names of the values. */
@@ -108,11 +109,12 @@ const extensionPath = "valve.cold.extension";
  * @param isFaulty  whether a field that is not known was entered with a fault
  */
 export function heatInputs(
-  { valve, duty, drive }: ValveFile,
+  file: ValveFile,
   conditions: Conditions,
   at: string,
   isFaulty: (path: string) => boolean,
 ): HeatInputs {
+  const { valve, duty, drive } = file;
   const given = valve?.cold?.extension ?? {};
   const motor = drive?.motor;
   const need = (key: HeatKey, path: string, declared: Declared | undefined): HeatValue => ({
@@ -128,8 +130,8 @@ export function heatInputs(
     isNeeded: false,
   });
   const of = (name: string) => `${extensionPath}.${name}`;
-  const tube = conductor(given.tube_material, of("tube"), given.tube_conductivity, isFaulty);
-  const stem = conductor(given.stem_material, of("stem"), given.stem_conductivity, isFaulty);
+  const tube = conductor(file, given.tube_material, of("tube"), given.tube_conductivity, isFaulty);
+  const stem = conductor(file, given.stem_material, of("stem"), given.stem_conductivity, isFaulty);
   const isInsulated = given.surface === "insulated";
   const ownStem = given.stem_diameter !== undefined || isFaulty(of("stem_diameter"));
   const byHumidity = given.dew_point === undefined && !isFaulty(of("dew_point"));
@@ -196,6 +198,7 @@ export function heatInputs(
 
 /** Conductivity of a part: the declared mean, that on file, or what is missing for either. */
 function conductor(
+  file: ValveFile,
   name: string | undefined,
   path: string,
   mean: Declared | undefined,
@@ -209,9 +212,8 @@ function conductor(
     return { values: [[`${path}_conductivity`, mean]], conductor: undefined, lacking: [] };
   if (isFaulty(`${path}_conductivity`))
     return { values: [], conductor: undefined, lacking: [`${path}_conductivity`] };
-  if (name === undefined || !isSolidName(name))
-    return { values: [], conductor: undefined, lacking: [`${path}_material`] };
-  const material = solid(name);
+  const material = materialNamed(file, name);
+  if (material === undefined) return { values: [], conductor: undefined, lacking: [`${path}_material`] };
   if (material.file.conductivity === undefined)
     return { values: [], conductor: undefined, lacking: [`${path}_conductivity`] };
   const conductivity = (T: number) => solidProperty(material, "conductivity", T as Temperature);

@@ -8,6 +8,7 @@ export { type HeatInputs, type HeatKey, type HeatState, heatInputs, heatState } 
 export { type JsonSchema, jsonSchema } from "./jsonSchema.js";
 export { gasLeakLimit, type LeakLimit } from "./leakClass.js";
 export { type MarginRules, marginRules } from "./marginRule.js";
+export { materialNamed, readSolids } from "./ownSolid.js";
 export type { Part, PartKind } from "./part.js";
 export { itemAt } from "./path.js";
 export { nominalText, originWords, provenanceText } from "./provenance.js";

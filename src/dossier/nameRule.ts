@@ -36,7 +36,8 @@ export function materialRule({ valve }: ValveFile): readonly Finding[] {
 }
 
 /** Findings about the materials whose contraction is asked for. */
-export function solidRule({ valve }: ValveFile): readonly Finding[] {
+export function solidRule({ valve, solids = [] }: ValveFile): readonly Finding[] {
+  const names = [...solids.map(({ id }) => id), ...solidNames];
   const cold = valve?.cold;
   const fields = [
     ["valve.cold.body_material", cold?.body_material],
@@ -60,8 +61,8 @@ export function solidRule({ valve }: ValveFile): readonly Finding[] {
     ),
   ] as const;
   return fields.flatMap(([path, name]): readonly Finding[] => {
-    if (name === undefined || isSolidName(name)) return [];
-    const near = nearName(name, solidNames);
+    if (name === undefined || isSolidName(name, solids)) return [];
+    const near = nearName(name, names);
     return [
       {
         kind: "fault",
@@ -69,8 +70,8 @@ export function solidRule({ valve }: ValveFile): readonly Finding[] {
         path,
         notKnown: [path],
         found: `${name} is no solid on file`,
-        allowed: `On file are ${solidNames.join(", ")}.`,
-        mend: "Write one of these names, or add the solid as a data file",
+        allowed: `On file are ${names.join(", ")}.`,
+        mend: "Write one of these names, or describe the solid in the folder parts/ of the dossier",
         ...(near === undefined ? {} : { near }),
       },
     ];

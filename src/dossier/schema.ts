@@ -12,6 +12,7 @@
  */
 import { timeDefinitions } from "../physics/motion/index.js";
 import type { Bounds } from "../quantity/index.js";
+import type { SolidFile } from "../substance/index.js";
 import { coldFields } from "./coldFields.js";
 import { choice, count, list, quantity, type SectionValue, section, text } from "./field.js";
 import { instrumentFields, leakageFields, leakTestFields, plannedTests } from "./testFields.js";
@@ -773,7 +774,10 @@ export const valveFile = section(
 );
 
 /** What the reader returns: every leaf a declared value or undefined (not known). */
-export type ValveFile = SectionValue<(typeof valveFile)["fields"]>;
+export type ValveFile = SectionValue<(typeof valveFile)["fields"]> & {
+  /** The team's own solids, which fields name as they name the shipped ones. */
+  readonly solids?: readonly SolidFile[];
+};
 
 /** Conditions of a stroke: the duty's or those of one case. */
 export type Conditions = SectionValue<typeof conditions>;

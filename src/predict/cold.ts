@@ -7,6 +7,7 @@ import {
   conditionsOf,
   type Dossier,
   isFaulty,
+  materialNamed,
   referenceTemperatures,
   type ValveFile,
 } from "../dossier/index.js";
@@ -19,7 +20,7 @@ import {
   ringContactStress,
 } from "../physics/cold/index.js";
 import type { Area, Declared, Force, Length, Temperature } from "../quantity/index.js";
-import { isSolidName, solid, solidProperty } from "../substance/index.js";
+import { solidProperty } from "../substance/index.js";
 import { ChainGatherer, type ColdChain, chainOf, type Sampling, shrunk } from "./coldChain.js";
 import { coldShare, ratioAt } from "./coldRatio.js";
 import type { Slot } from "./gather.js";
@@ -64,9 +65,10 @@ export function coldOf(dossier: Dossier, caseId: string, options: Sampling): Col
     ["bolts", cold.bolts?.material],
     ...(cold.fits ?? []).map(({ name, shaft_material }) => [name ?? "shaft", shaft_material] as const),
   ] as const;
-  const declared = parts.flatMap(([part, name]) =>
-    name !== undefined && isSolidName(name) ? [{ part, material: solid(name) }] : [],
-  );
+  const declared = parts.flatMap(([part, name]) => {
+    const material = materialNamed(dossier.valve, name);
+    return material === undefined ? [] : [{ part, material }];
+  });
   const T = conditions.valve_temperature?.value;
   return {
     temperature: T,

@@ -1,8 +1,8 @@
 /** What chains of parts in the cold are gathered and evaluated with. */
-import { type Dossier, isFaulty, referenceTemperatures } from "../dossier/index.js";
+import { type Dossier, isFaulty, materialNamed, referenceTemperatures } from "../dossier/index.js";
 import { Refusal } from "../fault/index.js";
 import type { Declared, Temperature } from "../quantity/index.js";
-import { contraction, isSolidName, type Solid, solid } from "../substance/index.js";
+import { contraction, type Solid } from "../substance/index.js";
 import { Gatherer, type Slot } from "./gather.js";
 import { type OwnFigures, ownFigures } from "./ownBand.js";
 
@@ -34,7 +34,7 @@ export class ChainGatherer {
   readonly gather: Gatherer<string>;
   constructor(
     private readonly figures: readonly string[],
-    dossier: Dossier,
+    private readonly dossier: Dossier,
   ) {
     this.gather = new Gatherer((path) => isFaulty(dossier, path));
   }
@@ -56,12 +56,17 @@ export class ChainGatherer {
     for (const figure of figures) this.gather.lack(figure, path);
   }
 
+  /** The solid of a name, of the team's own files first. */
+  solid(name: string | undefined): Solid | undefined {
+    return materialNamed(this.dossier.valve, name);
+  }
+
   material(path: string, name: string | undefined, figures = this.figures): Shrinking {
-    if (name === undefined || !isSolidName(name)) {
+    const material = this.solid(name);
+    if (material === undefined) {
       this.lack(path, figures);
       return { material: undefined, slot: -1 };
     }
-    const material = solid(name);
     const spread = spreadOf(material);
     return { material, slot: this.factor(`contraction of ${material.id}`, 1 - spread, 1 + spread) };
   }

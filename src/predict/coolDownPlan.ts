@@ -2,7 +2,7 @@
 import { type Conditions, type Dossier, isFaulty, type ValveFile } from "../dossier/index.js";
 import type { CorrelationFactors } from "../physics/cold/index.js";
 import type { Temperature } from "../quantity/index.js";
-import { isSolidName, type Solid, solid, solidMean } from "../substance/index.js";
+import { type Solid, solidMean } from "../substance/index.js";
 import { ChainGatherer, type Shrinking } from "./coldChain.js";
 import type { Slot } from "./gather.js";
 
@@ -164,7 +164,7 @@ function specificHeatOf(
 ): Pick<PlannedPart, "material" | "specificHeat"> {
   const specificHeat = collected.may(`${path}.specific_heat`, declared);
   if (specificHeat >= 0) return { material: undefined, specificHeat };
-  const material = name !== undefined && isSolidName(name) ? solid(name) : undefined;
+  const material = collected.solid(name);
   const data = material?.file.specific_heat;
   if (material === undefined || data === undefined) {
     collected.lack(material === undefined ? `${path}.material` : `${path}.specific_heat`);

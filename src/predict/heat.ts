@@ -13,12 +13,13 @@ import {
   heatInputs,
   heatState,
   isFaulty,
+  materialNamed,
   referenceTemperatures,
 } from "../dossier/index.js";
 import type { Notice } from "../fault/index.js";
 import { TemperatureCurve } from "../physics/heat/index.js";
 import { type Temperature, zeroCelsius } from "../quantity/index.js";
-import { contraction, isSolidName, solid, solidProperty } from "../substance/index.js";
+import { contraction, solidProperty } from "../substance/index.js";
 import {
   ChainGatherer,
   type ColdChain,
@@ -118,9 +119,11 @@ export function heatOf(dossier: Dossier, caseId: string, { seed, samples }: Samp
       },
       { part: "gearbox bracket", material: bracket, temperature_K: end },
     ].flatMap(({ part, material: name, temperature_K }): readonly WarmPart[] => {
-      if (name === undefined || !isSolidName(name)) return [];
-      const { name: material, file } = solid(name);
-      return [{ part, material, temperature_K, brittleBelow_K: file.brittle_below?.T_K }];
+      const material = materialNamed(dossier.valve, name);
+      if (material === undefined) return [];
+      return [
+        { part, material: material.name, temperature_K, brittleBelow_K: material.file.brittle_below?.T_K },
+      ];
     }),
     notices: state === undefined ? [] : notices(inputs, state),
   };

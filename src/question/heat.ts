@@ -1,7 +1,7 @@
 /** Heat through the extension in question 6: how cold the drive becomes, what leaks, frost, and what the cold pulls at. */
+import { materialNamed } from "../dossier/index.js";
 import { condensedAir } from "../physics/heat/index.js";
 import { type ColdChain, type HeatAnswer, heatOf, ownBand } from "../predict/index.js";
-import { isSolidName, solid } from "../substance/index.js";
 import type { Check, CheckDefinition } from "./check.js";
 import { type Context, faultsAmong } from "./context.js";
 import { heatFigures, heatTables } from "./heatFigures.js";
@@ -267,7 +267,7 @@ function pipeLoad(context: Context, { pipe }: HeatAnswer): Check {
 function polymerState(context: Context, { seat }: HeatAnswer): Check {
   const fields = fieldsOf(context);
   const name = fields?.seat_material;
-  const material = name !== undefined && isSolidName(name) ? solid(name) : undefined;
+  const material = materialNamed(context.prediction.dossier.valve, name);
   const glass = material?.file.glass_transition;
   const T = seat.figures.nominal.temperature ?? Number.NaN;
   const testedPath = "valve.cold.seat_tested_at";

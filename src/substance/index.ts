@@ -14,7 +14,7 @@ export { type Saturation, saturationAtPressure, saturationAtTemperature } from "
 export { saturationTemperature, vapourPressure } from "./saturation.js";
 export { isSolidName, type Solid, solid, solidNames, solidOf } from "./solid.js";
 export { solidAnswer } from "./solidAnswer.js";
-export { readSolidFile, type SolidFile } from "./solidFile.js";
+export { readSolidFile, type SolidFile, solidFileIn, solidFileKeys } from "./solidFile.js";
 export {
   contraction,
   type SolidQuantity,

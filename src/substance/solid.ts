@@ -93,9 +93,9 @@ export function solid(name: string, own: readonly SolidFile[] = []): Solid {
   );
 }
 
-/** True where a name is that of a solid on file. */
-export function isSolidName(name: string): boolean {
-  return files.some((file) => namesOf(file).some((known) => plain(known) === plain(name)));
+/** True where a name is that of a solid on file. @param own  further data files, of a team */
+export function isSolidName(name: string, own: readonly SolidFile[] = []): boolean {
+  return [...own, ...files].some((file) => namesOf(file).some((known) => plain(known) === plain(name)));
 }
 
 /** The solid of a data file. @param own  further data files that may give the shape of its contraction */

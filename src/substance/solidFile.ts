@@ -73,8 +73,8 @@ const solidFile = z.strictObject({
   id: z.string().regex(/^[a-z0-9-]+$/),
   name: z.string(),
   kind: z.enum(["metal", "polymer", "composite"]),
-  structure: z.string(),
-  aliases: z.array(z.string()),
+  structure: z.string().default("not stated"),
+  aliases: z.array(z.string()).default([]),
   /** What a designer must know beside the numbers. */
   cautions: z.array(z.string()).optional(),
   toughness: z.string().optional(),
@@ -106,6 +106,14 @@ const solidFile = z.strictObject({
 export type SolidFile = z.infer<typeof solidFile>;
 export type CurveData = z.infer<typeof property> | z.infer<typeof expansion>;
 export type ContractionData = SolidFile["contraction"];
+
+/** Keys at the top of a data file. */
+export const solidFileKeys: readonly string[] = Object.keys(solidFile.shape);
+
+/** Reads a parsed data file of anybody; what breaks the form comes back as the schema's issues. */
+export function solidFileIn(data: unknown) {
+  return solidFile.safeParse(data);
+}
 
 /** Reads a parsed data file; throws the schema's own report when the file breaks the form. */
 export function readSolidFile(json: unknown): SolidFile {

@@ -5,7 +5,7 @@
  */
 import { isMap, isNode, LineCounter, parseDocument, stringify } from "yaml";
 import { z } from "zod";
-import { type Fault, nearName, type Place, Refusal, refuse } from "../../fault/index.js";
+import { type Place, Refusal, refuse, shapeFaults } from "../../fault/index.js";
 import { eventIds } from "../../physics/motion/index.js";
 import { parseQuantity, type Time } from "../../quantity/index.js";
 import { alignmentMethods, type ClockAlignment } from "../clock/index.js";
@@ -182,11 +182,15 @@ export function readRun(text: string, path: string): RunRecord {
   const data: unknown = document.toJS({ maxAliasCount: 0 });
   const shaped = runFile.safeParse(data);
   if (!shaped.success) {
-    const faults = shaped.error.issues.flatMap((issue) => faultsOf(issue, placeOf));
-    const meant = new Set(faults.map(({ near }) => near));
-    // A key that was misspelt is missing too; one fault says both.
-    const isTold = ({ found, where }: Fault) => found === missing && meant.has(where.field);
-    throw new Refusal(faults.filter((fault) => !isTold(fault)));
+    throw new Refusal(
+      shapeFaults(shaped.error.issues, {
+        code: "run-field",
+        allowed: "The keys and values of run.yaml are those that `coldturn import` writes.",
+        mend: "Correct it, or import the log once more",
+        keys: Object.keys(runFile.shape),
+        placeOf,
+      }),
+    );
   }
   const { mapping, moved_events: moved, further_files: further, ...rest } = shaped.data;
   const read = withPlaces(() => readMapping(mapping, "mapping"), path, placeOf);
@@ -261,32 +265,6 @@ function clockIn({ original, clock: row }: z.infer<typeof furtherFile>): ClockAl
     ...(row.who === undefined ? {} : { who: row.who }),
     ...(row.why === undefined ? {} : { why: row.why }),
   };
-}
-
-const missing = "it is missing";
-
-/** The faults of one thing that does not fit the form of the record. */
-function faultsOf(
-  issue: z.core.$ZodIssue,
-  placeOf: (keys: readonly (string | number)[]) => Place,
-): readonly Fault[] {
-  const keys = issue.path.filter((key) => typeof key !== "symbol");
-  const base = {
-    code: "run-field",
-    allowed: "The keys and values of run.yaml are those that `coldturn import` writes.",
-    mend: "Correct it, or import the log once more",
-  };
-  if (issue.code === "unrecognized_keys") {
-    return issue.keys.map((key) => {
-      const near = keys.length === 0 ? nearName(key, Object.keys(runFile.shape)) : undefined;
-      const found = `"${key}" is no key here`;
-      return { ...base, where: placeOf([...keys, key]), found, ...(near === undefined ? {} : { near }) };
-    });
-  }
-  const found = /received undefined$/.test(issue.message)
-    ? missing
-    : issue.message.replace(/^Invalid input: /, "");
-  return [{ ...base, where: placeOf(keys), found }];
 }
 
 /** Gives the faults of a part of the file their file and line. */
