@@ -43,7 +43,7 @@ import {
   predict,
 } from "../predict/index.js";
 import type { Angle } from "../quantity/index.js";
-import { type Answer, testAnswer, type Evidence } from "../question/index.js";
+import { type Answer, type Evidence, testAnswer } from "../question/index.js";
 import type { Desk } from "./command.js";
 import type { OpenDossier } from "./openDossier.js";
 import { conditionsNotice, fileAsTested, sealedAsTested } from "./testedPrediction.js";
@@ -53,6 +53,8 @@ import { milliseconds } from "./timeText.js";
 export interface HeldRun {
   readonly run: StoredRun;
   readonly stroke: MeasuredStroke;
+  /** What its log and run.yaml tell of the conditions of the test. */
+  readonly test: TestedLog;
   /** Ids of the runs that hold the same log, this one's among them. */
   readonly sameLog: readonly string[];
   /** What the case predicts now. */
@@ -119,6 +121,7 @@ export async function heldRun(
   return {
     run,
     stroke,
+    test,
     sameLog,
     prediction,
     reconciliation,

@@ -1,20 +1,26 @@
-/** Several runs held against the valve together, from what was declared before any of them was fitted. */
+/**
+ * Several runs held against the valve together, from what was declared before any of them was fitted, each
+ * at the conditions as tested.
+ */
 import { applyDefaults, type Dossier, editValveText, readDossier } from "../dossier/index.js";
 import {
   beforeFits,
   type JointInput,
   type JointReconciliation,
   mostChainSteps,
+  type Proposal,
+  proposalsFor,
   reconcileJointly,
   samplePosterior,
   updateJointly,
 } from "../evidence/index.js";
 import { Refusal } from "../fault/index.js";
 import { startChainWorkers } from "../host/index.js";
-import { closingDefinition, openingDefinition, planFor } from "../predict/index.js";
+import { closingDefinition, openingDefinition, type Plan, planFor } from "../predict/index.js";
 import type { Desk } from "./command.js";
 import type { HeldRun } from "./heldRun.js";
 import type { OpenDossier } from "./openDossier.js";
+import { type FileAsTested, fileAsTested } from "./testedPrediction.js";
 
 export interface JointOptions {
   readonly isSampled: boolean;
@@ -37,19 +43,23 @@ export async function heldJointly(
   const ids = once.flatMap(({ sameLog }) => sameLog);
   const changes = beforeFits(open.dossier, ids);
   const dossier = changes.length === 0 ? open.dossier : editedDossier(open, changes);
-  const runs = once.map(({ run, stroke }): JointInput => {
-    const filled = applyDefaults(dossier, run.record.case).dossier;
-    return {
-      plan: planFor(filled, run.record.case),
-      stroke,
-      definition: stroke.sense === "opening" ? openingDefinition(filled) : closingDefinition(filled),
-    };
+  const planned = once.map(({ run, stroke, test }) => {
+    const declared = planFor(applyDefaults(dossier, run.record.case).dossier, run.record.case);
+    return { stroke, declared, tested: fileAsTested(declared, test) };
+  });
+  const runs = planned.map(({ stroke, declared, tested }): JointInput => {
+    const leading = stroke.sense === "opening" ? openingDefinition : closingDefinition;
+    return { plan: tested.plan, stroke, definition: leading(declared.dossier) };
+  });
+  const told = (joint: JointReconciliation): JointReconciliation => ({
+    ...joint,
+    proposals: proposalsBeside(planned, joint),
   });
   signal.throwIfAborted();
   const joint = updateJointly(runs);
   signal.throwIfAborted();
   const putBack = changes.map(({ path }) => path);
-  if (!isSampled) return reconcileJointly(runs, joint, putBack);
+  if (!isSampled) return told(reconcileJointly(runs, joint, putBack));
   const workers = startChainWorkers(runs, {
     count,
     signal,
@@ -58,10 +68,28 @@ export async function heldJointly(
   });
   try {
     const sampled = await samplePosterior(joint.update, seed, workers.run);
-    return reconcileJointly(runs, joint, putBack, sampled);
+    return told(reconcileJointly(runs, joint, putBack, sampled));
   } finally {
     await workers.stop();
   }
+}
+
+interface Planned {
+  readonly declared: Plan;
+  readonly tested: FileAsTested;
+}
+
+/** Written beside what the file has, not beside the readings of the tests; what was read of a test is its own. */
+function proposalsBeside(
+  planned: readonly Planned[],
+  { inputs, runs }: JointReconciliation,
+): readonly Proposal[] {
+  const read = new Set(planned.flatMap(({ tested }) => tested.conditions.map(({ path }) => path)));
+  return proposalsFor(
+    planned.map(({ declared }) => declared),
+    inputs.filter(({ path }) => !read.has(path)),
+    runs.map(({ runId }) => runId),
+  );
 }
 
 function editedDossier(

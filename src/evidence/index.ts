@@ -96,7 +96,7 @@ export {
   type PosteriorSummary,
   samplePosterior,
 } from "./reconcile/posterior.js";
-export { type Proposal, proposalsOf } from "./reconcile/proposal.js";
+export { type Proposal, proposalsFor, proposalsOf } from "./reconcile/proposal.js";
 export { type Reconciliation, reconcile } from "./reconcile/reconcile.js";
 export type { LedgerLine, TimeLedger } from "./reconcile/share.js";
 export { type ConfusedPair, type UpdatedInput, untouchedNarrowing } from "./reconcile/updated.js";
