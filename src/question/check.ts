@@ -42,7 +42,7 @@ export interface CheckDefinition {
 }
 
 interface CheckFrame extends CheckDefinition {
-  /** Unit in which its numbers are printed, not the one they are held in; "" for a bare ratio. */
+  /** Unit in which its numbers are printed, not the one they are held in; "" for a bare ratio; of a count what it counts, as "samples". */
   readonly unit: string;
   /** Unit of its numbers as they are held: value, band, limit and margin. Every answer gives it. */
   readonly siUnit?: string;

@@ -22,5 +22,6 @@ export {
   needWords,
   percentWords,
   probabilityWords,
+  unitOf,
   valueWords,
 } from "./words.js";

@@ -77,7 +77,7 @@ function torqueShape(context: Context): Check {
           ];
     }),
   );
-  const frame = { ...shapeDefinition, unit: "", standing: "judged" } as const;
+  const frame = { ...shapeDefinition, unit: "points", standing: "judged" } as const;
   const missing = points.filter(({ torques }) => !torques.some(({ measured }) => measured.known));
   const limit = { least: points.length, words: "points, each with its torque within the band" };
   if (outside.length > 0)

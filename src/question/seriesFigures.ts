@@ -125,7 +125,7 @@ export function seriesChecks(
   return [...series.flatMap((one) => [driftCheck(one, wanted), toleranceCheck(one, wanted)]), lifeCheck()];
 
   function lifeCheck(): Check {
-    const frame = { ...lifeDefinition, unit: "", standing: "judged" } as const;
+    const frame = { ...lifeDefinition, unit: "cycles", standing: "judged" } as const;
     if (life === undefined)
       return { ...frame, kind: "unknown", verdict: "not known", needs: ["valve.seat.cycle_life"] };
     const limit = { most: life, words: "valve.seat.cycle_life" };
@@ -188,7 +188,7 @@ function toleranceCheck({ caseId, sense, strokes, tolerance }: Series, wanted: n
   return {
     ...toleranceDefinition,
     name: `${toleranceDefinition.name}: ${caseId}, ${sense}`,
-    unit: "",
+    unit: "strokes",
     standing: "information",
     kind: "known",
     verdict: strokes.length >= tolerance.neededAt95 ? "holds" : "fails",

@@ -1,8 +1,8 @@
 /** The picture of question 12: every judged check by its margin, on one axis. */
 import type { CheckRow, Figure, Role } from "../picture/index.js";
-import { fromSi, readUnit } from "../quantity/index.js";
+import { fromSi } from "../quantity/index.js";
 import type { Check, KnownCheck, Verdict } from "./check.js";
-import { checkWords, unbroken } from "./words.js";
+import { checkWords, unbroken, unitOf } from "./words.js";
 
 /** Checks that hold once something is stated, or that count what must be none: no margin to draw. */
 const statements: ReadonlySet<string> = new Set(["ice-torque", "min-temp-material"]);
@@ -29,7 +29,7 @@ function scaleOfZero(check: KnownCheck): number | undefined {
 
 /** From SI into the unit that a check is printed in. */
 function shown({ unit, dimension }: KnownCheck): (si: number) => number {
-  const resolved = readUnit(unit, dimension);
+  const resolved = unitOf(unit, dimension);
   return (si) => fromSi(resolved, si);
 }
 

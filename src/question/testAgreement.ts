@@ -92,7 +92,7 @@ function sampleSizes(context: Context): readonly Check[] {
 function sampleSize({ prediction, wanted }: Context): Check {
   const { band, definition } = prediction;
   const counts = Object.values(band?.figures ?? {}).map(({ count }) => count);
-  const frame = { ...sizeDefinition, unit: "", standing: "judged" } as const;
+  const frame = { ...sizeDefinition, unit: "samples", standing: "judged" } as const;
   if (band === undefined || counts.length === 0)
     return {
       ...frame,

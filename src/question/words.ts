@@ -19,8 +19,9 @@ export interface Interval {
 /** Margins beyond this say no more than that nothing resists [-]. */
 const beyondMeaning = 1e4;
 
-function unitOf(words: string, dimension: Dimension): Unit {
-  return readUnit(words, dimension);
+/** The unit of a check's numbers. Of a count the words say what it counts: that is no unit of its own. */
+export function unitOf(words: string, dimension: Dimension): Unit {
+  return readUnit(dimension === "number" ? "" : words, dimension);
 }
 
 /** A number in a unit, without the unit. @param spread half the width of its band, SI; digits follow it */

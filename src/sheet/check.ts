@@ -1,5 +1,5 @@
 /** The checks of a question: value, band, limit, margin, probability, verdict, and what they rest on. */
-import { formatNumber, fromSi, readUnit } from "../quantity/index.js";
+import { formatNumber, fromSi } from "../quantity/index.js";
 import {
   bandWords,
   type Check,
@@ -8,6 +8,7 @@ import {
   needWords,
   percentWords,
   probabilityWords,
+  unitOf,
   valueWords,
 } from "../question/index.js";
 import { html, type Inset, type Markup, prose } from "./markup.js";
@@ -83,7 +84,7 @@ function probabilityCell(check: Check): Inset {
 
 /** The distance to the limit in the unit of the value; of a scale with a zero of its own, in its steps. */
 function marginWords({ value, margin, band, dimension, unit }: KnownCheck): string {
-  const resolved = readUnit(unit, dimension);
+  const resolved = unitOf(unit, dimension);
   const size = (si: number) => fromSi(resolved, value + si) - fromSi(resolved, value);
   const half = band === undefined ? 0 : Math.abs(size((band.high - band.low) / 2));
   const number = formatNumber(size(margin), half > 0 ? { uncertainty: half } : { digits: 3 });

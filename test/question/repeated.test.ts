@@ -4,7 +4,7 @@ import type { PastEvent, SeriesReport } from "../../src/evidence/index.js";
 import { evaluateSeries } from "../../src/evidence/series/series.js";
 import { drawSvg } from "../../src/picture/index.js";
 import type { Prediction } from "../../src/predict/index.js";
-import { type Answer, answersOf, type Evidence } from "../../src/question/index.js";
+import { type Answer, answersOf, checkWords, type Evidence } from "../../src/question/index.js";
 import { answerNumbered, predictionOf } from "./answering.js";
 
 function series(values: readonly number[], cycles = values.length): SeriesReport {
@@ -87,6 +87,17 @@ describe("repeated strokes", () => {
       verdict: "not known",
       needs: ["valve.seat.cycle_life"],
     });
+  });
+});
+
+describe("a count", () => {
+  it("is printed with what it counts, and held as a bare number", () => {
+    const answer = asked({ series: series([0.4, 0.41, 0.4, 0.42]) });
+    const words = answer.checks.flatMap((check) => (check.kind === "known" ? [checkWords(check)] : []));
+    expect(words).toContain("200 samples, at least 93 samples");
+    expect(words).toContain("4 strokes, at least 59 strokes");
+    expect(words).toContain("4 cycles, at most 500 cycles");
+    expect(checkOf(answer, "sample-size")).toMatchObject({ unit: "samples", siUnit: "", value: 200 });
   });
 });
 
