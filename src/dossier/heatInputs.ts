@@ -343,7 +343,12 @@ function conductivityOf(conductor: Conductor | undefined, factor: number, mean: 
 /** Refuses a solution that lies beyond the data of a conductor. */
 function checkRange(conductor: Conductor | undefined, profile: Float64Array, cold: number): void {
   if (conductor === undefined) return;
-  for (const T of [Math.min(cold, ...profile), Math.max(cold, ...profile)])
+  let [coldest, warmest] = [cold, cold];
+  for (const T of profile) {
+    coldest = Math.min(coldest, T);
+    warmest = Math.max(warmest, T);
+  }
+  for (const T of [coldest, warmest])
     if (T < conductor.range[0] || T > conductor.range[1])
       solidProperty(conductor.material, "conductivity", T as Temperature);
 }
