@@ -21,9 +21,13 @@ export function coolDownRule({ valve }: ValveFile): readonly Finding[] {
     ]),
   ];
   return [
-    ...parts.flatMap(({ name }, j) => (names.indexOf(name ?? "") < j ? repeated(name, j) : [])),
-    // Without a list of parts the names stand for parts still to come.
-    ...(coolDown?.parts === undefined ? [] : asked.flatMap(([at, name]) => unknownName(at, name, names))),
+    ...parts.flatMap(({ name }, j) =>
+      parts.findIndex((part) => part.name === name) < j ? repeated(name, j) : [],
+    ),
+    // Without a list of parts, or with a part that has no name yet, the names may be of what is still to come.
+    ...(coolDown?.parts === undefined || names.length < parts.length
+      ? []
+      : asked.flatMap(([at, name]) => unknownName(at, name, names))),
   ];
 }
 

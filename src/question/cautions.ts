@@ -76,6 +76,11 @@ const cautions: Readonly<Record<string, readonly (string | HazardCaution)[]>> = 
       of: "cold",
       words: "Cold surfaces below the boiling point of air collect liquid that is rich in oxygen.",
     },
+    {
+      of: "cold",
+      words:
+        "A cool-down lets out far more liquid and vapour than it needs: lead them to where they burn, choke and feed a fire for nobody.",
+    },
   ],
   trapped: [
     "Liquid shut in between two closed elements bursts them as it warms: every such volume needs a relief device laid out by licensed people under local law.",

@@ -74,7 +74,7 @@ export function coolDownFinding(context: Context): CoolDownFinding {
             figure: "spent",
             end: "largest_propellant",
           }),
-          ...(answer.isDeclared ? [transit(context, answer)] : []),
+          transit(context, answer),
         ]
       : [],
     figures: coolDownFigures(context, answer),

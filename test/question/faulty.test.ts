@@ -42,6 +42,7 @@ const trunnion = having(base, {
   "valve.seat.seal_diameter": "44 mm",
   "valve.bearing": { diameter: "16 mm", friction: "0.1" },
 });
+const stemLink = { first: "body", second: "stem", resistance: "5 K/W" };
 const table = [
   { angle: "10 deg", flow_coefficient: "0 Kv" },
   { angle: "45 deg", flow_coefficient: "40 Kv" },
@@ -136,6 +137,20 @@ const fields: readonly (readonly [
   ["valve.cold.largest_contact_stress", "1 kg", "25 MPa", "10 MPa", whole],
   ["valve.cold.fits[0].least_clearance", "1 kg", "0.01 mm", "0.03 mm", whole],
   ["valve.cold.fits[0].temperature", "90 J", "100 K", "200 K", whole],
+  ["valve.cold.fits[0].hole_follows", "bodi", "body", "bonnet", whole],
+  ["valve.cold.cool_down.near", "15 kg", "15 K", "60 K", whole],
+  ["valve.cold.cool_down.alike", "25 kg", "25 K", "3 K", whole],
+  ["valve.cold.cool_down.within", "20", "20 min", "10 min", whole],
+  ["valve.cold.cool_down.largest_propellant", "70", "70 kg", "30 kg", whole],
+  ["valve.cold.cool_down.parts[2].specific_heat", "650", "550 J/(kg K)", "750 J/(kg K)", whole],
+  ["valve.cold.cool_down.parts[3].wetted_area", "52 mm", "5200 mm2", "9000 mm2", whole],
+  [
+    "valve.cold.cool_down.links",
+    "none",
+    [{ first: "body", second: "bonnet", resistance: "1 K/W" }, stemLink],
+    [{ first: "body", second: "bonnet", resistance: "0.5 K/W" }, stemLink],
+    whole,
+  ],
   ["valve.cold.seat_tested_at", "80 J", "80 K", "200 K", whole],
   ["valve.cold.extension.tube_conductivity", "10", "8 W/(m K)", "14 W/(m K)", whole],
   ["valve.cold.extension.stem_conductivity", "10", "8 W/(m K)", "14 W/(m K)", whole],

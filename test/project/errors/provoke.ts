@@ -18,6 +18,7 @@ import { type Fault, faultsText, type Notice, noticeText, Refusal } from "../../
 import * as host from "../../../src/host/index.js";
 import { refuseSystem } from "../../../src/host/system.js";
 import * as numerics from "../../../src/numerics/index.js";
+import * as cold from "../../../src/physics/cold/index.js";
 import * as drive from "../../../src/physics/drive/index.js";
 import * as flow from "../../../src/physics/flow/index.js";
 import * as motion from "../../../src/physics/motion/index.js";
@@ -68,7 +69,7 @@ function systemError(code: string): Error {
 
 async function called(text: string, code: string, folder: string): Promise<Provoked> {
   const scope = {
-    ...{ dossier, drive, evidence, flow, host, motion, numerics, picture, predict, seat, substance },
+    ...{ cold, dossier, drive, evidence, flow, host, motion, numerics, picture, predict, seat, substance },
     ...{ valve, demo: valveText, systemError, refuseSystem, folder },
   };
   writeFileSync(join(folder, "valve.yaml"), "name: Petrel\n");
