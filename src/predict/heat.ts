@@ -211,15 +211,19 @@ function figuresOf(
   const { steady, atStroke, design, dewPoint, tube: layered } = state;
   const cell = design.length / steady.x.length;
   const from = inspectedAt < 0 ? referenceTemperatures.ambient_K : at(inspectedAt);
-  const share = (part: Shrinking, T: number) =>
-    (shrinkage.at(part, T) - shrinkage.at(part, from)) * (part.slot < 0 ? Number.NaN : at(part.slot));
-  const along = (part: Shrinking, profile: Float64Array) =>
-    profile.reduce((sum, T) => sum + share(part, T) * cell, 0);
+  const shrinking = (part: Shrinking) => {
+    const factor = part.slot < 0 ? Number.NaN : at(part.slot);
+    const before = shrinkage.at(part, from);
+    return (T: number) => (shrinkage.at(part, T) - before) * factor;
+  };
+  const [ofTube, ofStem, ofBracket] = [shrinking(tube), shrinking(stem), shrinking(bracket)];
+  const along = (share: (T: number) => number, profile: Float64Array) =>
+    profile.reduce((sum, T) => sum + share(T) * cell, 0);
   const tubeEnd = steady.tube.at(-1) ?? Number.NaN;
   const stemEnd = steady.stem.at(-1) ?? Number.NaN;
   const height = at(bracketLength);
-  const ofBracket = share(bracket, 0.5 * (tubeEnd + steady.gearbox)) * height;
-  const ofStem = along(stem, steady.stem) + share(stem, 0.5 * (stemEnd + steady.gearbox)) * height;
+  const held = along(ofTube, steady.tube) + ofBracket(0.5 * (tubeEnd + steady.gearbox)) * height;
+  const reaching = along(ofStem, steady.stem) + ofStem(0.5 * (stemEnd + steady.gearbox)) * height;
   return {
     gearbox: atStroke.gearbox,
     motor: atStroke.motor,
@@ -230,7 +234,7 @@ function figuresOf(
     leak: steady.toValve,
     aboveDew: Math.min(atStroke.gearbox, atStroke.motor) - dewPoint,
     frosted: frostedLength(state),
-    shift: Math.abs(ofStem - along(tube, steady.tube) - ofBracket),
+    shift: Math.abs(reaching - held),
   };
 }
 

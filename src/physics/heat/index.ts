@@ -1,4 +1,4 @@
-export { airAt, airConductivity, condensedAir } from "./air.js";
+export { airAt, condensedAir } from "./air.js";
 export {
   airCoefficient,
   crossFlowNusselt,

@@ -46,7 +46,8 @@ export function surfaceFlux(around: Surroundings, diameter: Length, T_s: Tempera
   const { ambient: T_a, dewPoint, emissivity, coefficientFactor, pressure } = around;
   const h = coefficientFactor * airCoefficient(around, diameter, T_s, T_a);
   const convection = h * (T_a - T_s);
-  const radiation = emissivity * stefanBoltzmann.value * (T_a ** 4 - T_s ** 4);
+  const [a2, s2] = [T_a * T_a, T_s * T_s];
+  const radiation = emissivity * stefanBoltzmann.value * (a2 * a2 - s2 * s2);
   const excess = saturationOverWater(dewPoint) - saturationOn(T_s);
   if (excess <= 0) return convection + radiation;
   const film = (0.5 * (T_a + T_s)) as Temperature;
