@@ -1,23 +1,20 @@
 /**
  * The facts of the channels of a stored log (src/evidence/log/facts.ts), worked out by the database over
- * all of its rows. Blocks of rows are looked at first: a channel that stands still for long fills one of
- * them with one value, and only then are its runs counted one by one.
+ * all of its rows. What would take long is asked only where something cheaper leaves it open: runs of one
+ * value are counted one by one where a block of rows holds a single value and the channel else changes.
  */
 import type { ChannelFacts, StoredHead } from "../evidence/index.js";
 import { type Connection, numberText, quotedName, quotedPath, rowsOf } from "./database.js";
 import { evidence } from "./evidence.js";
+import { readColumns } from "./parquet.js";
 
 /** Rows of a stored log by their own number, from 0. */
 const rowNumber = "file_row_number";
 
-interface Seen {
-  readonly count: number;
-  readonly least: number;
-  readonly most: number;
-  readonly below: number;
-  /** Whether one value fills a block. */
-  readonly hasStill: boolean;
-}
+type Stored = Pick<StoredHead, "channels" | "names" | "rows">;
+
+/** Channels of which the levels at start and end are asked. */
+const levelled: readonly string[] = ["angle", "motor_current", "pressure_upstream", "pressure_downstream"];
 
 /**
  * Facts of every channel, in the order of the mapping.
@@ -26,90 +23,135 @@ interface Seen {
 export async function storedFacts(
   connection: Connection,
   path: string,
-  { channels, names, rows }: Pick<StoredHead, "channels" | "names" | "rows">,
+  stored: Stored,
   lineAt: (row: number) => Promise<number>,
 ): Promise<readonly ChannelFacts[]> {
-  const seen = await seenIn(connection, path, names, rows);
+  const extremes = await extremesIn(connection, path, stored);
+  const runs = await longestStills(connection, path, stored);
   const facts: ChannelFacts[] = [];
-  for (const [i, { role, name, unit }] of channels.entries()) {
-    const own = seen[i];
-    if (own === undefined) throw new Error(`no column of the channel ${name}`);
-    const column = quotedName(names[i] ?? "");
-    const { count, least, most, below, hasStill } = own;
-    const levels = role === "other" ? atRest(own) : await levelsOf(connection, path, column, own);
-    const run = hasStill && least !== most ? await runOf(connection, path, column, rows, lineAt) : undefined;
-    facts.push({ role, name, unit, samples: rows, count, least, most, below, ...levels, run });
+  for (const [i, { role, name, unit }] of stored.channels.entries()) {
+    const { count, least, most } = extremes[i] ?? nothing;
+    const column = quotedName(stored.names[i] ?? "");
+    const isPressure = role.startsWith("pressure_");
+    facts.push({
+      role,
+      name,
+      unit,
+      samples: stored.rows,
+      count,
+      least,
+      most,
+      below: isPressure && least < 0 ? await belowZero(connection, path, column) : 0,
+      ...(levelled.includes(role)
+        ? await levelsOf(connection, path, stored.names[i] ?? "", { count, least, most, rows: stored.rows })
+        : unlevelled),
+      run:
+        least === most
+          ? undefined
+          : await runOf(connection, path, { column, rows: stored.rows, still: runs.get(i) ?? 0, lineAt }),
+    });
   }
   return facts;
 }
 
-/** One reading of all columns, in blocks of which a run that is told fills at least one. */
-async function seenIn(
-  connection: Connection,
-  path: string,
-  names: readonly string[],
-  rows: number,
-): Promise<readonly Seen[]> {
-  if (names.length === 0) return [];
-  const { stillFrom } = await evidence();
-  const size = Math.max(1, Math.floor(stillFrom(rows) / 2));
-  const columns = names.map(quotedName);
-  const ofBlock = columns.map(
-    (column, i) =>
-      `count(${column}) AS n${i}, min(${column}) AS a${i}, max(${column}) AS z${i}, count(*) FILTER (${column} < 0) AS b${i}`,
-  );
-  const ofAll = columns.map(
-    (_, i) =>
-      `sum(n${i})::DOUBLE AS n${i}, min(a${i}) AS a${i}, max(z${i}) AS z${i}, sum(b${i})::DOUBLE AS b${i}, coalesce(bool_or(n${i} = size AND a${i} = z${i}), false) AS s${i}`,
-  );
-  const [found = {}] = await rowsOf(
-    connection,
-    `SELECT ${ofAll.join(", ")} FROM (
-       SELECT count(*) AS size, ${ofBlock.join(", ")}
-       FROM read_parquet(${quotedPath(path)}, ${rowNumber} = true) GROUP BY ${rowNumber} // ${size})`,
-  );
-  return columns.map((_, i) => ({
-    count: numberIn(found[`n${i}`], 0),
-    least: numberIn(found[`a${i}`], Number.NaN),
-    most: numberIn(found[`z${i}`], Number.NaN),
-    below: numberIn(found[`b${i}`], 0),
-    hasStill: found[`s${i}`] === true,
-  }));
-}
+const nothing = { count: 0, least: Number.NaN, most: Number.NaN };
+const unlevelled = { start: Number.NaN, startNoise: Number.NaN, far: Number.NaN, end: Number.NaN };
+type Extremes = typeof nothing;
 
 const numberIn = (value: unknown, other: number): number => (typeof value === "number" ? value : other);
 
-type Levels = Pick<ChannelFacts, "start" | "startNoise" | "far" | "end">;
-
-/** Of a quantity without a role nothing is asked. */
-function atRest({ least }: Seen): Levels {
-  return { start: least, startNoise: 0, far: least, end: least };
+/** The file itself has most of it in its head. */
+async function extremesIn(
+  connection: Connection,
+  path: string,
+  { names }: Stored,
+): Promise<readonly Extremes[]> {
+  if (names.length === 0) return [];
+  const terms = names.map((name, i) => {
+    const column = quotedName(name);
+    return `count(${column})::DOUBLE AS n${i}, min(${column}) AS a${i}, max(${column}) AS z${i}`;
+  });
+  const [row = {}] = await rowsOf(
+    connection,
+    `SELECT ${terms.join(", ")} FROM read_parquet(${quotedPath(path)})`,
+  );
+  return names.map((_, i) => ({
+    count: numberIn(row[`n${i}`], 0),
+    least: numberIn(row[`a${i}`], Number.NaN),
+    most: numberIn(row[`z${i}`], Number.NaN),
+  }));
 }
+
+async function belowZero(connection: Connection, path: string, column: string): Promise<number> {
+  const [row] = await rowsOf(
+    connection,
+    `SELECT count(*)::DOUBLE AS n FROM read_parquet(${quotedPath(path)}) WHERE ${column} < 0`,
+  );
+  return numberIn(row?.n, 0);
+}
+
+/**
+ * Rows that a run of one value has at most, by channel; those that cannot have a run that is told are
+ * left out. A run that is told fills at least one block of half its length.
+ */
+async function longestStills(
+  connection: Connection,
+  path: string,
+  { channels, names, rows }: Stored,
+): Promise<ReadonlyMap<number, number>> {
+  const { lively, stillFrom } = await evidence();
+  const asked = channels.flatMap(({ role }, i) => (lively.includes(role) ? [i] : []));
+  if (asked.length === 0) return new Map();
+  const size = Math.max(1, Math.floor(stillFrom(rows) / 2));
+  const terms = asked.map((i) => {
+    const column = quotedName(names[i] ?? "");
+    return `count(${column})::DOUBLE AS n${i}, min(${column}) AS a${i}, max(${column}) AS z${i}`;
+  });
+  const blocks = await rowsOf(
+    connection,
+    `SELECT count(*)::DOUBLE AS rows, ${terms.join(", ")}
+     FROM read_parquet(${quotedPath(path)}, ${rowNumber} = true)
+     GROUP BY ${rowNumber} // ${size} ORDER BY ${rowNumber} // ${size}`,
+  );
+  const found = asked.map((i) => {
+    let most = 0;
+    let inRow = 0;
+    let before: unknown;
+    for (const block of blocks) {
+      const value = block[`a${i}`];
+      const isStill = block[`n${i}`] === block.rows && value === block[`z${i}`];
+      inRow = !isStill ? 0 : value === before ? inRow + 1 : 1;
+      before = isStill ? value : undefined;
+      most = Math.max(most, inRow);
+    }
+    return [i, most === 0 ? 0 : (most + 2) * size] as const;
+  });
+  return new Map(found.filter(([, most]) => most > 0));
+}
+
+type Levels = Pick<ChannelFacts, "start" | "startNoise" | "far" | "end">;
 
 async function levelsOf(
   connection: Connection,
   path: string,
-  column: string,
-  { count, least, most }: Seen,
+  name: string,
+  { count, least, most, rows }: Extremes & { readonly rows: number },
 ): Promise<Levels> {
-  if (count === 0) {
-    return { start: Number.NaN, startNoise: Number.NaN, far: Number.NaN, end: Number.NaN };
-  }
-  const { endPart } = await evidence();
+  if (count === 0) return unlevelled;
+  const { endPart, levelOf } = await evidence();
   const part = endPart(count);
+  const column = quotedName(name);
   const values = `SELECT ${column} AS v FROM read_parquet(${quotedPath(path)}) WHERE ${column} IS NOT NULL`;
-  const medianOf = async (of: string, term: string): Promise<number> => {
-    const [row] = await rowsOf(connection, `SELECT median(${term}) AS m FROM (${of})`);
-    return numberIn(row?.m, Number.NaN);
+  // Without a gap the rows are known by their numbers, and the database reads no others.
+  const some = async (from: number): Promise<Float64Array> => {
+    if (count === rows)
+      return (await readColumns(connection, path, [name], from, part))[0] ?? new Float64Array();
+    const found = await rowsOf(connection, `${values} LIMIT ${part} OFFSET ${from}`);
+    return Float64Array.from(found, ({ v }) => numberIn(v, Number.NaN));
   };
-  const first = `${values} LIMIT ${part}`;
-  const start = await medianOf(first, "v");
-  return {
-    start,
-    startNoise: await medianOf(first, `abs(v - ${numberText(start)})`),
-    far: await farFrom(connection, path, column, { start, least, most }),
-    end: await medianOf(`${values} OFFSET ${Math.max(0, count - part)}`, "v"),
-  };
+  const { level: start, noise: startNoise } = levelOf(await some(0));
+  const { level: end } = levelOf(await some(Math.max(0, count - part)));
+  return { start, startNoise, far: await farFrom(connection, path, column, { start, least, most }), end };
 }
 
 /** The further one of the extremes; of two as far the one that comes first. */
@@ -120,7 +162,7 @@ async function farFrom(
   { start, least, most }: { readonly start: number; readonly least: number; readonly most: number },
 ): Promise<number> {
   const [down, up] = [Math.abs(least - start), Math.abs(most - start)];
-  if (down !== up) return down > up ? least : most;
+  if (down !== up || least === most) return down > up ? least : most;
   const [row] = await rowsOf(
     connection,
     `SELECT ${column} AS v FROM read_parquet(${quotedPath(path)})
@@ -129,29 +171,34 @@ async function farFrom(
   return numberIn(row?.v, least);
 }
 
+interface RunSearch {
+  readonly column: string;
+  readonly rows: number;
+  /** Rows that a run has at most; 0 where none is told. */
+  readonly still: number;
+  readonly lineAt: (row: number) => Promise<number>;
+}
+
 /** The longest run of one value, the first of several. A sample without a value is like no other. */
 async function runOf(
   connection: Connection,
   path: string,
-  column: string,
-  rows: number,
-  lineAt: (row: number) => Promise<number>,
+  { column, rows, still, lineAt }: RunSearch,
 ): Promise<ChannelFacts["run"]> {
+  if (still === 0) return undefined;
+  const { isOddRun } = await evidence();
   // The rows come in their own order, so that the database need not sort them.
+  const steps = `SELECT ${rowNumber} AS r, ${column} AS v, lag(${column}) OVER () AS before
+    FROM read_parquet(${quotedPath(path)}, ${rowNumber} = true)`;
+  const isBegin = "r = 0 OR NOT coalesce(v = before, false)";
+  const [counted] = await rowsOf(connection, `SELECT count(*)::DOUBLE AS n FROM (${steps}) WHERE ${isBegin}`);
+  const changes = numberIn(counted?.n, 1) - 1;
+  if (!isOddRun(rows, { length: still, changes })) return undefined;
   const [row] = await rowsOf(
     connection,
-    `WITH steps AS (
-       SELECT ${rowNumber} AS r, ${column} AS v, lag(${column}) OVER () AS before
-       FROM read_parquet(${quotedPath(path)}, ${rowNumber} = true)),
-     begins AS (SELECT r FROM steps WHERE r = 0 OR NOT coalesce(v = before, false)),
+    `WITH begins AS (SELECT r FROM (${steps}) WHERE ${isBegin}),
      runs AS (SELECT r, lead(r, 1, ${rows}) OVER (ORDER BY r) - r AS n FROM begins)
-     SELECT count(*)::DOUBLE AS begins, max(n)::DOUBLE AS longest,
-       (min(r) FILTER (n = (SELECT max(n) FROM runs)))::DOUBLE AS first FROM runs`,
+     SELECT n::DOUBLE AS n, r::DOUBLE AS r FROM runs ORDER BY n DESC, r LIMIT 1`,
   );
-  const at = numberIn(row?.first, 0);
-  return {
-    length: numberIn(row?.longest, 1),
-    line: await lineAt(at),
-    changes: numberIn(row?.begins, 1) - 1,
-  };
+  return { length: numberIn(row?.n, 1), line: await lineAt(numberIn(row?.r, 0)), changes };
 }

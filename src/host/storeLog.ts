@@ -8,7 +8,7 @@ import { rename, rm } from "node:fs/promises";
 import { join } from "node:path";
 import type { ChannelFacts, LogPlan, Mapping, RejectedCell, StoredHead } from "../evidence/index.js";
 import { Refusal, refuse } from "../fault/index.js";
-import { type Connection, quotedName, quotedPath, quotedText, refuseFullDisk, rowsOf } from "./database.js";
+import { type Connection, quotedName, quotedText, refuseFullDisk, rowsOf } from "./database.js";
 import { evidence } from "./evidence.js";
 import { blankLines } from "./hashFile.js";
 import { type Group, type UnreadCells, unreadCells } from "./logCells.js";
@@ -276,17 +276,17 @@ async function surprising(
   const names = storedNames(plan);
   const typed = plan.channels.flatMap(({ column }, i) => (odd.has(column.index) ? [] : [i]));
   if (typed.length > 0) {
-    // The database sorts what is no number behind every number: the largest value shows it.
-    const isStrange = typed.map((i) => {
-      const name = quotedName(names[i] ?? "");
-      const isPlain = `max(${name}) < ${strangeFrom} AND min(${name}) > -${strangeFrom}`;
-      return `count(*) > 0 AND NOT coalesce(count(*) = count(${name}) AND ${isPlain}, false) AS n${i}`;
-    });
-    const [row] = await rowsOf(
+    // The file keeps extremes of each group of its rows, and none where one of them is no number.
+    const isPlain = `stats_null_count = 0 AND TRY_CAST(stats_min_value AS DOUBLE) > -${strangeFrom} AND TRY_CAST(stats_max_value AS DOUBLE) < ${strangeFrom}`;
+    const rows = await rowsOf(
       connection,
-      `SELECT ${isStrange.join(", ")} FROM read_parquet(${quotedPath(path)})`,
+      `SELECT path_in_schema AS name, bool_and(coalesce(${isPlain}, false)) AS is_plain
+       FROM parquet_metadata(${quotedText(path)}) GROUP BY path_in_schema`,
     );
-    for (const i of typed) if (row?.[`n${i}`] === true) found.add(plan.channels[i]?.column.index ?? 0);
+    const strange = new Set(rows.flatMap((row) => (row.is_plain === true ? [] : [String(row.name)])));
+    for (const i of typed) {
+      if (strange.has(names[i] ?? "")) found.add(plan.channels[i]?.column.index ?? 0);
+    }
   }
   return [...found];
 }
