@@ -33,8 +33,8 @@ import type { Slot } from "./gather.js";
 /**
  * What the heat does. Figures of the extension: `gearbox` and `motor` when the stroke begins, `packing`,
  * `steadyGearbox`, `steadyMotor` and `outside`, the coldest of the surface [K], `leak` [W], `aboveDew` of
- * the colder of gearbox and motor [K], `frosted` length [m], `shift` of the stem in its coupling [m]. Of the
- * pipe: `force` [N].
+ * the colder of gearbox and motor [K], `frosted` length [m], `shift` of the stem out of its coupling [m]. Of
+ * the pipe: `force`, positive where it pulls [N].
  */
 export interface HeatAnswer {
   /** Whether anything of an extension is declared. */
@@ -234,7 +234,7 @@ function figuresOf(
     leak: steady.toValve,
     aboveDew: Math.min(atStroke.gearbox, atStroke.motor) - dewPoint,
     frosted: frostedLength(state),
-    shift: Math.abs(reaching - held),
+    shift: reaching - held,
   };
 }
 
@@ -304,7 +304,7 @@ function pipeChain(dossier: Dossier, conditions: Conditions, at: string, options
   return chainOf(collected, { path, name: "pipe" }, pipeFigures, options, (value) => {
     const T0 = slots.T0 < 0 ? referenceTemperatures.ambient_K : value(slots.T0);
     const shortening = shrunk(material, value, T0, value(slots.T)) * value(slots.length);
-    return { force: Math.abs(shortening * value(slots.stiffness)) };
+    return { force: shortening * value(slots.stiffness) };
   });
 }
 

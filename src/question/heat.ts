@@ -2,6 +2,7 @@
 import { materialNamed } from "../dossier/index.js";
 import { condensedAir } from "../physics/heat/index.js";
 import { type ColdChain, type HeatAnswer, heatOf, ownBand } from "../predict/index.js";
+import type { Driver } from "./answer.js";
 import type { Check, CheckDefinition } from "./check.js";
 import { type Context, faultsAmong } from "./context.js";
 import { heatFigures, heatTables } from "./heatFigures.js";
@@ -74,7 +75,7 @@ const misalignmentDefinition: CheckDefinition = {
   id: "stem-gearbox-misalignment",
   name: "Stem-to-gearbox misalignment cold",
   dimension: "length",
-  equation: "|int c_stem dx - int c_tube dx - c_bracket L_bracket| <= float of the coupling",
+  equation: "-float <= int c_stem dx - int c_tube dx - c_bracket L_bracket <= float of the coupling",
   source: "nist-cryogenics-2010, integral contraction; derived in docs/theory/heat.md",
   assumptions: [
     "Along the stem, each place at its own steady temperature; stem and tube hang on the body at the cold end.",
@@ -86,7 +87,7 @@ const pipeDefinition: CheckDefinition = {
   id: "pipe-load",
   name: "Pipe contraction load on valve ends",
   dimension: "force",
-  equation: "F = c L k <= largest end load",
+  equation: "-F_most <= c L k <= F_most",
   source: "asme-b31.3-2016, 319; nist-cryogenics-2010, integral contraction",
   assumptions: [
     "The whole length has the temperature of the valve; pressure thrust and bending moments are not in it.",
@@ -131,11 +132,23 @@ export function heatFinding(context: Context): HeatFinding {
     figures: heatFigures(answer, limitsOf(context)),
     tables: heatTables(context, answer),
     drivers: [
-      ...rankOwnDrivers(context, extension.figures, "gearbox", "the gearbox's temperature"),
-      ...rankOwnDrivers(context, extension.figures, "leak", "the heat leak through the extension"),
-    ].filter(({ share }) => share >= leastShare),
+      ...drivers(context, extension, "gearbox", "the gearbox's temperature"),
+      ...drivers(context, extension, "leak", "the heat leak through the extension"),
+    ],
     notices: answer.notices,
   };
+}
+
+/** Two figures have drivers of their own: the label says which one is driven. */
+function drivers(
+  context: Context,
+  { figures }: ColdChain,
+  figure: "gearbox" | "leak",
+  of: string,
+): readonly Driver[] {
+  return rankOwnDrivers(context, figures, figure, of)
+    .filter(({ share }) => share >= leastShare)
+    .map((driver) => ({ ...driver, label: `${driver.label}, for ${of}` }));
 }
 
 function fieldsOf({ prediction }: Context) {
@@ -244,7 +257,7 @@ function misalignment(context: Context, answer: HeatAnswer): Check {
   return judgeOwn(misalignmentDefinition, {
     figures: answer.extension.figures,
     figure: "shift",
-    limit: { most, words: limitPath },
+    limit: { least: -most, most, words: limitPath },
     wanted: context.wanted,
     unit: "mm",
   });
@@ -258,7 +271,7 @@ function pipeLoad(context: Context, { pipe }: HeatAnswer): Check {
   return judgeOwn(pipeDefinition, {
     figures: pipe.figures,
     figure: "force",
-    limit: { most, words: limitPath },
+    limit: { least: -most, most, words: limitPath },
     wanted: context.wanted,
   });
 }
@@ -317,5 +330,7 @@ function sentence(answer: HeatAnswer): string {
       band === undefined ? "" : ` (${percentWords(band.coverage)} ${bandWords(band, dimension, unit)})`;
     return `${valueWords(value, band, dimension, unit)}${spread}`;
   };
-  return `The gearbox is at ${words("gearbox", "temperature", "K")} when the stroke begins; ${words("leak", "power", "W")} leak through the extension.`;
+  const leaks = (extension.figures.nominal.leak ?? 0) > 0;
+  const ofLeak = leaks ? `; ${words("leak", "power", "W")} leak through the extension` : "";
+  return `The gearbox is at ${words("gearbox", "temperature", "K")} when the stroke begins${ofLeak}.`;
 }
