@@ -26,11 +26,14 @@ export {
   inspectLines,
   inspectLog,
   isKnown,
+  isOddRun,
   knownBehind,
   type Log,
   type LogPlan,
   layTable,
+  levelOf,
   linesOf,
+  lively,
   type Mapping,
   missingReason,
   oddColumnsIn,
@@ -93,9 +96,9 @@ export {
   type ChainsRunner,
   mostChainSteps,
   type PosteriorProblem,
-  type PosteriorSummary,
   samplePosterior,
 } from "./reconcile/posterior.js";
+export type { PosteriorSummary } from "./reconcile/posteriorSummary.js";
 export { type Proposal, proposalsFor, proposalsOf } from "./reconcile/proposal.js";
 export { type Reconciliation, reconcile } from "./reconcile/reconcile.js";
 export type { LedgerLine, TimeLedger } from "./reconcile/share.js";

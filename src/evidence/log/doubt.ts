@@ -4,16 +4,12 @@
  * changed by itself: each doubt says what would be written instead.
  */
 import type { Notice } from "../../fault/index.js";
-import { type ChannelFacts, factsOf, stillFrom } from "./facts.js";
+import { type ChannelFacts, factsOf, isOddRun, lively, stillFrom } from "./facts.js";
 import type { Log } from "./read.js";
 import { type RoleId, roleOf } from "./roles.js";
 
-/** Channels that a stroke changes. */
-const lively: readonly RoleId[] = ["angle", "motor_current", "supply_voltage", "torque", "strain"];
 /** Fewer samples tell nothing of a channel that stands still. */
 const fewest = 10;
-/** Share of the other samples that change, in a channel in which a run of one value is no chance. */
-const alwaysChanges = 0.95;
 /** A channel is back where it began within this share of its swing, and has gone for good beyond this one. */
 const isBack = 0.25;
 const isGone = 0.75;
@@ -53,8 +49,7 @@ function stillNotices(channel: ChannelFacts, i: number): readonly Notice[] {
       },
     ];
   }
-  if (run === undefined || run.length < stillFrom(samples)) return [];
-  if (run.changes < alwaysChanges * (samples - run.length)) return [];
+  if (run === undefined || run.length < stillFrom(samples) || !isOddRun(samples, run)) return [];
   return [
     {
       code: "log-stuck",

@@ -5,6 +5,7 @@
  */
 import { median } from "../../numerics/index.js";
 import type { LogChannel } from "./read.js";
+import type { RoleId } from "./roles.js";
 
 /** One channel of a log. Levels are NaN where it has no value. */
 export interface ChannelFacts extends Pick<LogChannel, "role" | "name" | "unit"> {
@@ -15,14 +16,14 @@ export interface ChannelFacts extends Pick<LogChannel, "role" | "name" | "unit">
   readonly least: number;
   readonly most: number;
   readonly below: number;
-  /** Median of the first twentieth, and of the distances from it there. */
+  /** Median of the first values, and of the distances from it there. */
   readonly start: number;
   readonly startNoise: number;
   /** The value furthest from the start, the first one of several. */
   readonly far: number;
-  /** Median of the last twentieth. */
+  /** Median of the last values. */
   readonly end: number;
-  /** The longest run of one value, the first of several; may be absent where it is shorter than `stillFrom`. */
+  /** The longest run of one value, the first of several; may be absent where it would not be told. */
   readonly run: StillRun | undefined;
 }
 
@@ -34,23 +35,42 @@ export interface StillRun {
   readonly changes: number;
 }
 
+/** Channels that a stroke changes: in one of them a run of one value tells something. */
+export const lively: readonly RoleId[] = ["angle", "motor_current", "supply_voltage", "torque", "strain"];
+/** Share of the other samples that change, in a channel in which a run of one value is no chance. */
+const alwaysChanges = 0.95;
+
+/** Whether a run that is long enough is told: the channel else changes at nearly every sample. */
+export function isOddRun(samples: number, { length, changes }: Omit<StillRun, "line">): boolean {
+  return changes >= alwaysChanges * (samples - length);
+}
+
 /** Samples of one value in a row that are no chance: some, and a share of the log. Our choice, no source. */
 export function stillFrom(samples: number): number {
   return Math.max(20, samples / 20);
 }
 
-/** Values that the level at the start and that at the end are taken from: a twentieth, three at least. */
+/** More values tell a level no better. */
+const mostOfEnd = 1000;
+
+/** Values that the level at the start and that at the end are taken from: a twentieth, three to a thousand. */
 export function endPart(count: number): number {
-  return Math.max(3, Math.floor(count / 20));
+  return Math.min(mostOfEnd, Math.max(3, Math.floor(count / 20)));
+}
+
+/** Level of some values, and the median distance from it. */
+export function levelOf(values: Float64Array): { readonly level: number; readonly noise: number } {
+  if (values.length === 0) return { level: Number.NaN, noise: Number.NaN };
+  const level = median(values);
+  return { level, noise: median(values.map((value) => Math.abs(value - level))) };
 }
 
 /** The facts of a channel in memory. @param lines  line of each sample */
 export function factsOf({ role, name, unit, values }: LogChannel, lines: Int32Array): ChannelFacts {
   const read = values.filter((value) => !Number.isNaN(value));
   const part = endPart(read.length);
-  const first = read.slice(0, part);
   const isEmpty = read.length === 0;
-  const start = isEmpty ? Number.NaN : median(first);
+  const { level: start, noise: startNoise } = levelOf(read.slice(0, part));
   return {
     role,
     name,
@@ -61,11 +81,11 @@ export function factsOf({ role, name, unit, values }: LogChannel, lines: Int32Ar
     most: isEmpty ? Number.NaN : read.reduce((most, value) => Math.max(most, value)),
     below: read.reduce((below, value) => below + (value < 0 ? 1 : 0), 0),
     start,
-    startNoise: isEmpty ? Number.NaN : median(first.map((value) => Math.abs(value - start))),
+    startNoise,
     far: isEmpty
       ? Number.NaN
       : read.reduce((far, value) => (Math.abs(value - start) > Math.abs(far - start) ? value : far)),
-    end: isEmpty ? Number.NaN : median(read.slice(-part)),
+    end: levelOf(read.slice(-part)).level,
     run: longestRun(values, lines),
   };
 }

@@ -1,7 +1,7 @@
 export { type Calibration, calibrationNotices, readCalibration, type ScalePoint } from "./calibration.js";
 export { doubtsFrom, doubtsOf } from "./doubt.js";
 export { dateOf } from "./epoch.js";
-export { type ChannelFacts, endPart, stillFrom } from "./facts.js";
+export { type ChannelFacts, endPart, isOddRun, levelOf, lively, stillFrom } from "./facts.js";
 export {
   doubtedSense,
   doubtedSenseIn,
