@@ -62,9 +62,9 @@ export interface CoolDownAnswer {
 }
 
 /** Samples drawn at most; each follows the valve for hours of its time. */
-const mostSamples = 48;
+const mostSamples = 40;
 /** Error of a step that the samples let pass, and the nominal run [K]: times of the two agree to half a percent. */
-const stepError = { samples: 2, nominal: 0.5 };
+const stepError = { samples: 2, nominal: 1 };
 
 /** Follows the cool-down of a case. Refuses an unknown case. */
 export function coolDownOf(dossier: Dossier, caseId: string, options: Sampling): CoolDownAnswer {

@@ -90,7 +90,7 @@ export function coolDownFigures(context: Context, answer: CoolDownAnswer): reado
           axis: "y",
           value: saturation + (near ?? 0),
           label: near === undefined ? "coolant boils" : "cold",
-          role: "neutral",
+          role: "better",
         },
         ...event,
       ],

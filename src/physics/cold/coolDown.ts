@@ -120,6 +120,7 @@ export function coolDown(
     const growth = Math.min(Math.max(0.85 / Math.sqrt(Math.max(excess, 1e-9)), 0.2), MOST_GROWTH);
     if (excess <= 1) {
       run.accept(step);
+      run.evaluate();
       at(run);
     }
     step *= growth;
@@ -149,7 +150,6 @@ class CoolDownRun implements CoolDownMoment {
   private readonly walls: readonly (WettedWall | undefined)[];
   private readonly startEnergy: Float64Array;
   private readonly energy: Float64Array;
-  private readonly trial: Float64Array;
   private readonly trialTemperature: Float64Array;
   private readonly capacity: Float64Array;
   /** Slope of the heat to the coolant in the temperature of the part [W/K]. */
@@ -175,7 +175,6 @@ class CoolDownRun implements CoolDownMoment {
     this.rates = row();
     this.energy = Float64Array.from(parts, (part) => energyOf(part, start));
     this.startEnergy = this.energy.slice();
-    this.trial = row();
     this.trialTemperature = row();
     this.capacity = row();
     this.slope = row();
@@ -197,40 +196,33 @@ class CoolDownRun implements CoolDownMoment {
 
   /** Powers, slopes and rates at the present state. */
   evaluate(): void {
-    const { n, temperatures: T, model, walls, slope } = this;
-    const { flow, parts } = model;
-    let h = model.admitted as number;
-    const cooling = this.cooling[0];
-    for (let i = 0; i < n; i++) {
-      const wall = walls[i];
-      const part = parts[i];
-      const Ti = T[i] ?? Number.NaN;
-      let Q = 0;
-      let dQ = 0;
-      if (wall !== undefined) {
-        Q = wall.heat(Ti as Temperature, h as SpecificEnergy);
-        dQ = wall.slope;
-        h += Q / flow;
-      }
-      cooling[i] = Q;
-      slope[i] = dQ;
-      this.capacity[i] =
-        part === undefined
-          ? Number.NaN
-          : part.mass * part.heatFactor * part.heat.specificHeat(Ti as Temperature);
-    }
-    this.balance(T, 0);
+    const { n, temperatures: T, model, rates, capacity } = this;
+    this.powers(T, 0);
     const power = this.power[0];
-    for (let i = 0; i < n; i++) this.rates[i] = (power[i] ?? Number.NaN) / (this.capacity[i] ?? Number.NaN);
+    for (let i = 0; i < n; i++) {
+      const part = model.parts[i];
+      if (part === undefined) continue;
+      const C = part.mass * part.heatFactor * part.heat.specificHeat((T[i] ?? Number.NaN) as Temperature);
+      capacity[i] = C;
+      rates[i] = (power[i] ?? Number.NaN) / C;
+    }
   }
 
-  private balance(T: Float64Array, stage: 0 | 1): void {
-    const { n, conductance, leak, model } = this;
+  /** Heat to the coolant and net power of each part; at the start of a step its slopes too. */
+  private powers(T: Float64Array, stage: 0 | 1): void {
+    const { n, conductance, leak, model, walls, slope } = this;
+    const { flow, surroundings } = model;
     const power = this.power[stage];
     const cooling = this.cooling[stage];
+    let h = model.admitted as number;
     for (let i = 0; i < n; i++) {
+      const wall = walls[i];
       const Ti = T[i] ?? Number.NaN;
-      let sum = (model.surroundings - Ti) * (leak[i] ?? 0) - (cooling[i] ?? 0);
+      const Q = wall === undefined ? 0 : wall.heat(Ti as Temperature, h as SpecificEnergy);
+      if (stage === 0) slope[i] = wall === undefined ? 0 : wall.slope;
+      h += Q / flow;
+      cooling[i] = Q;
+      let sum = (surroundings - Ti) * (leak[i] ?? 0) - Q;
       for (let j = 0; j < n; j++) sum += (conductance[i * n + j] ?? 0) * ((T[j] ?? Number.NaN) - Ti);
       power[i] = sum;
     }
@@ -238,24 +230,17 @@ class CoolDownRun implements CoolDownMoment {
 
   /** One step without accepting it. */
   attempt(step: number): void {
-    const { n, k1, k2, energy, trial, trialTemperature, capacity, model } = this;
-    const { parts, flow } = model;
+    const { n, k1, k2, energy, trialTemperature, capacity, model } = this;
     this.factorise(step);
     k1.set(this.power[0]);
     this.solve(k1);
-    let h = model.admitted as number;
-    const cooling = this.cooling[1];
     for (let i = 0; i < n; i++) {
-      const part = parts[i];
+      const part = model.parts[i];
       if (part === undefined) continue;
-      trial[i] = (energy[i] ?? Number.NaN) + step * (k1[i] ?? Number.NaN);
-      const Ti = temperatureOf(part, trial[i] ?? Number.NaN);
-      trialTemperature[i] = Ti;
-      const Q = this.walls[i]?.heat(Ti, h as SpecificEnergy) ?? 0;
-      h += Q / flow;
-      cooling[i] = Q;
+      const E = (energy[i] ?? Number.NaN) + step * (k1[i] ?? Number.NaN);
+      trialTemperature[i] = temperatureOf(part, E);
     }
-    this.balance(trialTemperature, 1);
+    this.powers(trialTemperature, 1);
     const power = this.power[1];
     for (let i = 0; i < n; i++) k2[i] = (power[i] ?? Number.NaN) - 2 * (k1[i] ?? Number.NaN);
     this.solve(k2);
@@ -300,7 +285,6 @@ class CoolDownRun implements CoolDownMoment {
     this.time = (this.time + step) as Time;
     this.taken = (this.taken + taken) as Energy;
     this.given = (this.given + given) as Energy;
-    this.evaluate();
   }
 
   /** The fastest rate of any part [K/s]. */

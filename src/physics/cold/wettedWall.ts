@@ -36,6 +36,9 @@ export const asPublished: CorrelationFactors = {
 /** The least ratio of the superheats at the two ends of the transition: a curve has to fall somewhere. */
 const NARROWEST = 1.05;
 
+/** Where a wall boils less than this share of what there is, nothing dries: the corner would take 3e-5 of it. */
+const DRYING = 0.1;
+
 /** One wall in the coolant. The whole flow passes it through its passage. */
 export class WettedWall {
   /** Superheat at the critical flux and at the least flux of the film [K]. */
@@ -100,7 +103,8 @@ export class WettedWall {
   /** Film flux at a superheat, with the share of vapour x in the flow [W/m2]. */
   private filmFlux(dT: number, x: number): number {
     const pool = (this.factors.film * this.filmConstant(dT)) / Math.sqrt(Math.sqrt(dT));
-    return Math.max(pool, this.mistCoefficient(x)) * dT;
+    // No mist passes more than dry vapour of the same flow.
+    return (pool >= this.dry ? pool : Math.max(pool, this.mistCoefficient(x))) * dT;
   }
 
   private mistCoefficient(x: number): number {
@@ -143,14 +147,16 @@ export class WettedWall {
       // A film's flux grows with dT^(3/4); in transition it falls, which would feed itself.
       this.slope = dT > this.leastSuperheat ? (0.75 * wanted) / dT : 0;
     }
-    if (wanted <= 0) return wanted;
     const boils = flow * (coolant.vapourEnthalpy - h);
     const r = wanted / boils;
-    const wet = (1 + r ** 4) ** -0.25;
+    if (r < DRYING) return wanted;
+    // Products and roots: a power costs as much as all the rest of this function.
+    const cube = r * r * r;
+    const wet = 1 / Math.sqrt(Math.sqrt(1 + r * cube));
     const share = this.dryShare(area * (1 - wet));
     // The slope of what boils, of the vapour that the dry area warms, and of the area that dries.
-    const falls = wet ** 5 * this.slope;
-    const spreads = dT * (1 - share) * this.dry * area * r ** 3 * (falls / boils);
+    const falls = wet * wet * wet * wet * wet * this.slope;
+    const spreads = dT * (1 - share) * this.dry * area * cube * (falls / boils);
     this.slope = falls + share * capacity.vapour + spreads;
     return wet * wanted + dT * share * capacity.vapour;
   }

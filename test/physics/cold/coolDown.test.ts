@@ -273,9 +273,11 @@ describe("properties", () => {
   it("the usual step agrees with one of a hundredth of its error to half a percent of the time", () => {
     fc.assert(
       fc.property(valves, (given) => {
+        // A wall so small that heat from outside holds it near the foot of the film may linger there for ever.
+        fc.pre(given.parts.every(({ wetted }) => wetted === undefined || wetted.area > 3e-3));
         const below = oxygen.saturation + 30;
         const fine = timeTo(given, below, 0, 0.005);
-        if (!Number.isFinite(fine)) return;
+        fc.pre(Number.isFinite(fine));
         expect(Math.abs(timeTo(given, below) / fine - 1)).toBeLessThan(0.005);
       }),
       { numRuns: 15 },
