@@ -178,10 +178,10 @@ describe("a log says the same in memory and through the database", () => {
         for (const notice of memory.notices) told.add(notice.split(" ")[0] ?? "");
         if (bytes > 100_000) sampled++;
       }),
-      { numRuns: 40, endOnFailure: true },
+      { numRuns: 25 },
     );
     // The logs do hold what is to be found, and most are longer than what is looked at first.
-    expect(sampled).toBeGreaterThan(20);
+    expect(sampled).toBeGreaterThan(12);
     for (const code of ["log-stuck", "log-sentinel", "log-below-vacuum", "log-inverted", "log-exchanged"])
       expect([...told]).toContain(code);
   });
