@@ -36,6 +36,10 @@ const sizeByName: Readonly<Record<string, readonly [low: number, high: number]>>
   travel: [1.52, 1.6],
   lowest: [0.1, 0.5],
   step: [0.01, 0.4],
+  // A tube with room for any stem, and air drier than it can be.
+  tube_outer_diameter: [20, 30],
+  tube_wall: [1e-3, 1],
+  dew_point: [230, 249],
 };
 
 function sizeOf(path: string, dimension: Dimension): readonly [number, number] {
