@@ -1,6 +1,6 @@
 /** `coldturn check`: what the valve file says, how it was read, and what follows from it, in a second. */
 import { uncertainInputs } from "../dossier/index.js";
-import { predict } from "../predict/index.js";
+import { predictWithOwn } from "../predict/index.js";
 import { type Answer, answersOf } from "../question/index.js";
 import { checkLines, questionLine, shortDefaultLines } from "./answerText.js";
 import type { Command } from "./command.js";
@@ -43,8 +43,8 @@ export const checkCommand: Command = {
     const { filled, caseId, faults } = open;
     const { evidence, notices: waiting } = await standingEvidence(open);
     const notices = [...open.notices, ...waiting];
-    const prediction = await predict(filled.dossier, caseId, options, desk.run);
-    const answers = answersOf(prediction, evidence);
+    const { prediction, own } = await predictWithOwn(filled.dossier, caseId, options, desk.run);
+    const answers = answersOf(prediction, evidence, own);
     const readings = uncertainInputs(open.dossier).map(({ path, declared }) => ({
       path,
       written: declared.text,

@@ -1,5 +1,5 @@
 /** `coldturn predict`: the answers about one case, with pictures, drivers and everything that they rest on. */
-import { defaultOptions, predict } from "../predict/index.js";
+import { defaultOptions, predictWithOwn } from "../predict/index.js";
 import { type Answer, answersOf } from "../question/index.js";
 import { answerLines, defaultLines, type Shown } from "./answerText.js";
 import type { Command } from "./command.js";
@@ -51,8 +51,8 @@ export const predictCommand: Command = {
     const { filled, caseId, faults } = open;
     const { evidence, notices: waiting } = await standingEvidence(open);
     const notices = [...open.notices, ...waiting];
-    const prediction = await predict(filled.dossier, caseId, options, desk.run);
-    const answers = answersOf(prediction, evidence);
+    const { prediction, own } = await predictWithOwn(filled.dossier, caseId, options, desk.run);
+    const answers = answersOf(prediction, evidence, own);
     return {
       status: faults.length > 0 ? 2 : answersStatus(answers),
       faults,

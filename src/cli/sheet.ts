@@ -2,7 +2,7 @@
 import { join } from "node:path";
 import { originalsOf } from "../evidence/index.js";
 import { now, readSealed, requireFolderOf, restsOn, writeWhole } from "../host/index.js";
-import { predict } from "../predict/index.js";
+import { predictWithOwn } from "../predict/index.js";
 import { answersOf } from "../question/index.js";
 import { sheetHtml } from "../sheet/index.js";
 import type { Command } from "./command.js";
@@ -47,8 +47,8 @@ export const sheetCommand: Command = {
     const { files, filled, caseId, faults } = open;
     const standing = await standingEvidence(open);
     const seals = await readSealed(files.folder);
-    const prediction = await predict(filled.dossier, caseId, options, desk.run);
-    const answers = answersOf(prediction, standing.evidence);
+    const { prediction, own } = await predictWithOwn(filled.dossier, caseId, options, desk.run);
+    const answers = answersOf(prediction, standing.evidence, own);
     const printedAt = now();
     const html = sheetHtml({
       prediction,

@@ -2,7 +2,7 @@
 import { type Dossier, isFaulty, materialNamed, referenceTemperatures } from "../dossier/index.js";
 import { Refusal } from "../fault/index.js";
 import type { Declared, Temperature } from "../quantity/index.js";
-import { contraction, type Solid } from "../substance/index.js";
+import { contraction, contractionValue, type Solid } from "../substance/index.js";
 import { Gatherer, type Slot } from "./gather.js";
 import { type OwnFigures, ownFigures } from "./ownBand.js";
 
@@ -131,5 +131,5 @@ export function shrunk(
   to: number,
 ): number {
   if (material === undefined || Number.isNaN(from) || Number.isNaN(to)) return Number.NaN;
-  return contraction(material, from as Temperature, to as Temperature).value * at(slot);
+  return contractionValue(material, from as Temperature, to as Temperature) * at(slot);
 }

@@ -8,13 +8,13 @@ export {
 } from "./band.js";
 export { type BlockRequest, type BlockResult, blocksOf, runBlock } from "./block.js";
 export { type Ceilings, ceilingsOf } from "./ceiling.js";
-export { type ColdAnswer, coldOf } from "./cold.js";
+export type { ColdAnswer } from "./cold.js";
 export type { ColdChain } from "./coldChain.js";
 export { type Column, columnIndex, columns } from "./columns.js";
-export { type CoolDownAnswer, coolDownOf } from "./coolDown.js";
+export type { CoolDownAnswer } from "./coolDown.js";
 export { closingDefinition, limitFaults, openingDefinition } from "./definition.js";
 export type { InputEffect } from "./effect.js";
-export { type HeatAnswer, heatOf, type WarmPart } from "./heat.js";
+export type { HeatAnswer, WarmPart } from "./heat.js";
 export { type Input, type InputSpace, lawQuantile, valuesAt } from "./inputs.js";
 export { phaseFaults, type WorstPoint } from "./margin.js";
 export {
@@ -27,6 +27,7 @@ export {
   type TorqueLine,
 } from "./nominal.js";
 export { operatingFaults } from "./operating.js";
+export { OwnAnswers, predictWithOwn } from "./ownAnswers.js";
 export { type OwnFigures, ownBand, ownProbability } from "./ownBand.js";
 export { isAnswerable, type Matter, type Medium, matters, type Plan, planFor } from "./plan.js";
 export {
@@ -39,6 +40,6 @@ export {
 export { rowWidth } from "./row.js";
 export { flowMark, isDone, pathLevels, type Sense, strokeOf } from "./strokes.js";
 export { supplyVoltage } from "./supply.js";
-export { type TrappedAnswer, type TrappedVolume, trappedOf } from "./trapped.js";
+export type { TrappedAnswer, TrappedVolume } from "./trapped.js";
 export { ValveSample } from "./valveSample.js";
 export { modelVersion } from "./version.js";

@@ -1,6 +1,6 @@
 /** The answers to all questions about one prediction. */
 import type { JointReconciliation } from "../evidence/index.js";
-import type { Prediction } from "../predict/index.js";
+import type { OwnAnswers, Prediction } from "../predict/index.js";
 import type { Answer } from "./answer.js";
 import { cautionsOf, hazardsOf } from "./cautions.js";
 import { type Check, worstVerdict } from "./check.js";
@@ -19,13 +19,15 @@ import { withFaults } from "./withFaults.js";
  *
  * @param prediction  of one case
  * @param evidence    what tests have shown so far; without it question 11 is not known
+ * @param own         of the same case, where they were worked out ahead
  * @returns           one answer per question; a missing input turns its own checks to not known
  */
 export function answersOf(
   prediction: Prediction,
   evidence: Evidence = { reconciliations: [] },
+  own?: OwnAnswers,
 ): readonly Answer[] {
-  const context = contextOf(prediction, evidence);
+  const context = contextOf(prediction, evidence, own);
   const answers: Answer[] = [];
   for (const question of questions) answers.push(answerTo(question, context, answers));
   return answers;

@@ -1,5 +1,5 @@
 /** Question 6: does the cold let it move and seal? Seats, clearances and bolts at temperature, and the way there. */
-import { type ColdAnswer, type ColdChain, coldOf, type WarmPart } from "../predict/index.js";
+import type { ColdAnswer, ColdChain, WarmPart } from "../predict/index.js";
 import type { Check, CheckDefinition, Limit } from "./check.js";
 import { coldFigures, coldTables, preloadWords } from "./coldFigures.js";
 import { type Context, faultsAmong } from "./context.js";
@@ -16,8 +16,7 @@ export const cold: Question = {
   number: 6,
   words: "Does the cold let it move and seal?",
   answer: (context): Finding => {
-    const { dossier, caseId, options } = context.prediction;
-    const answer = coldOf(dossier, caseId, options);
+    const answer = context.own.cold;
     const coolDown = coolDownFinding(context);
     const heat = heatFinding(context);
     return {

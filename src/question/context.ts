@@ -20,7 +20,7 @@ import {
   type SeriesReport,
 } from "../evidence/index.js";
 import { clopperPearson, type ProbabilityInterval } from "../numerics/index.js";
-import { columnIndex, meetingProbability, type Prediction } from "../predict/index.js";
+import { columnIndex, meetingProbability, OwnAnswers, type Prediction } from "../predict/index.js";
 import type { Limit } from "./check.js";
 import { type SamplePoints, samplePointsOf } from "./samplePoints.js";
 
@@ -62,6 +62,8 @@ export interface NextRanking {
 export interface Context {
   readonly prediction: Prediction;
   readonly evidence: Evidence;
+  /** What does not come from the strokes. */
+  readonly own: OwnAnswers;
   readonly conditions: Conditions;
   readonly duty: NonNullable<ValveFile["duty"]>;
   /** Probability with which a limit is to be kept; NaN where it was entered with a fault [-]. */
@@ -76,12 +78,17 @@ export interface Context {
 const usualProbability = 0.95;
 
 /** Gathers what the questions answer from. */
-export function contextOf(prediction: Prediction, evidence: Evidence): Context {
+export function contextOf(
+  prediction: Prediction,
+  evidence: Evidence,
+  own = new OwnAnswers(prediction.dossier, prediction.caseId, prediction.options),
+): Context {
   const { dossier, caseId } = prediction;
   const duty = dossier.valve.duty ?? {};
   return {
     prediction,
     evidence,
+    own,
     conditions: conditionsOf(dossier, caseId),
     duty,
     wanted:

@@ -1,5 +1,5 @@
 /** The cool-down in question 6: when its measure for the first turn is met, what that spends, what happens on the way. */
-import { type CoolDownAnswer, coolDownOf } from "../predict/index.js";
+import type { CoolDownAnswer } from "../predict/index.js";
 import type { Driver } from "./answer.js";
 import type { Check, CheckDefinition } from "./check.js";
 import type { Context } from "./context.js";
@@ -58,8 +58,7 @@ export interface CoolDownFinding extends Required<Omit<Finding, "verdict">> {
 
 /** Answers for the cool-down of the case. The sentence is empty where there is none. */
 export function coolDownFinding(context: Context): CoolDownFinding {
-  const { dossier, caseId, options } = context.prediction;
-  const answer = coolDownOf(dossier, caseId, options);
+  const answer = context.own.coolDown;
   const isCooled = answer.medium === "cooled" || answer.medium === "no equation of state";
   const drivers = isKnown(answer, "turn")
     ? rankOwnDrivers(context, answer.chain.figures, "turn", "the cool-down time").slice(0, mostDrivers)

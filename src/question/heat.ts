@@ -1,7 +1,7 @@
 /** Heat through the extension in question 6: how cold the drive becomes, what leaks, frost, and what the cold pulls at. */
 import { materialNamed } from "../dossier/index.js";
 import { condensedAir } from "../physics/heat/index.js";
-import { type ColdChain, type HeatAnswer, heatOf, ownBand } from "../predict/index.js";
+import { type ColdChain, type HeatAnswer, ownBand } from "../predict/index.js";
 import type { Driver } from "./answer.js";
 import type { Check, CheckDefinition } from "./check.js";
 import { type Context, faultsAmong } from "./context.js";
@@ -113,8 +113,7 @@ export interface HeatFinding extends Required<Omit<Finding, "verdict">> {
 
 /** Answers for the heat of the case. The sentence is empty where no extension is declared. */
 export function heatFinding(context: Context): HeatFinding {
-  const { dossier, caseId, options } = context.prediction;
-  const answer = heatOf(dossier, caseId, options);
+  const answer = context.own.heat;
   const { extension } = answer;
   return {
     answer,

@@ -1,5 +1,5 @@
 /** Question 7: can trapped liquid burst it? The ball's cavity, and every volume that two closed elements shut in. */
-import { type TrappedAnswer, type TrappedVolume, trappedOf } from "../predict/index.js";
+import type { TrappedAnswer, TrappedVolume } from "../predict/index.js";
 import type { Check, CheckDefinition } from "./check.js";
 import type { Context } from "./context.js";
 import { failing, judgeOwn, waiting } from "./judgeOwn.js";
@@ -15,8 +15,7 @@ export const trapped: Question = {
   number: 7,
   words: "Can trapped liquid burst it?",
   answer: (context): Finding => {
-    const { dossier, caseId, options } = context.prediction;
-    const answer = trappedOf(dossier, caseId, options);
+    const answer = context.own.trapped;
     const unanswered = noTrappedWords(answer);
     return {
       sentence: unanswered ?? sentence(answer),

@@ -17,6 +17,7 @@ export { solidAnswer } from "./solidAnswer.js";
 export { readSolidFile, type SolidFile, solidFileIn, solidFileKeys } from "./solidFile.js";
 export {
   contraction,
+  contractionValue,
   type SolidQuantity,
   type SolidValue,
   solidDensity,

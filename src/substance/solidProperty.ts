@@ -127,6 +127,19 @@ export function contraction(solid: Solid, from: Temperature, to: Temperature): S
   return valued(record, [value - half, value + half], caveats);
 }
 
+/**
+ * Value of the contraction alone, for the inner loop of a band: made without its spread and sources.
+ * @param from, to  [K];  @returns  a ratio.  Refuses as `contraction`
+ */
+export function contractionValue(solid: Solid, from: Temperature, to: Temperature): number {
+  const { TMin, TMax, at } = contractionCurve(solid);
+  const isInside = (T: number) => T >= TMin && T <= TMax;
+  if (!isInside(from) || !isInside(to)) return contraction(solid, from, to).value;
+  const [lowFrom, highFrom] = at(from);
+  const [lowTo, highTo] = at(to);
+  return (lowFrom + highFrom) / 2 - (lowTo + highTo) / 2;
+}
+
 /** Density at a temperature [kg/m3]: that at 293 K over the cube of the length ratio. Refuses as `contraction`. */
 export function solidDensity(solid: Solid, T: Temperature): SolidValue {
   const data = solid.file.density_293_K;

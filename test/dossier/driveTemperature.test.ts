@@ -1,7 +1,7 @@
 /** Temperatures of gearbox and motor that follow from the extension where a case leaves them open. */
 import { describe, expect, it } from "vitest";
 import { applyDefaults, type Dossier, readDossier } from "../../src/dossier/index.js";
-import { heatOf } from "../../src/predict/index.js";
+import { heatOf } from "../../src/predict/heat.js";
 
 const extension = `
     extension:

@@ -1,7 +1,7 @@
 /** The cool-down of question 6 on a valve with exact values; each check in each of its verdicts. */
 import { describe, expect, it } from "vitest";
 import { readDossier } from "../../src/dossier/index.js";
-import { coolDownOf } from "../../src/predict/index.js";
+import { coolDownOf } from "../../src/predict/coolDown.js";
 import { textOf } from "../project/files.js";
 import { answerNumbered, answersTo, checkNamed, type Edits } from "./answering.js";
 

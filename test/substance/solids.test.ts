@@ -5,6 +5,7 @@ import { Refusal } from "../../src/fault/index.js";
 import type { Temperature } from "../../src/quantity/index.js";
 import {
   contraction,
+  contractionValue,
   readSolidFile,
   type SolidQuantity,
   type SolidValue,
@@ -236,4 +237,13 @@ it("a team's own file stands beside those of the project, and may lend them its 
   });
   const shrunk = contraction(solidOf(scaled, [own]), K(293), K(180)).value;
   expect(shrunk).toBeCloseTo((0.00235 * 0.155) / 0.24, 10);
+});
+
+it("the value of a contraction alone is the one that comes with its spread, also a little beyond the data", () => {
+  for (const id of solidNames) {
+    const one = solid(id);
+    const { TMin } = contraction(one, K(293), K(250));
+    for (const T of [293, 250, Math.max(120, TMin), TMin, TMin - 5])
+      expect(contractionValue(one, K(293), K(T))).toBe(contraction(one, K(293), K(T)).value);
+  }
 });

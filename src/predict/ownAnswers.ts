@@ -1,0 +1,66 @@
+/**
+ * The answers of a case that do not come from its strokes: what the cold does, cool-down, heat, trapped
+ * liquid. Each is worked out once, when it is first asked for; `workOut` does so ahead, while the strokes
+ * run elsewhere.
+ */
+import type { Dossier } from "../dossier/index.js";
+import { type ColdAnswer, coldOf } from "./cold.js";
+import type { Sampling } from "./coldChain.js";
+import { type CoolDownAnswer, coolDownOf } from "./coolDown.js";
+import { type HeatAnswer, heatOf } from "./heat.js";
+import { type BlockRunner, type Prediction, type PredictionOptions, predict } from "./prediction.js";
+import { type TrappedAnswer, trappedOf } from "./trapped.js";
+
+/** Predicts one case, and works out what does not come from the strokes while these run elsewhere. */
+export async function predictWithOwn(
+  dossier: Dossier,
+  caseId: string,
+  options: PredictionOptions,
+  run: BlockRunner,
+): Promise<{ readonly prediction: Prediction; readonly own: OwnAnswers }> {
+  const predicting = predict(dossier, caseId, options, run);
+  const working = (async () => new OwnAnswers(dossier, caseId, options).workOut())();
+  const [prediction, own] = await Promise.all([predicting, working]);
+  return { prediction, own };
+}
+
+export class OwnAnswers {
+  private coldNow: ColdAnswer | undefined;
+  private coolDownNow: CoolDownAnswer | undefined;
+  private heatNow: HeatAnswer | undefined;
+  private trappedNow: TrappedAnswer | undefined;
+
+  /** @param sampling seed of their small bands, and the samples of the strokes' band */
+  constructor(
+    private readonly dossier: Dossier,
+    private readonly caseId: string,
+    private readonly sampling: Sampling,
+  ) {}
+
+  /** Refuses an unknown case, as the others do. */
+  get cold(): ColdAnswer {
+    this.coldNow ??= coldOf(this.dossier, this.caseId, this.sampling);
+    return this.coldNow;
+  }
+
+  get coolDown(): CoolDownAnswer {
+    this.coolDownNow ??= coolDownOf(this.dossier, this.caseId, this.sampling);
+    return this.coolDownNow;
+  }
+
+  get heat(): HeatAnswer {
+    this.heatNow ??= heatOf(this.dossier, this.caseId, this.sampling);
+    return this.heatNow;
+  }
+
+  get trapped(): TrappedAnswer {
+    this.trappedNow ??= trappedOf(this.dossier, this.caseId, this.sampling);
+    return this.trappedNow;
+  }
+
+  /** Works out all of them. */
+  workOut(): this {
+    void [this.cold, this.coolDown, this.heat, this.trapped];
+    return this;
+  }
+}
