@@ -109,7 +109,10 @@ export const coldFields = section(
     bolts: section(
       {
         material: text("Material of the body or bonnet bolts, a shipped solid or one of parts/.", "a286"),
-        clamped_material: text("Material of what they clamp, a shipped solid or one of parts/.", "stainless-316"),
+        clamped_material: text(
+          "Material of what they clamp, a shipped solid or one of parts/.",
+          "stainless-316",
+        ),
         stress_area: quantity("area", positive, "Stress area of one bolt.", "36.6 mm2"),
         stiffness_ratio: quantity(
           "ratio",
