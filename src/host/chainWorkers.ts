@@ -102,7 +102,7 @@ export function startChainWorkers(runs: readonly FittedRun[], options: ChainWork
           worker.on("message", (message: FromChainWorker) => {
             if (message.kind === "refused") return fail(new Refusal(message.faults));
             answers.push(message.answer);
-            done += requests.find(({ chain }) => chain === message.answer.chain)?.steps ?? 0;
+            done += message.answer.steps;
             const secondsLeft = ((elapsedSeconds() - started) * (mostSteps - done)) / done;
             onProgress?.({ done, total: mostSteps, secondsLeft });
             if (answers.length === requests.length) resolve(answers);

@@ -19,6 +19,7 @@ export {
 } from "./effects.js";
 export { type SymmetricEigen, symmetricEigen } from "./eigen.js";
 export { completeEllipticE, completeEllipticK } from "./elliptic.js";
+export { evenCubic } from "./evenCubic.js";
 export {
   type Filtered,
   lowPassOnePole,
@@ -36,6 +37,17 @@ export {
 } from "./leastSquares.js";
 export { type ExpectedNarrowing, expectedNarrowing } from "./linearGaussian.js";
 export { mean, median, pearson, ranks, spearman, standardDeviation, variance } from "./moments.js";
+export {
+  type ChainPart,
+  type ChainState,
+  type ExactLaw,
+  type NearLaw,
+  nearDraws,
+  placeAt,
+  type Reference,
+  startChain,
+  walkChain,
+} from "./nearChain.js";
 export {
   normalCdf,
   normalDensity,
@@ -57,14 +69,6 @@ export {
   wilksSampleSize,
 } from "./orderStatistics.js";
 export {
-  type ChainPart,
-  type ChainState,
-  placeAt,
-  type Reference,
-  startChain,
-  walkChain,
-} from "./preconditionedChain.js";
-export {
   type Contribution,
   type Contributor,
   type ContributorCorrelation,
@@ -81,6 +85,7 @@ export {
 export { integrate } from "./quadrature.js";
 export { hashWords, type RandomStream, randomStream } from "./random.js";
 export { type Copula, gaussianCopula } from "./rankCorrelation.js";
+export { type RegressionRows, ridgeRegression } from "./ridge.js";
 export { rodas } from "./rodas.js";
 export { findRoot, type RootOptions } from "./roots.js";
 export { latinHypercube, type Scramble, SOBOL_DIMENSIONS, sobolBlock, sobolPoint } from "./sampling.js";

@@ -103,6 +103,7 @@ export function jointTables(context: Context): readonly Table[] {
     ...pairsTable(context, joint),
     ...refusalsTable(context, joint),
     ...diagnosisTable(joint),
+    ...drawsTable(context, joint),
     ...putBackTable(context, joint),
   ];
 }
@@ -234,6 +235,26 @@ function diagnosisTable({ sampled }: JointReconciliation): readonly Table[] {
         ["least effective size, tails (400 asked)", sampled.tailSize.toFixed(0)],
         ["converged", sampled.converged ? "yes" : "no: the spreads shown are linearised"],
       ],
+    },
+  ];
+}
+
+/** Inputs with a row of their own, the worst first; the others are better than they. */
+const mostDiagnosed = 8;
+
+function drawsTable(context: Context, { sampled }: JointReconciliation): readonly Table[] {
+  if (sampled === undefined) return [];
+  const worst = [...sampled.parameters].sort((a, b) => b.rHat - a.rHat).slice(0, mostDiagnosed);
+  return [
+    {
+      title: `What the draws are worth, input by input; the other ${sampled.parameters.length - worst.length} have a smaller R-hat`,
+      columns: ["input", "R-hat", "effective size, centre", "effective size, tails"],
+      rows: worst.map(({ path, runId, rHat, bulkSize, tailSize }) => [
+        `${labelOf(context, path)}${runId === undefined ? "" : `, run ${runId}`}`,
+        rHat.toFixed(4),
+        bulkSize.toFixed(0),
+        tailSize.toFixed(0),
+      ]),
     },
   ];
 }

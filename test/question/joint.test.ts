@@ -100,6 +100,10 @@ const sampled = (converged: boolean): PosteriorSummary => ({
   tailSize: converged ? 700 : 50,
   worst: "valve.seat.friction",
   converged,
+  parameters: [
+    { path: "valve.seat.preload", runId: "cold", rHat: 1.001, bulkSize: 2000, tailSize: 1500 },
+    { path: "valve.seat.friction", rHat: converged ? 1.004 : 1.08, bulkSize: 900, tailSize: 700 },
+  ],
   inputs: [friction, late],
   covariance: new Float64Array(0),
   bands: [],
@@ -132,6 +136,16 @@ describe("several runs together", () => {
     expect(jointAnswer(prediction, joint({ sampled: sampled(false) })).sentence).toContain(
       "did not converge within their steps (R-hat 1.080, effective sizes at least 60 and 50), so the spreads are those of the linearised posterior",
     );
+  });
+
+  it("what the draws are worth is listed for each input, the worst first", async () => {
+    const { tables } = jointAnswer(await predictionOf({ samples: 0 }), joint({ sampled: sampled(true) }));
+    const draws = tables.find(({ title }) => title.startsWith("What the draws are worth"));
+    expect(draws?.columns).toEqual(["input", "R-hat", "effective size, centre", "effective size, tails"]);
+    expect(draws?.rows).toEqual([
+      ["seat friction", "1.0040", "900", "700"],
+      ["seat preload, run cold", "1.0010", "2000", "1500"],
+    ]);
   });
 
   it("the list of causes closes to the measured times, run by run", async () => {

@@ -19,7 +19,7 @@ import { type OpenDirection, openDirections } from "./identify.js";
 import type { MeasuredStroke, MeasuredTime } from "./measured.js";
 import { type HistoryOverlay, overlaysOf } from "./overlay.js";
 import type { FittedRun } from "./parameters.js";
-import { linearBands, type PosteriorSummary } from "./posterior.js";
+import { linearBands, type PosteriorSummary } from "./posteriorSummary.js";
 import { type Proposal, proposalsFor } from "./proposal.js";
 import { shareOut, type TimeLedger } from "./share.js";
 import { type Update, updateInputs } from "./update.js";
@@ -57,7 +57,7 @@ export interface JointReconciliation {
   readonly explained: boolean;
   readonly update: UpdateRecord;
   readonly proposals: readonly Proposal[];
-  /** There where the posterior was sampled; else the spreads are those of the linearised one. */
+  /** There where the posterior was sampled; unless it has converged, the spreads are those of the linearised one. */
   readonly sampled: PosteriorSummary | undefined;
   /** Values that were put back to what they were before the runs were fitted. */
   readonly putBack: readonly string[];
@@ -92,8 +92,10 @@ export function reconcileJointly(
   putBack: readonly string[],
   sampled?: PosteriorSummary,
 ): JointReconciliation {
-  const inputs = sampled?.inputs ?? updatedInputs(update, spread);
-  const bands = sampled?.bands ?? linearBands(update);
+  // Draws that have not converged are told of, and nothing is made of them.
+  const drawn = sampled?.converged === true ? sampled : undefined;
+  const inputs = drawn?.inputs ?? updatedInputs(update, spread);
+  const bands = drawn?.bands ?? linearBands(update);
   const told = runs.map((run, r) => jointRunOf(update, run, r, bands[r]));
   const refusals = [...incredible(inputs), ...unsettledWords(update)];
   const runIds = runs.map(({ stroke }) => stroke.runId);
@@ -101,8 +103,8 @@ export function reconcileJointly(
     model: modelVersion,
     runs: told,
     inputs,
-    confused: confusedPairs(update, sampled?.covariance ?? spread),
-    open: openDirections(update, sampled?.covariance ?? spread),
+    confused: confusedPairs(update, drawn?.covariance ?? spread),
+    open: openDirections(update, drawn?.covariance ?? spread),
     refusals,
     explained: refusals.length === 0 && told.every((run) => run.refusals.length === 0),
     update: recordOf(update, spread),

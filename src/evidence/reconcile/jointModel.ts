@@ -14,6 +14,7 @@
  */
 import { Refusal } from "../../fault/index.js";
 import { ValveSample } from "../../predict/index.js";
+import { independentStretches, marginal, sizeFreedom } from "./marginal.js";
 import type { MeasuredHistory } from "./measured.js";
 import { fitTolerance, type Simulated, StrokeObserver } from "./observe.js";
 import { type FittedRun, JointSpace } from "./parameters.js";
@@ -28,10 +29,6 @@ const discrepancyShare = {
   "supply voltage": 0.02,
   "pressure drop": 0.15,
 } as const;
-/** Independent stretches of a stroke, N. */
-const independentStretches = 12;
-/** Degrees of freedom of the law of the discrepancy's size: known within a third or so, our choice. */
-const sizeFreedom = 12;
 /** What the choice of steps leaves in a history, relative; ten times the tolerance. */
 export const simulationNoise = 10 * fitTolerance;
 
@@ -80,11 +77,6 @@ function weights(histories: readonly MeasuredHistory[]): readonly number[] {
   });
 }
 
-/** (nu + N) log(1 + S/nu). */
-function marginal(square: number): number {
-  return (sizeFreedom + independentStretches) * Math.log1p(square / sizeFreedom);
-}
-
 export class JointModel {
   readonly space: JointSpace;
   private readonly samples: readonly ValveSample[];
@@ -125,7 +117,7 @@ export class JointModel {
    * Residuals of one run over their uncertainties, history after history; NaN where no valve can be so.
    * @param out receives them
    */
-  plainResiduals(run: number, z: ArrayLike<number>, out: Float64Array): void {
+  private plainResiduals(run: number, z: ArrayLike<number>, out: Float64Array): void {
     const seen = this.seen(run, z);
     let k = 0;
     this.runs[run]?.stroke.histories.forEach(({ values }, h) => {
@@ -137,8 +129,13 @@ export class JointModel {
   }
 
   /** Number of residuals of a run. */
-  pointsOf(run: number): number {
+  private pointsOf(run: number): number {
     return this.points[run] ?? 0;
+  }
+
+  /** Weighted residuals of every run where the posterior was last asked for. */
+  residualsNow(): readonly Float64Array[] {
+    return this.buffers.map((residuals) => residuals.slice());
   }
 
   /** Sum of squares of each history of a run; NaN where no valve can be so. */

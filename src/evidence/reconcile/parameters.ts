@@ -44,6 +44,13 @@ export function isCondition(path: string): boolean {
   return /^(cases\[\d+\]|duty)\./.test(path) && !/\.line\./.test(path) && path !== "duty.ambient_pressure";
 }
 
+/** A part of a mixed score. */
+export interface MixedScore {
+  /** Place of the independent score. */
+  readonly k: number;
+  readonly weight: number;
+}
+
 /** Up to this score a declared law is taken at its word: the 95 % that people mean by it. */
 const meant = 2;
 /** How the tail of a normal law grows beyond, per score. Our choice: 4 declared deviations cost 3, 10 cost 4. */
@@ -80,6 +87,7 @@ export class JointSpace {
   readonly mixing: Float64Array;
   private readonly parts: readonly (readonly RunPart[])[];
   private readonly isMixed: readonly boolean[];
+  private readonly inputs: readonly (Plan["space"]["inputs"][number] | undefined)[];
 
   constructor(readonly runs: readonly FittedRun[]) {
     const keys = new Map<
@@ -109,6 +117,9 @@ export class JointSpace {
         of.includes(r) ? [{ index, input: plan.space.inputs.findIndex((input) => input.path === path) }] : [],
       ),
     );
+    this.inputs = this.parameters.map(({ path, runs: of }) =>
+      runs[of[0] ?? -1]?.plan.space.inputs.find((input) => input.path === path),
+    );
     this.mixing = this.factor();
     const n = this.size;
     this.isMixed = this.parameters.map((_, i) =>
@@ -128,6 +139,15 @@ export class JointSpace {
   /** Place of a parameter by its path, as a run has it; -1 if it has none. */
   find(path: string, run: number): number {
     return this.parameters.findIndex((one) => one.path === path && one.runs.includes(run));
+  }
+
+  /** Independent scores that a score is mixed of, y_i = sum of weight z_k. */
+  mixedOf(i: number): readonly MixedScore[] {
+    if (this.isMixed[i] !== true) return [{ k: i, weight: 1 }];
+    return Array.from({ length: i + 1 }, (_, k) => ({
+      k,
+      weight: this.mixing[i * this.size + k] ?? 0,
+    })).filter(({ weight }) => weight !== 0);
   }
 
   /** Score y_i at independent scores z. */
@@ -188,9 +208,7 @@ export class JointSpace {
 
   /** The input of a plan that a parameter stands for; undefined for what is taken for granted. */
   inputOf(index: number): Plan["space"]["inputs"][number] | undefined {
-    const parameter = this.parameters[index];
-    const plan = this.runs[parameter?.runs[0] ?? -1]?.plan;
-    return plan?.space.inputs.find(({ path }) => path === parameter?.path);
+    return this.inputs[index];
   }
 
   /** How far a score lies from what was declared, in declared uncertainties. */

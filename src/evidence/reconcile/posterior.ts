@@ -1,170 +1,212 @@
 /**
- * The posterior of a joint update, sampled: chains about the linearised one, their diagnosis, and what
- * the draws say of inputs and histories. A chain's numbers depend on its seed and number alone, so
- * that any number of workers gives the same bits; how long the chains go on depends on their
- * diagnosis, never on a clock.
+ * The posterior of a joint update, sampled: chains in straightened coordinates, guided by a near model of
+ * the histories and decided by the simulation (src/numerics/nearChain.ts).
+ *
+ * The near model is learnt before anything counts: from strokes about the maximum posterior, then from
+ * strokes where the near model itself thinks the posterior is, then from all that the chains try in
+ * their warm-up. After that it stays as it is, so that the chains are of Markov. A chain's numbers depend on its
+ * seed and number alone: any number of workers gives the same bits; how long the chains go on depends
+ * on their diagnosis, never on a clock.
  */
 import {
   type ChainPart,
   type ChainState,
   diagnoseChains,
+  type ExactLaw,
+  type NearLaw,
+  nearDraws,
   placeAt,
-  quantileOfSorted,
   type Reference,
   randomStream,
   startChain,
-  symmetricEigen,
   walkChain,
 } from "../../numerics/index.js";
-import { ValveSample } from "../../predict/index.js";
-import { discrepancyOf, JointModel, seenOrNothing } from "./jointModel.js";
-import { StrokeObserver } from "./observe.js";
-import type { FittedRun, JointSpace } from "./parameters.js";
-import { type Straightening, straighten, straightToScores } from "./straight.js";
+import { JointModel } from "./jointModel.js";
+import { actingValues, fitNear, type Scout } from "./nearFit.js";
+import { NearHistories, type NearModel } from "./nearModel.js";
+import type { FittedRun } from "./parameters.js";
+import {
+  chainTolerance,
+  linearised,
+  type ParameterDiagnosis,
+  type PosteriorSummary,
+  summaryOf,
+} from "./posteriorSummary.js";
+import { StraightCoordinates, type Straightening, straighten } from "./straight.js";
 import type { Update } from "./update.js";
-import { type UpdatedInput, updatedInputs } from "./updated.js";
 
-/** What a worker needs to sample: places that move, and the normal law it walks about. */
+/** What a worker needs to sample: places that move, and the normal law about which it moves. */
 export interface PosteriorProblem {
   /** Places in the joint vector that the histories depend on; the others stay as declared. */
   readonly active: readonly number[];
   readonly size: number;
   readonly reference: Reference;
-  /** From the coordinates w of the reference to scores. */
+  /** From the coordinates of the reference to scores. */
   readonly straightening: Straightening;
 }
 
 export interface ChainRequest {
+  /** Strokes to learn from, or a part of a chain. */
+  readonly kind: "scout" | "walk";
   readonly seed: number;
   readonly chain: number;
   readonly part: number;
   readonly steps: number;
+  /** Near model to go by; undefined for scouts about the maximum posterior. */
+  readonly near: NearModel | undefined;
   /** Where the chain stands; undefined for one that has not begun. */
   readonly state: ChainState | undefined;
   readonly isWarmUp: boolean;
-  readonly archive: Float64Array;
 }
 
-export interface ChainAnswer extends ChainPart {
+export interface ChainAnswer {
   readonly chain: number;
+  readonly steps: number;
+  /** Of a chain; undefined of scouts. */
+  readonly walked: ChainPart | undefined;
+  /** Strokes that were simulated, to learn from; none once the near model stays as it is. */
+  readonly scouts: readonly Scout[];
 }
 
-/** Low and high end of the 95 % band of one history, at its points. */
-export interface HistoryBand {
-  readonly low: readonly number[];
-  readonly high: readonly number[];
-}
-
-export interface PosteriorSummary {
-  readonly seed: number;
-  readonly chains: number;
-  /** Draws kept of each chain. */
-  readonly draws: number;
-  readonly acceptance: number;
-  /** Largest rank-normalised R-hat of any parameter. */
-  readonly rHat: number;
-  /** Least effective sample sizes of any parameter, centre and tails. */
-  readonly bulkSize: number;
-  readonly tailSize: number;
-  /** The parameter that mixes worst. */
-  readonly worst: string;
-  readonly converged: boolean;
-  readonly inputs: readonly UpdatedInput[];
-  /** Covariance of the scores, row after row. */
-  readonly covariance: Float64Array;
-  /** Of each run, of each history. */
-  readonly bands: readonly (readonly HistoryBand[])[];
-}
-
-/** Chains, their warm-up, the steps of a part, and how many parts are asked for at most. */
-const chainPlan = { chains: 4, warmUps: [300, 300, 400, 600], steps: 1000, mostParts: 8 } as const;
+/**
+ * Chains; scouts of each about the maximum posterior and where the near model thinks it is; steps after
+ * which the near model is learnt anew, and those of a warm-up with the last one; steps of a part, and
+ * how many parts are asked for at most.
+ */
+const chainPlan = {
+  chains: 4,
+  scouts: [80, 120, 150, 150],
+  learning: [120, 160],
+  warmUp: 150,
+  steps: 1000,
+  mostParts: 7,
+} as const;
+const sumOf = (counts: readonly number[]): number => counts.reduce((sum, count) => sum + count, 0);
 /** Steps of all chains together, if they go on to their last part. */
 export const mostChainSteps =
   chainPlan.chains *
-  (chainPlan.warmUps.reduce((sum, steps) => sum + steps, 0) + chainPlan.mostParts * chainPlan.steps);
-/** Simulations of a chain run this tight: what is left is small against one standard deviation of the data. */
-const chainTolerance = 1e-4;
+  (sumOf(chainPlan.scouts) +
+    sumOf(chainPlan.learning) +
+    chainPlan.warmUp +
+    chainPlan.mostParts * chainPlan.steps);
+/** Scouts about the maximum posterior stay so near, in standard deviations of the linearised one. */
+const localShare = 0.5;
+/**
+ * Share of the histories' part that guides: proposals are a little wider than the posterior, so that no
+ * chain stays long where the near model is too low. Our choice; with 1 single chains stay in tails for
+ * thousands of steps, with 0.7 and less fewer steps are taken.
+ */
+const flattened = 0.85;
+/** The latest scouts that a near model is learnt from. */
+const mostScouts = 2600;
 /** Largest R-hat and least effective size of chains that count as converged [vehtari-2021]. */
 const largestRHat = 1.01;
 const leastSize = 400;
-/** Draws whose histories make the band. */
-const bandDraws = 60;
+/** Every so many steps one is kept: neighbours say nearly the same, and the diagnosis grows with their number. */
+const keepEvery = 4;
 
-/**
- * The problem that an update leaves to be sampled: the coordinates are the principal ones of the
- * linearised posterior, those that the data narrowed first.
- */
+/** The problem that an update leaves to be sampled. */
 export function posteriorProblem(update: Update): PosteriorProblem {
   const { active, reference } = linearised(update);
-  const { bent } = reference;
-  const n = active.length;
-  const factor = reference.factor.map((entry, at) => (at % n < bent ? wider * entry : entry));
   return {
     active,
     size: update.space.size,
     straightening: straighten(update.space, update.z, active, update.products),
-    reference: { ...reference, factor },
+    reference,
   };
 }
-
-/** The linearised posterior of what moves the histories, in its principal coordinates. */
-function linearised({ z, covariance, pull, space }: Update): Pick<PosteriorProblem, "active" | "reference"> {
-  const n = space.size;
-  const active = Array.from(pull, (_, j) => j).filter((j) => (pull[j] ?? 0) > 0);
-  const m = active.length;
-  const { values, vectors } = symmetricEigen(
-    active.map((j) => active.map((k) => covariance[j * n + k] ?? 0)),
-  );
-  const factor = new Float64Array(m * m);
-  for (let i = 0; i < m; i++)
-    for (let k = 0; k < m; k++)
-      factor[i * m + k] = (vectors[k]?.[i] ?? 0) * Math.sqrt(Math.max(values[k] ?? 0, leastVariance));
-  return {
-    active,
-    reference: {
-      centre: Float64Array.from(active, (j) => z[j] ?? 0),
-      factor,
-      bent: values.filter((value) => value < bentVariance).length,
-    },
-  };
-}
-
-/**
- * Where the data bend it, the reference is so much wider than the linearised posterior: a walk about a law that
- * is narrower than its target stays long in the tails. Our choice, no source.
- */
-const wider = 1.3;
-/** Rounding must not make a variance nothing. */
-const leastVariance = 1e-12;
-/** A direction that keeps more than this of its declared variance is left alone by the data, nearly [-]. */
-const bentVariance = 0.9;
 
 /** Runs parts of chains for some runs; made once per worker. */
 export class ChainRunner {
-  private readonly minusLog: (x: Float64Array) => number;
+  private readonly model: JointModel;
+  private readonly coordinates: StraightCoordinates;
+  private readonly z: Float64Array;
+  private readonly exact: ExactLaw;
+  /** Strokes simulated for the present request, where they are kept. */
+  private scouts: Scout[] | undefined;
 
   constructor(
     runs: readonly FittedRun[],
     private readonly problem: PosteriorProblem,
   ) {
-    const model = new JointModel(runs, chainTolerance);
-    const z = new Float64Array(problem.size);
-    this.minusLog = (x) => {
-      z.set(problem.straightening.centre);
-      problem.active.forEach((j, a) => {
-        z[j] = x[a] ?? 0;
-      });
-      const logVolume = straightToScores(problem.straightening, z);
-      return Number.isFinite(logVolume) ? model.minusLogPosterior(z) - logVolume : Number.POSITIVE_INFINITY;
+    this.model = new JointModel(runs, chainTolerance);
+    this.coordinates = new StraightCoordinates(problem.straightening);
+    this.z = Float64Array.from(problem.straightening.centre);
+    this.exact = (w) => {
+      const logVolume = this.place(w);
+      const value = this.model.minusLogPosterior(this.z) - logVolume;
+      this.scouts?.push({ z: this.z.slice(), residuals: this.model.residualsNow() });
+      return value;
     };
   }
 
-  run({ chain, state, ...order }: ChainRequest): ChainAnswer {
+  /** Sets the scores at coordinates. @returns log of the volume */
+  private place(w: Float64Array): number {
+    const { active, straightening } = this.problem;
+    this.z.set(straightening.centre);
+    for (let a = 0; a < active.length; a++) this.z[active[a] as number] = w[a] as number;
+    return this.coordinates.toScores(this.z);
+  }
+
+  private nearLaw(near: NearModel): NearLaw {
+    const { active, size } = this.problem;
+    const histories = new NearHistories(this.model.space, near);
+    const all = new Float64Array(size);
+    return (w, slope) => {
+      const logVolume = this.place(w);
+      const value = histories.minusLogPosterior(this.z, all);
+      let square = 0;
+      for (let j = 0; j < size; j++) {
+        const z = this.z[j] as number;
+        square += z * z;
+        all[j] = flattened * (all[j] as number) + (1 - flattened) * z;
+      }
+      this.coordinates.toSlopes(all);
+      for (let a = 0; a < active.length; a++) slope[a] = all[active[a] as number] as number;
+      return flattened * value + ((1 - flattened) * square) / 2 - logVolume;
+    };
+  }
+
+  run(request: ChainRequest): ChainAnswer {
+    const { kind, chain, near, state, steps } = request;
     const { reference } = this.problem;
-    const begun = state ?? startChain(this.minusLog, reference, { seed: order.seed, chain });
-    return { chain, ...walkChain(this.minusLog, reference, begun, { chain, ...order }) };
+    const law = near === undefined ? undefined : this.nearLaw(near);
+    if (kind === "scout" || law === undefined) {
+      this.scouts = [];
+      const n = reference.centre.length;
+      const places =
+        law === undefined
+          ? localDraws(reference, request)
+          : nearDraws(law, reference, { ...request, draws: steps });
+      for (let k = 0; k < steps; k++) this.exact(places.slice(k * n, (k + 1) * n));
+      return { chain, steps, walked: undefined, scouts: this.scouts };
+    }
+    const begun = state ?? startChain(this.exact, law, reference, request);
+    this.scouts = request.isWarmUp ? [] : undefined;
+    const walked = walkChain(this.exact, law, reference, begun, request);
+    return { chain, steps, walked, scouts: this.scouts ?? [] };
   }
 }
+
+/** Draws of the reference, narrowed. @returns coordinates, row after row */
+function localDraws(
+  reference: Reference,
+  { seed, chain, part, steps }: Pick<ChainRequest, "seed" | "chain" | "part" | "steps">,
+): Float64Array {
+  const n = reference.centre.length;
+  const stream = randomStream(seed, scoutStreams + chain * chainPlan.scouts.length + part);
+  const out = new Float64Array(steps * n);
+  for (let k = 0; k < steps; k++)
+    placeAt(
+      reference,
+      Float64Array.from({ length: n }, () => localShare * stream.normal()),
+      out.subarray(k * n, (k + 1) * n),
+    );
+  return out;
+}
+
+/** Streams from here on are the scouts'; those of chains lie below. */
+const scoutStreams = 2 ** 30;
 
 /** Runs parts of chains somewhere and gives their answers in any order. */
 export type ChainsRunner = (
@@ -179,261 +221,119 @@ export async function samplePosterior(
   run: ChainsRunner,
 ): Promise<PosteriorSummary> {
   const problem = posteriorProblem(update);
-  const n = problem.active.length;
+  const { active } = problem;
+  const acting = actingValues(update.space);
   let states: readonly (ChainState | undefined)[] = Array.from({ length: chainPlan.chains }, () => undefined);
+  let near: NearModel | undefined;
+  let scouts: readonly Scout[] = [];
   let part = 0;
-  const ask = async (
-    steps: number,
-    archive: Float64Array,
-    isWarmUp: boolean,
-  ): Promise<readonly ChainAnswer[]> => {
+  const ask = async (kind: ChainRequest["kind"], steps: number, isWarmUp: boolean) => {
     const requests = states.map(
-      (state, chain): ChainRequest => ({ seed, chain, part, steps, state, isWarmUp, archive }),
+      (state, chain): ChainRequest => ({ kind, seed, chain, part, steps, near, state, isWarmUp }),
     );
     const answers = [...(await run(problem, requests))].sort((a, b) => a.chain - b.chain);
-    states = answers.map(({ state }) => state);
     part++;
     return answers;
   };
-  let archive = new Float64Array(0);
-  for (const steps of chainPlan.warmUps)
-    archive = archiveOf(await ask(steps, archive, true), problem.reference.bent, n);
-  const parts: ChainAnswer[][] = states.map(() => []);
-  let diagnosis: Diagnosis = { rHat: Number.NaN, bulkSize: 0, tailSize: 0, worst: 0 };
-  for (let asked = 0; asked < chainPlan.mostParts && !hasConverged(diagnosis); asked++) {
-    for (const answer of await ask(chainPlan.steps, archive, false))
-      parts[answer.chain]?.push(placed(answer, problem));
-    diagnosis = worstOf(parts, n);
+  const learn = (answers: readonly ChainAnswer[]): void => {
+    scouts = [...scouts, ...answers.flatMap((answer) => answer.scouts)].slice(-mostScouts);
+    near = fitNear(update.space, acting, active, scouts);
+  };
+  const walk = async (steps: number, isWarmUp: boolean): Promise<readonly ChainAnswer[]> => {
+    const answers = await ask("walk", steps, isWarmUp);
+    states = answers.map(({ walked }) => walked?.state);
+    return answers;
+  };
+  for (const steps of chainPlan.scouts) learn(await ask("scout", steps, true));
+  for (const steps of chainPlan.learning) learn(await walk(steps, true));
+  await walk(chainPlan.warmUp, true);
+  const parts: Float64Array[][] = states.map(() => []);
+  const acceptances: number[] = [];
+  let diagnosis = diagnosisOf(update, [], []);
+  for (let asked = 0; asked < chainPlan.mostParts; asked++) {
+    if (asked > 0 && hasConverged(diagnosis)) break;
+    for (const { chain, walked } of await walk(chainPlan.steps, false)) {
+      if (walked === undefined) continue;
+      parts[chain]?.push(placed(walked.draws, problem));
+      acceptances.push(walked.acceptance);
+    }
+    diagnosis = diagnosisOf(update, active, parts);
   }
-  return summaryOf(update, problem, parts, { seed, ...diagnosis });
-}
-
-/** The second half of the passed states, every few of them: what chains draw their differences from. */
-function archiveOf(answers: readonly ChainAnswer[], bent: number, n: number): Float64Array<ArrayBuffer> {
-  return Float64Array.from(
-    answers.flatMap(({ draws }) => {
-      const steps = draws.length / n;
-      return Array.from({ length: steps }, (_, k) => k)
-        .filter((k) => 2 * k >= steps && k % archiveEvery === 0)
-        .flatMap((k) => Array.from(draws.subarray(k * n, k * n + bent)));
-    }),
+  const columns = active.map((_, a) =>
+    Float64Array.from(parts.flatMap((own) => [...columnOf(own, a, active.length)])),
   );
+  return summaryOf(update, active, columns, {
+    seed,
+    chains: parts.length,
+    draws: (columns[0]?.length ?? 0) / parts.length,
+    acceptance: sumOf(acceptances) / Math.max(acceptances.length, 1),
+    ...diagnosis,
+    converged: hasConverged(diagnosis),
+  });
 }
 
-const archiveEvery = 3;
-
-/** Every so many steps one is kept: neighbours say nearly the same, and the diagnosis grows with the square of their number. */
-const keepEvery = 5;
-
-/** An answer with its coordinates turned into parameters. */
-function placed(answer: ChainAnswer, { active, reference, straightening }: PosteriorProblem): ChainAnswer {
-  const n = reference.centre.length;
-  const count = Math.floor(answer.draws.length / n / keepEvery);
-  const draws = new Float64Array(count * n);
+/** Scores of every few draws, row after row. */
+function placed(draws: Float64Array, { active, straightening }: PosteriorProblem): Float64Array {
+  const n = active.length;
+  const coordinates = new StraightCoordinates(straightening);
+  const count = Math.floor(draws.length / n / keepEvery);
+  const out = new Float64Array(count * n);
   const z = Float64Array.from(straightening.centre);
   for (let k = 0; k < count; k++) {
-    const x = draws.subarray(k * n, (k + 1) * n);
     const at = ((k + 1) * keepEvery - 1) * n;
-    placeAt(reference, answer.draws.subarray(at, at + n), x);
     active.forEach((j, a) => {
-      z[j] = x[a] ?? 0;
+      z[j] = draws[at + a] as number;
     });
-    straightToScores(straightening, z);
+    coordinates.toScores(z);
     active.forEach((j, a) => {
-      x[a] = z[j] ?? 0;
+      out[k * n + a] = z[j] as number;
     });
   }
-  return { ...answer, draws };
+  return out;
 }
 
 interface Diagnosis {
   readonly rHat: number;
   readonly bulkSize: number;
   readonly tailSize: number;
-  /** Place among the active parameters. */
-  readonly worst: number;
+  readonly worst: string;
+  readonly parameters: readonly ParameterDiagnosis[];
 }
 
 function hasConverged({ rHat, bulkSize, tailSize }: Diagnosis): boolean {
   return rHat < largestRHat && Math.min(bulkSize, tailSize) >= leastSize;
 }
 
-/** The worst of all parameters, each number by itself. */
-function worstOf(parts: readonly (readonly ChainAnswer[])[], n: number): Diagnosis {
-  let [rHat, bulkSize, tailSize, worst] = [1, Number.POSITIVE_INFINITY, Number.POSITIVE_INFINITY, 0];
-  for (let a = 0; a < n; a++) {
-    const found = diagnoseChains(parts.map((own) => columnOf(own, a, n)));
-    if (!(found.rHat <= rHat)) {
-      rHat = found.rHat;
-      worst = a;
-    }
-    bulkSize = Math.min(bulkSize, found.bulkSize);
-    tailSize = Math.min(tailSize, found.tailSize);
-  }
-  return { rHat, bulkSize, tailSize, worst };
-}
-
-function columnOf(parts: readonly ChainAnswer[], a: number, n: number): Float64Array {
-  return Float64Array.from(
-    parts.flatMap(({ draws }) => Array.from({ length: draws.length / n }, (_, k) => draws[k * n + a] ?? 0)),
-  );
-}
-
-function summaryOf(
-  update: Update,
-  { active }: PosteriorProblem,
-  parts: readonly (readonly ChainAnswer[])[],
-  diagnosis: Diagnosis & { readonly seed: number },
-): PosteriorSummary {
-  const { space } = update;
-  const columns = active.map((_, a) =>
-    Float64Array.from(parts.flatMap((own) => [...columnOf(own, a, active.length)])),
-  );
-  const count = columns[0]?.length ?? 0;
-  const draw = (k: number): Float64Array => {
-    const z = Float64Array.from(update.z);
-    active.forEach((j, a) => {
-      z[j] = columns[a]?.[k] ?? 0;
-    });
-    return z;
-  };
-  const scores = space.parameters.map((_, j) => scoresOf(update, active, columns, j));
-  const covariance = covarianceOf(scores);
-  const linear = updatedInputs(update, covariance);
-  const acceptances = parts.flatMap((own) => own.map(({ acceptance }) => acceptance));
-  return {
-    seed: diagnosis.seed,
-    chains: parts.length,
-    draws: count / Math.max(parts.length, 1),
-    acceptance: acceptances.reduce((sum, one) => sum + one, 0) / Math.max(acceptances.length, 1),
-    rHat: diagnosis.rHat,
-    bulkSize: diagnosis.bulkSize,
-    tailSize: diagnosis.tailSize,
-    worst: space.parameters[active[diagnosis.worst] ?? -1]?.path ?? "",
-    converged: hasConverged(diagnosis),
-    inputs: linear.map((input, j) => sampledInput(space, input, j, scores[j])),
-    covariance,
-    bands: bandsOf(
-      update,
-      Array.from({ length: bandDraws }, (_, k) => draw(Math.floor((k * count) / bandDraws))),
-    ),
-  };
-}
-
-/** Draws of the score of one parameter, y = L z; undefined where none of them moved. */
-function scoresOf(
-  { space, z }: Update,
+/** Each parameter, and the worst of all, each number by itself. A chain that does not move has not converged. */
+function diagnosisOf(
+  { space }: Update,
   active: readonly number[],
-  columns: readonly Float64Array[],
-  j: number,
-): Float64Array | undefined {
-  const moving = active.flatMap((k, a) => {
-    const weight = space.mixing[j * space.size + k] ?? 0;
-    return weight === 0 ? [] : [{ k, weight, column: columns[a] ?? new Float64Array(0) }];
+  parts: readonly (readonly Float64Array[])[],
+): Diagnosis {
+  const parameters = active.map((j, a): ParameterDiagnosis => {
+    const parameter = space.parameters[j];
+    const runId = space.runs[parameter?.run ?? -1]?.stroke.runId;
+    return {
+      path: parameter?.path ?? "",
+      ...(runId === undefined || space.runs.length < 2 ? {} : { runId }),
+      ...diagnoseChains(parts.map((own) => columnOf(own, a, active.length))),
+    };
   });
-  if (moving.length === 0) return undefined;
-  const fixed = space.scoreAt(z, j) - moving.reduce((sum, { k, weight }) => sum + weight * (z[k] ?? 0), 0);
-  const count = columns[0]?.length ?? 0;
-  return Float64Array.from({ length: count }, (_, d) =>
-    moving.reduce((sum, { weight, column }) => sum + weight * (column[d] ?? 0), fixed),
+  const worst = parameters.reduce<ParameterDiagnosis | undefined>(
+    (most, one) => (most === undefined || !(one.rHat <= most.rHat) ? one : most),
+    undefined,
   );
-}
-
-const side = 0.025;
-
-/** An input whose interval and middle are those of the draws. */
-function sampledInput(
-  space: JointSpace,
-  input: UpdatedInput,
-  j: number,
-  scores: Float64Array | undefined,
-): UpdatedInput {
-  if (scores === undefined) return input;
-  const sorted = scores.slice().sort();
-  const middle = quantileOfSorted(sorted, 0.5);
-  const ends = [side, 1 - side].map((p) => space.valueAt(j, quantileOfSorted(sorted, p)));
   return {
-    ...input,
-    after: { value: space.valueAt(j, middle), low: Math.min(...ends), high: Math.max(...ends) },
-    shift: middle,
+    rHat: worst?.rHat ?? 1,
+    bulkSize: Math.min(...parameters.map(({ bulkSize }) => bulkSize)),
+    tailSize: Math.min(...parameters.map(({ tailSize }) => tailSize)),
+    worst: worst?.path ?? "",
+    parameters,
   };
 }
 
-function covarianceOf(columns: readonly (Float64Array | undefined)[]): Float64Array {
-  const n = columns.length;
-  const out = new Float64Array(n * n);
-  const means = columns.map((column) =>
-    column === undefined ? 0 : column.reduce((sum, value) => sum + value, 0) / column.length,
+function columnOf(parts: readonly Float64Array[], a: number, n: number): Float64Array {
+  return Float64Array.from(
+    parts.flatMap((draws) => Array.from({ length: draws.length / n }, (_, k) => draws[k * n + a] ?? 0)),
   );
-  for (let i = 0; i < n; i++) {
-    const a = columns[i];
-    if (a === undefined) {
-      out[i * n + i] = 1;
-      continue;
-    }
-    for (let j = 0; j <= i; j++) {
-      const b = columns[j];
-      if (b === undefined) continue;
-      let sum = 0;
-      for (let k = 0; k < a.length; k++)
-        sum += ((a[k] ?? 0) - (means[i] ?? 0)) * ((b[k] ?? 0) - (means[j] ?? 0));
-      out[i * n + j] = sum / (a.length - 1);
-      out[j * n + i] = sum / (a.length - 1);
-    }
-  }
-  return out;
 }
-
-/** Bands of the histories from draws of the linearised posterior: for an update that was not sampled. */
-export function linearBands(update: Update): PosteriorSummary["bands"] {
-  const { active, reference } = linearised(update);
-  const stream = randomStream(1, 0);
-  const draws = Array.from({ length: bandDraws }, () => {
-    const z = Float64Array.from(update.z);
-    const x = new Float64Array(active.length);
-    placeAt(
-      reference,
-      Float64Array.from(active, () => stream.normal()),
-      x,
-    );
-    active.forEach((j, a) => {
-      z[j] = x[a] ?? 0;
-    });
-    return z;
-  });
-  return bandsOf(update, draws);
-}
-
-/**
- * What a further test under the same conditions would show, 95 % of the time: the histories over the
- * draws, widened by noise and model discrepancy of the estimated size.
- */
-function bandsOf({ space, channels }: Update, draws: readonly Float64Array[]): PosteriorSummary["bands"] {
-  return space.runs.map(({ plan, stroke }, run) => {
-    const sample = new ValveSample(plan);
-    const observer = new StrokeObserver(plan, stroke, chainTolerance);
-    const seen = draws.flatMap((z) => {
-      space.fill(run, z, sample.values);
-      const one = seenOrNothing(() => observer.at(sample, space.viewing(run, z)));
-      return one === undefined ? [] : [one.map((history) => history.slice())];
-    });
-    return stroke.histories.map((history, h): HistoryBand => {
-      const size = channels.filter((one) => one.run === run)[h]?.discrepancy ?? 1;
-      const beside = size * discrepancyOf(history);
-      const ends = Array.from(history.time_s, (_, i) => {
-        const values = Float64Array.from(seen, (one) => one[h]?.[i] ?? Number.NaN).sort();
-        const middle = quantileOfSorted(values, 0.5);
-        const low = middle - quantileOfSorted(values, side);
-        const high = quantileOfSorted(values, 1 - side) - middle;
-        return {
-          low: middle - Math.hypot(low, reach95 * beside),
-          high: middle + Math.hypot(high, reach95 * beside),
-        };
-      });
-      return { low: ends.map(({ low }) => low), high: ends.map(({ high }) => high) };
-    });
-  });
-}
-
-/** 95 % of a normal law, either side, in its standard deviations. */
-const reach95 = 1.96;

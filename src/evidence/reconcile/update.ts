@@ -34,6 +34,11 @@ const lastStage = {
 } as const;
 /** A fit that ends with less than this left to gain in the sum of squares (a tenth of a spread) has settled. */
 const settledGain = 0.01;
+/**
+ * The same for one that ends because no step, however short, reduces the sum: the best values lie on a kink, as
+ * where a run just meets its current limit, over which the derivatives promise what is not there. A third of a spread.
+ */
+const stalledGain = 0.1;
 /** A parameter that moves the weighted histories less than this by one spread is left where it is. */
 const leastPull = 0.02;
 
@@ -149,7 +154,7 @@ function updateAt(
   const pull = Float64Array.from({ length: n }, (_, j) => Math.sqrt(products[j * n + j] ?? 0));
   const channels = model.misfits(z);
   const left = fit.slack * fit.slack * fit.sumOfSquares;
-  const isSettled = fit.converged || left < settledGain;
+  const isSettled = fit.converged || left < (fit.reason.startsWith("stalled") ? stalledGain : settledGain);
   return {
     space,
     z,

@@ -10,6 +10,7 @@ import {
   updateJointly,
 } from "../../../src/evidence/index.js";
 import { fittedWords } from "../../../src/evidence/reconcile/fitted.js";
+import { actingValues, fitNear } from "../../../src/evidence/reconcile/nearFit.js";
 import { posteriorProblem } from "../../../src/evidence/reconcile/posterior.js";
 import { planFor } from "../../../src/predict/index.js";
 import { believedPlan, type HiddenTruth, hiddenTest } from "../hiddenTruth/generator.js";
@@ -111,20 +112,25 @@ describe("several runs together", () => {
 
   it("parts of chains give the same bits whoever runs them, and whatever ran before", () => {
     const runs = [run("dry-ambient", {}, 11)];
-    const problem = posteriorProblem(updateJointly(runs).update);
-    const order = {
-      seed: 5,
-      part: 0,
-      steps: 12,
-      state: undefined,
-      isWarmUp: true,
-      archive: new Float64Array(0),
-    };
+    const { update } = updateJointly(runs);
+    const problem = posteriorProblem(update);
+    const order = { seed: 5, steps: 12, state: undefined, isWarmUp: true };
     const one = new ChainRunner(runs, problem);
-    const first = [0, 1].map((chain) => one.run({ ...order, chain }));
+    const scouted = [0, 1].map((chain) =>
+      one.run({ ...order, kind: "scout", chain, part: 0, steps: 30, near: undefined }),
+    );
+    const near = fitNear(
+      update.space,
+      actingValues(update.space),
+      problem.active,
+      scouted.flatMap(({ scouts }) => scouts),
+    );
+    const walk = { ...order, kind: "walk", part: 1, near } as const;
+    const first = [0, 1].map((chain) => one.run({ ...walk, chain }));
     const other = new ChainRunner(runs, problem);
-    const again = [1, 0].map((chain) => other.run({ ...order, chain })).reverse();
+    const again = [1, 0].map((chain) => other.run({ ...walk, chain })).reverse();
     expect(again).toEqual(first);
+    expect(first.every(({ walked }) => walked?.draws.every(Number.isFinite))).toBe(true);
   });
 });
 
