@@ -85,7 +85,7 @@ export {
 export { integrate } from "./quadrature.js";
 export { hashWords, type RandomStream, randomStream } from "./random.js";
 export { type Copula, gaussianCopula } from "./rankCorrelation.js";
-export { type RegressionRows, ridgeRegression } from "./ridge.js";
+export { ridgeRegression } from "./ridge.js";
 export { rodas } from "./rodas.js";
 export { findRoot, type RootOptions } from "./roots.js";
 export { latinHypercube, type Scramble, SOBOL_DIMENSIONS, sobolBlock, sobolPoint } from "./sampling.js";
