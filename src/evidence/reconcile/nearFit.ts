@@ -28,8 +28,8 @@ export interface Scout {
 }
 
 /** Products of a run, and in how many stages they are looked for. */
-const mostProducts = 180;
-const productStages = 3;
+const mostProducts = 140;
+const productStages = 2;
 /** So many scouts for each term of a polynomial. */
 const scoutsPerTerm = 6;
 /** Products are looked for among so many scouts at most, and in none that counts for less. */
@@ -38,7 +38,7 @@ const leastScreened = 0.05;
 /** Scouts whose histories make the modes. */
 const snapshots = 48;
 /** Modes go on until so much is left of the mean sum of squares. */
-const leastRest = 0.01;
+const leastRest = 0.02;
 /** What a coefficient costs, in scouts: a straight term is believed sooner than a product. */
 const straightPenalty = 0.1;
 const productPenalty = 3;

@@ -75,8 +75,8 @@ export interface ChainAnswer {
  */
 const chainPlan = {
   chains: 4,
-  scouts: [80, 120, 150, 150],
-  learning: [120, 160],
+  scouts: [80, 120],
+  learning: [120, 160, 200, 250],
   warmUp: 150,
   steps: 1000,
   mostParts: 7,
@@ -171,6 +171,8 @@ export class ChainRunner {
     const { kind, chain, near, state, steps } = request;
     const { reference } = this.problem;
     const law = near === undefined ? undefined : this.nearLaw(near);
+    // What was answered before is not ours any more.
+    this.scouts = undefined;
     if (kind === "scout" || law === undefined) {
       this.scouts = [];
       const n = reference.centre.length;

@@ -23,10 +23,10 @@ describe("straightened coordinates", () => {
   const { active, straightening } = posteriorProblem(update);
   const coordinates = new StraightCoordinates(straightening);
 
-  it("leave the centre where it is, to what the cubics of a table with step 1/8 miss", () => {
+  it("leave the centre where it is, within what their tables miss: a few hundredths of a score", () => {
     const z = Float64Array.from(update.z);
     coordinates.toScores(z);
-    for (const j of active) expect(z[j]).toBeCloseTo(update.z[j] ?? Number.NaN, 4);
+    for (const j of active) expect(Math.abs((z[j] ?? 0) - (update.z[j] ?? 0))).toBeLessThan(0.03);
   });
 
   it("their volume is the determinant of their derivatives, by central differences", () => {
