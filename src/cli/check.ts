@@ -4,7 +4,7 @@ import { predictWithOwn } from "../predict/index.js";
 import { type Answer, answersOf } from "../question/index.js";
 import { checkLines, questionLine, shortDefaultLines } from "./answerText.js";
 import type { Command } from "./command.js";
-import { faultCount, noticeLines } from "./faultsPage.js";
+import { faultCount, nominalAlone, noticeLines } from "./faultsPage.js";
 import { nextLines, waitingLines } from "./gapText.js";
 import { openDossier, titleOf } from "./openDossier.js";
 import { folderArgument, hasOption, predictingIn, predictingOptions } from "./options.js";
@@ -14,7 +14,7 @@ import { standingEvidence } from "./standing.js";
 import { answersStatus } from "./status.js";
 
 /** Enough for a verdict, few enough for an answer within a second. */
-const usualSamples = 1000;
+const usualSamples = 512;
 
 export const checkCommand: Command = {
   name: "check",
@@ -71,6 +71,7 @@ export const checkCommand: Command = {
         [
           ...paragraph(page, titleOf(open)),
           ...faultCount(page, faults),
+          ...nominalAlone(page, samples),
           ...section(page, "How uncertain values were read", readingLines(page, open)),
           ...section(
             page,

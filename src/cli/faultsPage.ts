@@ -30,6 +30,15 @@ export function faultCount(page: Page, faults: readonly Fault[]): readonly strin
   );
 }
 
+/** Says what verdicts without a band rest on. */
+export function nominalAlone(page: Page, samples: number): readonly string[] {
+  if (samples > 0) return [];
+  return paragraph(
+    page,
+    "No band was computed: the verdicts rest on the nominal values alone, and the declared uncertainties do not count.",
+  );
+}
+
 /** Notices, one paragraph each. */
 export function noticeLines(page: Page, notices: readonly Notice[]): readonly string[] {
   return notices.flatMap(({ field, text }) =>

@@ -3,7 +3,7 @@ import { defaultOptions, predictWithOwn } from "../predict/index.js";
 import { type Answer, answersOf } from "../question/index.js";
 import { answerLines, defaultLines, type Shown } from "./answerText.js";
 import type { Command } from "./command.js";
-import { faultCount, noticeLines } from "./faultsPage.js";
+import { faultCount, nominalAlone, noticeLines } from "./faultsPage.js";
 import { openDossier, titleOf } from "./openDossier.js";
 import { folderArgument, predictingIn, predictingOptions } from "./options.js";
 import { paragraph, section } from "./page.js";
@@ -75,6 +75,7 @@ export const predictCommand: Command = {
             `model ${prediction.model}, ${samples} samples, seed ${options.seed}; file ${open.files.valve.path}`,
           ),
           ...faultCount(page, faults),
+          ...nominalAlone(page, samples),
           ...section(page, "Filled in by the program", defaultLines(page, filled.defaults)),
           ...section(page, "Notices", noticeLines(page, notices)),
           ...answers.flatMap((answer) => ["", ...answerLines(page, answer, shownOf(answer))]),

@@ -6,7 +6,7 @@ import { predictWithOwn } from "../predict/index.js";
 import { answersOf } from "../question/index.js";
 import { sheetHtml } from "../sheet/index.js";
 import type { Command } from "./command.js";
-import { faultCount } from "./faultsPage.js";
+import { faultCount, nominalAlone } from "./faultsPage.js";
 import { type OpenDossier, openDossier, titleOf } from "./openDossier.js";
 import { folderArgument, hasOption, predictingIn, predictingOptions, textOption } from "./options.js";
 import { paragraph } from "./page.js";
@@ -78,6 +78,7 @@ export const sheetCommand: Command = {
         [
           ...paragraph(page, titleOf(open)),
           ...faultCount(page, faults),
+          ...nominalAlone(page, samples),
           "",
           ...answers.map(
             ({ number, question, verdict }) =>

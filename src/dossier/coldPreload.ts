@@ -67,8 +67,17 @@ export function coldPreload(file: ValveFile): ColdPreload | undefined {
   };
 }
 
+/** Whether the data of a material reach down to the cold reference temperature, or nearly. */
+function reachesCold(material: Solid): boolean {
+  const ambient = referenceTemperatures.ambient_K as Temperature;
+  return contraction(material, ambient, ambient).TMin <= referenceTemperatures.cold_K + reachBeyond;
+}
+
+/** A contraction is followed this far beyond its data [K]. */
+const reachBeyond = 30;
+
 /** Contraction from inspection to the cold reference temperature. */
 function contractionOf(material: Solid | undefined, inspectedAt: number = referenceTemperatures.ambient_K) {
-  if (material === undefined) return undefined;
+  if (material === undefined || !reachesCold(material)) return undefined;
   return contraction(material, inspectedAt as Temperature, referenceTemperatures.cold_K as Temperature);
 }

@@ -24,10 +24,28 @@ export function coolDownRule({ valve }: ValveFile): readonly Finding[] {
     ...parts.flatMap(({ name }, j) =>
       parts.findIndex((part) => part.name === name) < j ? repeated(name, j) : [],
     ),
+    ...(coolDown?.links ?? []).flatMap(({ first, second }, j) =>
+      first !== undefined && first === second ? toItself(first, j) : [],
+    ),
     // Without a list of parts, or with a part that has no name yet, the names may be of what is still to come.
     ...(coolDown?.parts === undefined || names.length < parts.length
       ? []
       : asked.flatMap(([at, name]) => unknownName(at, name, names))),
+  ];
+}
+
+function toItself(name: string, j: number): readonly Finding[] {
+  const at = `${path}.links[${j}].second`;
+  return [
+    {
+      kind: "fault",
+      code: "cooled-part-repeated",
+      path: at,
+      notKnown: [at],
+      found: `${name} is joined to itself`,
+      allowed: "A link lets heat pass between two parts.",
+      mend: "Name the other part",
+    },
   ];
 }
 

@@ -32,8 +32,8 @@ function endFindings(
 ): readonly Finding[] {
   if (named === undefined) return [];
   const leaf = leaves.find((candidate) => candidate.path === named);
-  // A field that could not be read has its own fault: one cause, one fault.
-  if (leaf === undefined && places.has(named)) return [{ kind: "consequence", notKnown: [path] }];
+  // A field that could not be read has its own fault, and a tie to what is not known ties nothing.
+  if (leaf === undefined && places.has(named)) return [];
   if (leaf === undefined) {
     const near = nearName(
       named,

@@ -28,7 +28,7 @@ import type {
   ThermalResistance,
   Time,
 } from "../quantity/index.js";
-import { type Solid, solidProperty } from "../substance/index.js";
+import { propertyRange, type Solid, solidProperty } from "../substance/index.js";
 import { stemFillsExtension } from "./heatRule.js";
 import { materialNamed } from "./ownSolid.js";
 import { type Conditions, referenceTemperatures, type ValveFile } from "./schema.js";
@@ -217,7 +217,8 @@ function conductor(
   if (material.file.conductivity === undefined)
     return { values: [], conductor: undefined, lacking: [`${path}_conductivity`] };
   const conductivity = (T: number) => solidProperty(material, "conductivity", T as Temperature);
-  const { low, high, TMin, TMax } = conductivity(referenceTemperatures.cold_K);
+  const { TMin, TMax } = propertyRange(material, "conductivity");
+  const { low, high } = conductivity(Math.min(Math.max(referenceTemperatures.cold_K, TMin), TMax));
   const curve = new TemperatureCurve((T) => conductivity(T).value);
   return {
     values: [[`conductivity of ${material.id}`, spreadAbout((high - low) / (high + low))]],

@@ -8,6 +8,7 @@ import type { Temperature } from "../quantity/index.js";
 import {
   contraction,
   isSolidName,
+  propertyRange,
   type Solid,
   type SolidFile,
   type SolidQuantity,
@@ -129,7 +130,7 @@ function meaningFaults(
     ...tried(["contraction"], () => {
       const made = solidOf(own, all);
       const { TMin } = contraction(made, reference, reference);
-      contraction(made, reference, TMin);
+      refuseGrowing(contraction(made, reference, TMin).value);
     }),
     ...Object.keys(solidQuantities).flatMap((key) => {
       const quantity = key as SolidQuantity;
@@ -139,6 +140,20 @@ function meaningFaults(
 }
 
 const reference = 293 as Temperature;
+
+/** A sign that was turned round would let a seat grow in the cold. */
+function refuseGrowing(contracted: number): void {
+  if (contracted >= 0) return;
+  throw new Refusal([
+    {
+      code,
+      where: {},
+      found: `it grows in the cold, by ${(-100 * contracted).toPrecision(3)} % down to the end of its data`,
+      allowed: "A contraction is (L - L293) / L293: negative when colder than 293 K.",
+      mend: "Turn the signs round",
+    },
+  ]);
+}
 
 /** Rows that rise in temperature, each with its lower limit first. */
 function rowFaults(key: string, data: unknown, placeOf: ShapeRead["placeOf"]): readonly Fault[] {
@@ -160,7 +175,7 @@ function rowFaults(key: string, data: unknown, placeOf: ShapeRead["placeOf"]): r
 
 function positiveOver(own: SolidFile, quantity: SolidQuantity): void {
   const made: Solid = { id: own.id, name: own.name, kind: own.kind, file: own };
-  const { TMin, TMax } = solidProperty(made, quantity, rangeStart(own, quantity));
+  const { TMin, TMax } = propertyRange(made, quantity);
   for (const T of [TMin, TMax]) {
     const { low } = solidProperty(made, quantity, T);
     if (low > 0) continue;
@@ -175,18 +190,6 @@ function positiveOver(own: SolidFile, quantity: SolidQuantity): void {
       },
     ]);
   }
-}
-
-function rangeStart(own: SolidFile, quantity: SolidQuantity): Temperature {
-  const data = own[quantity];
-  if (data === undefined) return reference;
-  const start =
-    data.form === "table"
-      ? data.rows[0]?.T_K
-      : data.form === "polynomial"
-        ? data.T_min_K
-        : data.pieces[0]?.T_min_K;
-  return (start ?? reference) as Temperature;
 }
 
 /** The solid that a material field names: of the team's own files first. Undefined where there is none. */

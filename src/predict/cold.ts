@@ -21,9 +21,10 @@ import {
 } from "../physics/cold/index.js";
 import type { Area, Declared, Force, Length, Temperature } from "../quantity/index.js";
 import { solidProperty } from "../substance/index.js";
-import { ChainGatherer, type ColdChain, chainOf, type Sampling, shrunk } from "./coldChain.js";
+import { ChainGatherer, type ColdChain, chainOf, shrunk } from "./coldChain.js";
 import { coldShare, ratioAt } from "./coldRatio.js";
 import type { Slot } from "./gather.js";
+import type { Sampling } from "./ownBand.js";
 
 /** A chain followed from inspection to the cold, nominal. */
 export interface ColdHistory {

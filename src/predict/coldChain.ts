@@ -4,7 +4,7 @@ import { Refusal } from "../fault/index.js";
 import type { Declared, Temperature } from "../quantity/index.js";
 import { contraction, contractionValue, type Solid } from "../substance/index.js";
 import { Gatherer, type Slot } from "./gather.js";
-import { type OwnFigures, ownFigures } from "./ownBand.js";
+import { type OwnFigures, ownFigures, type Sampling } from "./ownBand.js";
 
 /** A chain of parts with its figures. */
 export interface ColdChain {
@@ -15,12 +15,6 @@ export interface ColdChain {
   readonly figures: OwnFigures;
   /** Why the values of the case cannot be followed: a temperature outside the data of a solid. */
   readonly unfit: string | undefined;
-}
-
-/** Seed and number of the samples of a band. */
-export interface Sampling {
-  readonly seed: number;
-  readonly samples: number;
 }
 
 /** A material with the slot of its contraction's spread. */
@@ -88,7 +82,12 @@ export class ChainGatherer {
 /** Relative spread of a solid's contraction to 90 K [-]. */
 function spreadOf(material: Solid): number {
   const { ambient_K, cold_K } = referenceTemperatures;
-  const { low, high } = contraction(material, ambient_K as Temperature, cold_K as Temperature);
+  const { TMin } = contraction(material, ambient_K as Temperature, ambient_K as Temperature);
+  const { low, high } = contraction(
+    material,
+    ambient_K as Temperature,
+    Math.max(cold_K, TMin) as Temperature,
+  );
   return Math.abs((high - low) / (high + low));
 }
 

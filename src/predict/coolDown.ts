@@ -26,13 +26,13 @@ import {
   type Time,
 } from "../quantity/index.js";
 import { type Fluid, fluid, isFluidName } from "../substance/index.js";
-import type { ColdChain, Sampling, Shrinking } from "./coldChain.js";
+import type { ColdChain, Shrinking } from "./coldChain.js";
 import { CoolDownEvents, type CoolDownHistory, type Looked, type PeakDifference } from "./coolDownEvents.js";
 import { type CoolDownPlan, coolDownPath, type PlannedPart, planCoolDown } from "./coolDownPlan.js";
 import { type CoolDownTables, coolantOf, noticesOf, tablesOf } from "./coolDownTables.js";
 import type { Slot } from "./gather.js";
 import type { InputSpace } from "./inputs.js";
-import { ownFigures } from "./ownBand.js";
+import { ownFigures, type Sampling } from "./ownBand.js";
 import { placeOf } from "./trappedPlan.js";
 
 /** Why a case has nothing to cool down; `cooled` where it has. */
@@ -79,7 +79,7 @@ export function coolDownOf(dossier: Dossier, caseId: string, options: Sampling):
   const begun =
     named === undefined || gather.missingFor("history").length > 0 ? undefined : begin(plan, named, space);
   const { nominal, tables } = begun ?? {};
-  const count = nominal === undefined ? 0 : Math.min(options.samples, mostSamples);
+  const sampling = { ...options, most: mostSamples, ...(nominal === undefined ? { samples: 0 } : {}) };
   return {
     medium,
     isDeclared: cold.cool_down !== undefined,
@@ -87,7 +87,7 @@ export function coolDownOf(dossier: Dossier, caseId: string, options: Sampling):
       path: coolDownPath,
       name: "cool-down",
       missing: Object.fromEntries(ids.map((id) => [id, gather.missingFor(id)])),
-      figures: ownFigures(space, ids, { ...options, samples: count }, (values) =>
+      figures: ownFigures(space, ids, sampling, (values) =>
         nominal === undefined || tables === undefined
           ? {}
           : values === space.nominal

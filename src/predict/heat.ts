@@ -20,15 +20,9 @@ import type { Notice } from "../fault/index.js";
 import { TemperatureCurve } from "../physics/heat/index.js";
 import { type Temperature, zeroCelsius } from "../quantity/index.js";
 import { contraction, solidProperty } from "../substance/index.js";
-import {
-  ChainGatherer,
-  type ColdChain,
-  chainOf,
-  type Sampling,
-  type Shrinking,
-  shrunk,
-} from "./coldChain.js";
+import { ChainGatherer, type ColdChain, chainOf, type Shrinking, shrunk } from "./coldChain.js";
 import type { Slot } from "./gather.js";
+import type { Sampling } from "./ownBand.js";
 
 /**
  * What the heat does. Figures of the extension: `gearbox` and `motor` when the stroke begins, `packing`,
@@ -89,13 +83,13 @@ const figures = [
 ] as const;
 
 /** Follows the heat of a case. Refuses an unknown case. */
-export function heatOf(dossier: Dossier, caseId: string, { seed, samples }: Sampling): HeatAnswer {
+export function heatOf(dossier: Dossier, caseId: string, sampling: Sampling): HeatAnswer {
   const { valve } = dossier;
   const conditions = conditionsOf(dossier, caseId);
   const index = (valve.cases ?? []).findIndex(({ id }) => id === caseId);
   const at = index < 0 ? "duty" : `cases[${index}]`;
   const given = valve.valve?.cold?.extension;
-  const options = { seed, samples: Math.min(samples, mostSamples) };
+  const options = { ...sampling, most: mostSamples };
   const inputs = heatInputs(valve, conditions, at, (path) => isFaulty(dossier, path));
   const { chain, state } = extensionChain(dossier, inputs, options);
   const end = state?.steady.tube.at(-1);

@@ -28,7 +28,7 @@ export {
 } from "./nominal.js";
 export { operatingFaults } from "./operating.js";
 export { OwnAnswers, predictWithOwn } from "./ownAnswers.js";
-export { type OwnFigures, ownBand, ownProbability } from "./ownBand.js";
+export { type OwnFigures, ownBand, ownProbability, usualProbability } from "./ownBand.js";
 export { isAnswerable, type Matter, type Medium, matters, type Plan, planFor } from "./plan.js";
 export {
   type BlockRunner,

@@ -5,9 +5,9 @@
  */
 import type { Dossier } from "../dossier/index.js";
 import { type ColdAnswer, coldOf } from "./cold.js";
-import type { Sampling } from "./coldChain.js";
 import { type CoolDownAnswer, coolDownOf } from "./coolDown.js";
 import { type HeatAnswer, heatOf } from "./heat.js";
+import { type Sampling, samplesToShow } from "./ownBand.js";
 import { type BlockRunner, type Prediction, type PredictionOptions, predict } from "./prediction.js";
 import { type TrappedAnswer, trappedOf } from "./trapped.js";
 
@@ -25,6 +25,7 @@ export async function predictWithOwn(
 }
 
 export class OwnAnswers {
+  private readonly sampling: Sampling;
   private coldNow: ColdAnswer | undefined;
   private coolDownNow: CoolDownAnswer | undefined;
   private heatNow: HeatAnswer | undefined;
@@ -34,8 +35,11 @@ export class OwnAnswers {
   constructor(
     private readonly dossier: Dossier,
     private readonly caseId: string,
-    private readonly sampling: Sampling,
-  ) {}
+    { seed, samples }: Pick<Sampling, "seed" | "samples">,
+  ) {
+    const wanted = dossier.valve.duty?.probability?.value ?? Number.NaN;
+    this.sampling = { seed, samples, least: samplesToShow(wanted) };
+  }
 
   /** Refuses an unknown case, as the others do. */
   get cold(): ColdAnswer {

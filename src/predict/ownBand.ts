@@ -19,21 +19,49 @@ export interface OwnFigures {
 
 /** Samples drawn at most: each costs states of the equation of state, and more would not move what is printed. */
 const mostSamples = 200;
+/** One sample of its own to so many of the strokes' band. */
+const strokesPerSample = 50;
+
+/** How many samples a small band has. */
+export interface Sampling {
+  readonly seed: number;
+  /** Of the strokes' band, 0 for none. */
+  readonly samples: number;
+  /** As many as show the wanted probability where all of them meet a limit; left out: none. */
+  readonly least?: number;
+  /** As many as what is printed needs; left out: `mostSamples`. */
+  readonly most?: number;
+}
+
+function countOf({ samples, least = 0, most = mostSamples }: Sampling): number {
+  return Math.min(samples, Math.max(least, Math.min(most, Math.ceil(samples / strokesPerSample))));
+}
+
+/** Probability of meeting a limit that is wanted where the duty does not say. */
+export const usualProbability = 0.95;
+/** As many samples are ever drawn for a wanted probability. */
+const mostForWanted = 1000;
+
+/** Samples of which all must meet a limit, so that the lower end of the interval reaches the wanted probability. */
+export function samplesToShow(wanted: number): number {
+  const p = wanted > 0 && wanted < 1 ? wanted : usualProbability;
+  return Math.min(mostForWanted, Math.ceil(Math.log((1 - bandConfidence) / 2) / Math.log(p)));
+}
 
 /**
  * Evaluates figures at the nominal values and at the samples.
  * @param figures  of one vector of values, SI; a refusal leaves all of that sample's undefined
- * @param asked    samples of the strokes' band, 0 for none
+ * @param sampling seed and number, of the samples
  */
 export function ownFigures(
   space: InputSpace,
   ids: readonly string[],
-  { seed, samples: asked }: { readonly seed: number; readonly samples: number },
+  sampling: Sampling,
   figures: (values: Float64Array) => Readonly<Record<string, number>>,
 ): OwnFigures {
   const d = space.inputs.length;
-  const count = d === 0 ? 0 : Math.min(asked, mostSamples);
-  const points = count === 0 ? new Float64Array(0) : sobolBlock(0, count, d, seed);
+  const count = d === 0 ? 0 : countOf(sampling);
+  const points = count === 0 ? new Float64Array(0) : sobolBlock(0, count, d, sampling.seed);
   const values = new Float64Array(space.nominal.length);
   const rows: (Readonly<Record<string, number>> | undefined)[] = [];
   for (let i = 0; i < count; i++) {

@@ -158,6 +158,10 @@ function gatherSlots(gather: Gatherer<Matter>, file: ValveFile, conditions: Cond
   gather.lackFaulty("torque", "valve.packing.torque");
   const packingNeeds =
     packing?.torque === undefined && !gather.missingFor("torque").includes("valve.packing.torque");
+  // The growth follows from the dwell; with a fault there, that is what is to be mended.
+  const before = gather.missingFor("torque").length;
+  if (seat?.dwell_ratio === undefined) gather.lackFaulty("torque", `${at}.dwell`);
+  const isDwellFaulty = gather.missingFor("torque").length > before;
   const motor = drive?.motor;
   const stages = drive?.stages;
   if (stages === undefined) gather.lack("drive", "drive.stages");
@@ -206,7 +210,9 @@ function gatherSlots(gather: Gatherer<Matter>, file: ValveFile, conditions: Cond
     seatPreload: gather.need("torque", "valve.seat.preload", seat?.preload),
     seatPreloadColdRatio: gather.need("torque", "valve.seat.preload_cold_ratio", seat?.preload_cold_ratio),
     breakawayRatio: gather.need("torque", "valve.seat.breakaway_ratio", seat?.breakaway_ratio),
-    dwellRatio: gather.need("torque", "valve.seat.dwell_ratio", seat?.dwell_ratio),
+    dwellRatio: isDwellFaulty
+      ? gather.take("valve.seat.dwell_ratio", seat?.dwell_ratio)
+      : gather.need("torque", "valve.seat.dwell_ratio", seat?.dwell_ratio),
     stribeckSpeed: gather.need("torque", "valve.seat.stribeck_speed", seat?.stribeck_speed),
     sealDiameter: isTrunnion ? gather.need("torque", "valve.seat.seal_diameter", seat?.seal_diameter) : -1,
     packingTorque: gather.take("valve.packing.torque", packing?.torque),

@@ -150,7 +150,7 @@ function horizonOf(plan: Plan, sense: Sense, settings: LoopSettings | undefined,
   const limit = (sense === "opening" ? duty?.open_within : duty?.close_within)?.time?.value ?? 0;
   const least =
     settings === undefined
-      ? longestStroke.full
+      ? longestStroke.full + deadTime
       : Math.max(longestStroke.profile, profileOverrun * settings.duration + deadTime);
   return Math.max(least, limitOverrun * limit);
 }
@@ -165,14 +165,14 @@ export function isDone(stroke: Stroke, sense: Sense, travel: number): boolean | 
   if (stroke.outcome === "stalled") return false;
   const travelled = sense === "opening" ? stroke.angle : travel - stroke.angle;
   if (travelled >= doneShare * travel) return true;
-  return isAtRest(stroke) ? false : undefined;
+  return isAtRest(stroke, travel) ? false : undefined;
 }
 
-/** A stroke whose motion holds less than this share of the energy supplied has stopped [-]. */
-const restingEnergy = 1e-6;
+/** A ball that would pass less than this share of the travel in as long again as it was followed has stopped [-]. */
+const restingShare = 0.01;
 
-function isAtRest({ ledger }: Stroke): boolean {
-  return Math.abs(ledger.entries.kinetic) <= restingEnergy * Math.abs(ledger.entries.supplied);
+function isAtRest({ speed, end }: Stroke, travel: number): boolean {
+  return Math.abs(speed) * end < restingShare * travel;
 }
 
 function loopSettings(sample: ValveSample, kind: ProfileKind): LoopSettings {

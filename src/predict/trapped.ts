@@ -20,7 +20,7 @@ import {
 import type { Area, Power, Pressure, Temperature, Volume } from "../quantity/index.js";
 import { type Fluid, fluid, isFluidName, stateAtPressureTemperature } from "../substance/index.js";
 import { Gatherer, type Slot } from "./gather.js";
-import { type OwnFigures, ownFigures } from "./ownBand.js";
+import { type OwnFigures, ownFigures, type Sampling } from "./ownBand.js";
 import { type ReliefSizes, reliefSizes } from "./reliefSizes.js";
 import {
   at,
@@ -86,11 +86,7 @@ export interface TrappedAnswer {
  * Follows every declared volume of a case.
  * Refuses  an unknown case
  */
-export function trappedOf(
-  dossier: Dossier,
-  caseId: string,
-  options: { readonly seed: number; readonly samples: number },
-): TrappedAnswer {
+export function trappedOf(dossier: Dossier, caseId: string, options: Sampling): TrappedAnswer {
   const { valve, trapped } = dossier.valve;
   const medium = mediumOf(dossier, caseId);
   const volume = (given: Given) => {
@@ -132,7 +128,7 @@ function volumeOf(
   caseId: string,
   medium: TrappedMedium,
   given: Given,
-  options: { readonly seed: number; readonly samples: number },
+  options: Sampling,
 ): TrappedVolume {
   const gather = new Gatherer<TrappedFigure>((path) => isFaulty(dossier, path));
   const slots = gatherVolume(gather, dossier, caseId, given);

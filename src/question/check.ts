@@ -133,16 +133,19 @@ export type Criterion = "nominal" | "percentile";
 /** A limit met with a smaller probability than this is more likely broken than met [-]. */
 const evenChance = 0.5;
 
-/** Verdict by nominal value and probability; without a band the nominal value alone decides. */
+/**
+ * Verdict by nominal value and probability; without a band the nominal value alone decides. A limit holds
+ * where the samples show it: the lower end of the probability's interval reaches the wanted one.
+ */
 export function verdictOf(
   value: number,
   limit: Limit,
-  probability: Pick<Probability, "estimate" | "high"> | undefined,
+  probability: Probability | undefined,
   wanted: number,
   criterion: Criterion = "nominal",
 ): KnownCheck["verdict"] {
   if (!isWithin(value, limit)) return "fails";
-  if (probability === undefined || probability.estimate >= wanted) return "holds";
+  if (probability === undefined || probability.low >= wanted) return "holds";
   if (probability.estimate < evenChance) return "fails";
   return criterion === "percentile" && probability.high < wanted ? "fails" : "thin";
 }

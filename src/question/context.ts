@@ -20,7 +20,13 @@ import {
   type SeriesReport,
 } from "../evidence/index.js";
 import { clopperPearson, type ProbabilityInterval } from "../numerics/index.js";
-import { columnIndex, meetingProbability, OwnAnswers, type Prediction } from "../predict/index.js";
+import {
+  columnIndex,
+  meetingProbability,
+  OwnAnswers,
+  type Prediction,
+  usualProbability,
+} from "../predict/index.js";
 import type { Limit } from "./check.js";
 import { type SamplePoints, samplePointsOf } from "./samplePoints.js";
 
@@ -73,9 +79,6 @@ export interface Context {
   /** Where each input stood in each sample of the band. */
   readonly points: SamplePoints | undefined;
 }
-
-/** Where the duty does not say with which probability a limit is to be kept. */
-const usualProbability = 0.95;
 
 /** Gathers what the questions answer from. */
 export function contextOf(

@@ -1,7 +1,7 @@
 /** Question 1: does it pass the flow? */
 
 import { operatingFaults } from "../predict/index.js";
-import { backwardWords, forwardNeeds } from "./backwards.js";
+import { backwardShare, backwardWords, forwardNeeds } from "./backwards.js";
 import type { Check, CheckDefinition } from "./check.js";
 import { bandFor, type Context, chanceOf, faultsAmong, hasFlow, nominalValue } from "./context.js";
 import { flashing, flashingWords, isFlashingOpen } from "./flashing.js";
@@ -117,7 +117,8 @@ function capacity(context: Context): Check {
 function failedWith(check: Check, finding: string): Check {
   if (check.kind !== "known") return check;
   const { value: _, band: __, margin: ___, ...frame } = check;
-  return { ...frame, kind: "failed", verdict: "fails", finding };
+  // Its probability is that of the number, which means nothing here either.
+  return { ...frame, kind: "failed", verdict: "fails", finding, probability: undefined };
 }
 
 const chokeDefinition: CheckDefinition = {
@@ -226,8 +227,9 @@ function sentence(context: Context): string {
   const backwards = backwardWords(context);
   if (backwards !== undefined)
     return `It does not pass the flow: ${backwards}, ${quantityWords(Math.abs(massFlow), "mass flow", "kg/s")} wide open.`;
+  const back = backwardShare(context);
   const boils = isFlashingOpen(context) ? " Behind it the liquid boils." : "";
-  return `Wide open it passes ${flowed}${brackets === "" ? "" : ` (${brackets})`} with a drop of ${across} across the valve${reached}.${boils}`;
+  return `Wide open it passes ${flowed}${brackets === "" ? "" : ` (${brackets})`} with a drop of ${across} across the valve${reached}${back === undefined ? "" : `; ${back}`}.${boils}`;
 }
 
 function unanswered(context: Context): string {

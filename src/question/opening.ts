@@ -1,7 +1,7 @@
 /** Question 3: does it open in time? A drive that cannot break away is an answer of its own, never a time. */
 import { closingDefinition, openingDefinition, type StrokeHistory } from "../predict/index.js";
 import type { Driver } from "./answer.js";
-import { backwardWords, forwardNeeds } from "./backwards.js";
+import { backwardShare, backwardWords, forwardNeeds } from "./backwards.js";
 import type { Check, CheckDefinition, Limit } from "./check.js";
 import { bandFor, type Context, chanceOf, faultsAmong, hasFlow, labelOf, nominalValue } from "./context.js";
 import { definitionLabel } from "./definition.js";
@@ -280,7 +280,9 @@ function sentence(context: Context): string {
   const chance = prediction.band?.notOpening;
   if (chance !== undefined && chance.estimate > quietChance && opens.startsWith("Opens in"))
     return `The probability of not opening is ${probabilityWords(chance)}; the nominal valve ${lowerFirst(opens)}.${standInWords(context)}${closes}`;
-  return `${opens}${chances(context)}.${standInWords(context)}${closes}`;
+  const back = backwardShare(context);
+  const backwardsToo = back === undefined ? "" : ` ${upperFirst(back)}.`;
+  return `${opens}${chances(context)}.${standInWords(context)}${closes}${backwardsToo}`;
 }
 
 /** Says so where the limit's own definition does not exist in this case. */

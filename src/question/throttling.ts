@@ -1,6 +1,7 @@
 /** Question 4: can it hold a part opening? This version judges how finely the flow can be set. */
 import type { Figure } from "../picture/index.js";
-import type { Check, CheckDefinition } from "./check.js";
+import { forwardNeeds } from "./backwards.js";
+import { type Check, type CheckDefinition, worstOf } from "./check.js";
 import { bandFor, type Context, hasFlow, nominalValue } from "./context.js";
 import { inUnit } from "./inUnit.js";
 import { judge, missingOf } from "./judge.js";
@@ -16,6 +17,8 @@ export const throttling: Question = {
   answer: (context): Finding => ({
     sentence: sentence(context),
     checks: [controllability(context)],
+    // Fine steps are half of it: whether the drive holds them has no model yet.
+    verdict: worstOf([controllability(context).verdict, "not known"]),
     figures: figures(context),
     drivers: rankDrivers(context, "flow-step", "the smallest sure step of the flow"),
   }),
@@ -41,19 +44,22 @@ function controllability(context: Context): Check {
     column: "flow-step",
     limit: step === undefined ? undefined : { most: step, words: "duty.throttle.step" },
     matter: "flow",
-    needs: missingOf({
-      "duty.mass_flow": duty.mass_flow,
-      "duty.throttle.step": duty.throttle?.step,
-      "duty.throttle.lowest": duty.throttle?.lowest,
-      "drive.stages": drive?.stages,
-      ...Object.fromEntries(
-        (drive?.stages ?? []).flatMap(({ ratio, backlash }, j) => [
-          [`drive.stages[${j}].ratio`, ratio],
-          [`drive.stages[${j}].backlash`, backlash],
-        ]),
-      ),
-      "drive.position_sensor.resolution": drive?.position_sensor?.resolution,
-    }),
+    needs: [
+      ...forwardNeeds(context),
+      ...missingOf({
+        "duty.mass_flow": duty.mass_flow,
+        "duty.throttle.step": duty.throttle?.step,
+        "duty.throttle.lowest": duty.throttle?.lowest,
+        "drive.stages": drive?.stages,
+        ...Object.fromEntries(
+          (drive?.stages ?? []).flatMap(({ ratio, backlash }, j) => [
+            [`drive.stages[${j}].ratio`, ratio],
+            [`drive.stages[${j}].backlash`, backlash],
+          ]),
+        ),
+        "drive.position_sensor.resolution": drive?.position_sensor?.resolution,
+      }),
+    ],
     absent: "a case in which liquid flows",
     unit: "%",
   });

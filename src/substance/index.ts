@@ -18,6 +18,7 @@ export { readSolidFile, type SolidFile, solidFileIn, solidFileKeys } from "./sol
 export {
   contraction,
   contractionValue,
+  propertyRange,
   type SolidQuantity,
   type SolidValue,
   solidDensity,

@@ -70,6 +70,15 @@ export function solidProperty(solid: Solid, quantity: SolidQuantity, T: Temperat
   return valued(record, [low, high], notices(solid, record, [T]));
 }
 
+/** Range of a property's data. Refuses a property that is not on file. */
+export function propertyRange(
+  solid: Solid,
+  quantity: SolidQuantity,
+): { readonly TMin: Temperature; readonly TMax: Temperature } {
+  const { TMin, TMax } = propertyCurve(solid, quantity).curve;
+  return { TMin: TMin as Temperature, TMax: TMax as Temperature };
+}
+
 /**
  * Integral of a property over temperature, from one to the other: of the conductivity [W/m], of the
  * specific heat [J/kg]. @param from, to  [K]

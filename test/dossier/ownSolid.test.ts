@@ -1,5 +1,7 @@
+import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
-import { materialNamed, readDossier } from "../../src/dossier/index.js";
+import { applyDefaults, materialNamed, readDossier } from "../../src/dossier/index.js";
+import { OwnAnswers, planFor } from "../../src/predict/index.js";
 import type { Temperature } from "../../src/quantity/index.js";
 import { contraction } from "../../src/substance/index.js";
 
@@ -65,6 +67,13 @@ describe("a solid of a team", () => {
       "lies above the upper one",
     ],
     [
+      "a sign turned round",
+      blank.replace("low: -1.62, high: -1.58", "low: 1.58, high: 1.62"),
+      5,
+      "contraction",
+      "grows in the cold",
+    ],
+    [
       "a unit of another kind",
       `${blank}conductivity: { sources: [a], from: measured, form: table, unit: W/m, rows: [{ T_K: 80, low: 1, high: 2 }] }\n`,
       13,
@@ -106,4 +115,18 @@ describe("a solid of a team", () => {
       },
     ]);
   });
+});
+
+it("a team's solid whose data end above the cold leaves question 6 not known, and the rest answered", async () => {
+  const short = blank.replace("T_K: 77", "T_K: 200");
+  const text = readFileSync(new URL("../../demo/petrel-oxygen-main/valve.yaml", import.meta.url), "utf8");
+  const { dossier, faults } = readDossier({
+    valve: { path: "valve.yaml", text: text.replace(/seat_material: .*/, "seat_material: our-ptfe") },
+    parts: parts(short),
+  });
+  expect(faults).toEqual([]);
+  const { dossier: filled } = applyDefaults(dossier, "duty");
+  const { seat } = new OwnAnswers(filled, "duty", { seed: 1, samples: 0 }).cold;
+  expect(seat.unfit).toContain("200");
+  expect(planFor(filled, "duty").missing.motion).toEqual([]);
 });

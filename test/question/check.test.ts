@@ -23,7 +23,13 @@ describe("verdicts", () => {
   it("a nominal value beyond its limit fails whatever the probability", () => {
     fc.assert(
       fc.property(number, limits, fc.double({ min: 0, max: 1, noNaN: true }), (value, limit, p) => {
-        const verdict = verdictOf(value, limit, { estimate: p, high: 1 }, 0.95, "percentile");
+        const verdict = verdictOf(
+          value,
+          limit,
+          { estimate: p, low: p, high: 1 },
+          0.95,
+          "percentile",
+        );
         const expected = p >= 0.95 ? "holds" : p < 0.5 ? "fails" : "thin";
         return verdict === (isWithin(value, limit) ? expected : "fails");
       }),
@@ -33,13 +39,14 @@ describe("verdicts", () => {
   it("a limit more likely broken than kept fails; a percentile fails once it is surely missed", () => {
     const limit: Limit = { most: 1, words: "" };
     const verdict = (estimate: number, high: number, criterion: "nominal" | "percentile") =>
-      verdictOf(0.5, limit, { estimate, high }, 0.95, criterion);
+      verdictOf(0.5, limit, { estimate, low: 2 * estimate - high, high }, 0.95, criterion);
     expect(verdict(0.54, 0.55, "nominal")).toBe("thin");
     expect(verdict(0.49, 0.5, "nominal")).toBe("fails");
     expect(verdict(0.54, 0.55, "percentile")).toBe("fails");
     expect(verdict(0.949, 0.953, "percentile")).toBe("thin");
     expect(verdict(0.949, 0.9499, "percentile")).toBe("fails");
-    expect(verdict(0.95, 0.954, "percentile")).toBe("holds");
+    expect(verdict(0.951, 0.954, "percentile")).toBe("thin");
+    expect(verdict(0.955, 0.959, "percentile")).toBe("holds");
     expect(verdictOf(0.5, limit, undefined, 0.95, "percentile")).toBe("holds");
   });
 

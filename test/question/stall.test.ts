@@ -1,5 +1,8 @@
 /** A drive that cannot turn the valve is an answer in words, never a time; the edges of the input give physical words. */
 import { describe, expect, it } from "vitest";
+import type { Stroke } from "../../src/physics/motion/index.js";
+import { isDone } from "../../src/predict/index.js";
+import type { AngularSpeed } from "../../src/quantity/index.js";
 import { answerNumbered, answersTo, checkNamed, type Edits } from "./answering.js";
 
 async function openingWith(edits: Edits, samples = 200) {
@@ -56,7 +59,7 @@ describe("does not open", () => {
       position_gain: "30 1/s",
       speed_bandwidth: "200 1/s",
     };
-    const { sentence, check } = await openingWith({ "drive.command": command }, 20);
+    const { sentence, check } = await openingWith({ "drive.command": command }, 80);
     const full = await openingWith({}, 0);
     expect(sentence).toMatch(/^Opens in \d{3} ms/);
     expect(sentence).toMatch(/the probability of not opening is below/);
@@ -64,6 +67,20 @@ describe("does not open", () => {
     // A loop asks for no more than full drive gives, so it is no faster.
     expect(check.value).toBeGreaterThanOrEqual(full.check.value * (1 - 1e-3));
     expect(check.verdict).toBe("holds");
+  });
+
+  it("a drive that comes alive late opens late", async () => {
+    const { sentence } = await openingWith({ "drive.driver.dead_time": "12 s" }, 0);
+    expect(sentence).toMatch(/^Opens in 12\.\d+ s/);
+    expect(sentence).toMatch(/Closes in 12\.\d+ s/);
+  });
+
+  it("a valve that creeps when it was followed no further is on its way, one without speed is at rest", () => {
+    const stroke = { outcome: "out of time", angle: 0.3, end: 10 } as Stroke;
+    const done = (speed: number) =>
+      isDone({ ...stroke, speed: speed as AngularSpeed }, "closing", Math.PI / 2);
+    expect(done(-0.014)).toBeUndefined();
+    expect(done(0)).toBe(false);
   });
 
   it("a stroke not followed to its end is never said not to open; marks it passed keep their times", async () => {

@@ -69,7 +69,9 @@ export interface Stroke {
   /** Passing time of each mark, NaN where it was not passed [s]. */
   readonly markTimes: Float64Array;
   readonly stall: Stall | undefined;
+  /** Where it is, and how fast, when it was followed no further: at `end`. */
   readonly angle: Angle;
+  readonly speed: AngularSpeed;
   readonly end: Time;
   /** Greatest magnitude of the motor current. */
   readonly peakCurrent: Current;

@@ -381,6 +381,7 @@ class StrokeRun {
       markTimes: this.record.markTimes,
       stall,
       angle: equations.angleAt(START) as Angle,
+      speed: (this.moving ? equations.speedAt(START) : 0) as AngularSpeed,
       end: this.t as Time,
       peakCurrent: this.record.peakCurrent as Current,
       peakSpeed: this.record.peakSpeed as AngularSpeed,
