@@ -1,4 +1,4 @@
-/** `coldturn history`: sealed predictions, runs and updates of a valve in one picture against date. */
+/** `coldturn history`: sealed predictions, runs and updates of a valve in one picture, case by case. */
 import { conditionsOf } from "../dossier/index.js";
 import { historyOf, type PastEvent, type PastRun } from "../evidence/index.js";
 import { type Fault, Refusal } from "../fault/index.js";
@@ -18,9 +18,9 @@ const svgWidth = 800;
 
 export const historyCommand: Command = {
   name: "history",
-  summary: "show predictions, runs and updates of a valve in one picture against date",
+  summary: "show predictions, runs and updates of a valve in one picture, case by case",
   details: [
-    "Lists what was predicted and sealed, what was measured, and which values were fitted to which runs, oldest first, and draws the opening times against date. A run without a date stands at the time of its import; an update stands at its newest run, it is no older.",
+    "Lists what was predicted and sealed, what was measured, and which values were fitted to which runs, oldest first, and draws the opening times case by case, in the order of the dates: each test beside the newest prediction of its case that was sealed before it. A run without a date stands at the time of its import; an update stands at its newest run, it is no older.",
   ],
   arguments: [folderArgument],
   options: [

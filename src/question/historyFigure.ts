@@ -1,40 +1,80 @@
-/** History of a valve in one picture: predictions with their bands, measured times and updates against date. */
+/** History of a valve in one picture: predictions with their bands, measured times and updates, case by case. */
 import type { PastEvent } from "../evidence/index.js";
 import type { Figure, Mark } from "../picture/index.js";
 import { formatQuantity, formatUncertain } from "../quantity/index.js";
 import type { Table } from "./answer.js";
 import { definitionLabel } from "./definition.js";
 
-const day_ms = 86_400_000;
+/** How far after its run an update is drawn, in numbers of events. */
+const updateAfter = 0.28;
 /** Two standard uncertainties either way. */
 const reach = 2;
 const ms = (seconds: number): number => 1e3 * seconds;
 
-/** Opening time against days since the first event; none where nothing has a time. */
-export function historyFigure(events: readonly PastEvent[]): readonly Figure[] {
-  const first = events[0];
-  if (first === undefined) return [];
-  const daysOf = ({ date }: PastEvent): number => (Date.parse(date) - Date.parse(first.date)) / day_ms;
-  const predictions = events.flatMap((one) =>
-    one.kind === "prediction" && one.time_s !== null ? [{ ...one, time_s: one.time_s, x: daysOf(one) }] : [],
-  );
-  const runs = events.flatMap((one) =>
-    one.kind === "run" && one.time_s !== null && one.sense === "opening"
-      ? [{ ...one, time_s: one.time_s, x: daysOf(one) }]
+/** A prediction or a measured opening with its number in the picture. */
+type Drawn = Exclude<PastEvent, { readonly kind: "update" }> & {
+  readonly time_s: number;
+  readonly x: number;
+};
+
+/**
+ * Events that have an opening time, numbered case by case, those of a case in their order: by date alone
+ * what was sealed on one day or tested years later would lie on one spot.
+ */
+function drawnEvents(events: readonly PastEvent[]): readonly Drawn[] {
+  const timed = events.flatMap((one) =>
+    one.kind !== "update" && one.time_s !== null && (one.kind === "prediction" || one.sense === "opening")
+      ? [{ ...one, time_s: one.time_s }]
       : [],
   );
-  if (predictions.length + runs.length === 0) return [];
-  const updates = events.filter(({ kind }) => kind === "update");
+  const cases = [...new Set(timed.map(({ caseId }) => caseId))];
+  return cases
+    .flatMap((id) => timed.filter(({ caseId }) => caseId === id))
+    .map((one, index) => ({ ...one, x: index + 1 }));
+}
+
+/** Opening times case by case, each test joined to the prediction sealed before it; none where nothing has a time. */
+export function historyFigure(events: readonly PastEvent[]): readonly Figure[] {
+  const drawn = drawnEvents(events);
+  if (drawn.length === 0) return [];
+  const predictions = drawn.flatMap((one) => (one.kind === "prediction" ? [one] : []));
+  const runs = drawn.flatMap((one) => (one.kind === "run" ? [one] : []));
   const definition = runs[0]?.definition ?? predictions[0]?.definition ?? "";
+  const cases = [...new Set(drawn.map(({ caseId }) => caseId))];
+  const pairs = runs.flatMap((run) => {
+    const sealed = predictions.filter(({ caseId, x }) => caseId === run.caseId && x < run.x).at(-1);
+    return sealed === undefined ? [] : [{ run, sealed }];
+  });
+  // An update stands right after the last of its runs in each case.
+  const updates = events.flatMap((one) =>
+    one.kind === "update"
+      ? cases.flatMap((id) => {
+          const last = runs.filter(({ caseId, runId }) => caseId === id && one.runIds.includes(runId)).at(-1);
+          return last === undefined ? [] : [{ x: last.x + updateAfter, runIds: one.runIds }];
+        })
+      : [],
+  );
   const marks: Mark[] = [
-    ...updates.map(
-      (one): Mark => ({
+    ...cases.map(
+      (id): Mark => ({
         kind: "event",
-        role: "better",
-        x: daysOf(one),
-        label: "update",
+        role: "neutral",
+        x: (drawn.find(({ caseId }) => caseId === id)?.x ?? 1) - 0.5,
+        label: id,
       }),
     ),
+    ...updates.map(({ x }): Mark => ({ kind: "event", role: "better", x, label: "update" })),
+    ...(pairs.length === 0
+      ? []
+      : [
+          {
+            kind: "line" as const,
+            role: "neutral" as const,
+            label: "from a prediction to its test",
+            x: pairs.flatMap(({ sealed, run }) => [sealed.x, run.x, Number.NaN]),
+            y: pairs.flatMap(({ sealed, run }) => [ms(sealed.time_s), ms(run.time_s), Number.NaN]),
+          },
+        ]),
     ...(predictions.length === 0
       ? []
       : [
@@ -62,22 +102,27 @@ export function historyFigure(events: readonly PastEvent[]): readonly Figure[] {
           },
         ]),
   ];
-  const told = [
-    ...predictions.map(
-      ({ date, caseId, time_s }) => `${dayOf(date)} ${caseId} predicted ${ms(time_s).toFixed(1)} ms`,
-    ),
-    ...runs.map(
-      ({ date, caseId, time_s }) => `${dayOf(date)} ${caseId} measured ${ms(time_s).toFixed(1)} ms`,
-    ),
-    ...updates.map(({ date }) => `${dayOf(date)} values updated`),
-  ];
+  const told = cases.map((id) => {
+    const own = drawn.filter(({ caseId }) => caseId === id);
+    const each = own.map(
+      ({ kind, x, date, time_s }) =>
+        `${x} ${kind === "run" ? "measured" : "predicted"} ${ms(time_s).toFixed(1)} ms (${dayOf(date)})`,
+    );
+    return `${id}: ${each.join(", ")}`;
+  });
+  const updated = updates.map(
+    ({ runIds }) => `Values were updated from run${runIds.length > 1 ? "s" : ""} ${runIds.join(", ")}.`,
+  );
   return [
     {
       kind: "plot",
       id: "history",
       title: "History: prediction, run, update",
-      words: `Opening time, ${definitionLabel(definition)}, against days since ${dayOf(first.date)}: ${told.join(", ")}.`,
-      x: { label: `Days since ${dayOf(first.date)}`, unit: "d" },
+      words: [
+        `Opening time, ${definitionLabel(definition)}, case by case, each in the order of its events. ${told.join("; ")}.`,
+        ...new Set(updated),
+      ].join(" "),
+      x: { label: "Number of the event, case by case", unit: "", range: [0.5, drawn.length + 0.5] },
       y: { label: "Opening time", unit: "ms" },
       marks,
     },
@@ -90,11 +135,18 @@ const timeWords = (seconds: number): string => formatQuantity(seconds, "time", {
 
 /** The same as a list: what was predicted, measured and updated when. */
 export function historyTable(events: readonly PastEvent[]): Table {
+  const numbers = new Map(drawnEvents(events).map((one) => [keyOf(one), String(one.x)]));
   return {
     title: "Predictions, runs and updates, oldest first",
-    columns: ["date", "what", "case", "time", "from event to event"],
-    rows: events.map(rowOf),
+    columns: ["number", "date", "what", "case", "time", "from event to event"],
+    rows: events.map((one) => [numbers.get(keyOf(one)) ?? "", ...rowOf(one)]),
   };
+}
+
+/** Tells events apart. */
+function keyOf(one: PastEvent): string {
+  if (one.kind === "update") return "update";
+  return one.kind === "run" ? `run ${one.runId}` : `sealed ${one.sha256}`;
 }
 
 function rowOf(one: PastEvent): readonly string[] {

@@ -83,7 +83,7 @@ export function repeatedSentences(context: Context): readonly string[] {
   });
 }
 
-/** Predictions, runs and updates against date. */
+/** Predictions, runs and updates, case by case. */
 export function pastFigures({ evidence }: Context): readonly Figure[] {
   return hasPast(evidence.history) ? historyFigure(evidence.history) : [];
 }
