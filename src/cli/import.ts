@@ -10,7 +10,7 @@ import {
   type StrokeMeasurement,
   strokeChannels,
 } from "../evidence/index.js";
-import { type Notice, Refusal, refuse } from "../fault/index.js";
+import { type Fault, type Notice, Refusal, refuse } from "../fault/index.js";
 import { addRun, clearBrokenImports, now, readRunRecord, runIds, withStaging } from "../host/index.js";
 import type { Angle } from "../quantity/index.js";
 import type { Command, Input } from "./command.js";
@@ -117,6 +117,7 @@ export const importCommand: Command = {
         ...angleNotice(log, files),
         ...conditionNotices(open.filled.dossier, open.caseId, log, measurement),
       ];
+      const faults = impossibleFaults(measurement, files, folder);
       const result = {
         run: record,
         folder: folder ?? null,
@@ -134,7 +135,8 @@ export const importCommand: Command = {
         measuringNotices: measurement?.notices ?? [],
       };
       return {
-        status: 0,
+        status: faults.length > 0 ? 2 : 0,
+        faults,
         result,
         text: (page) => importPage(page, { open, record, files, measurement, notices, folder }),
       };
@@ -233,6 +235,36 @@ function angleNotice(log: ChannelLog, files: readonly ImportedFile[]): readonly 
     {
       code: "log-without-angle",
       text: `no column is mapped to the angle of the ball, so no events and no times are found, and the run cannot be held against a prediction. The columns are ${columns.map(({ name }) => name).join(", ")}; if one of them is the position sensor, write --map angle=<column> --map angle.unit=deg`,
+    },
+  ];
+}
+
+/**
+ * An angle that cannot be that of this valve: the run is kept, since its original and the rest of its mapping
+ * stand, and what it needs is asked for; until then it shows no times and no command judges it.
+ */
+function impossibleFaults(
+  measurement: StrokeMeasurement | undefined,
+  files: readonly ImportedFile[],
+  folder: string | undefined,
+): readonly Fault[] {
+  const found = measurement?.detection.impossible;
+  const file = files.find(({ mapping }) => mapping.channels.some(({ role }) => role === "angle"));
+  if (found === undefined || file === undefined) return [];
+  const [first] = files;
+  const number = file === first ? "" : `${files.indexOf(file) + 1}:`;
+  const keys = `--map ${number}angle=<column>, ${number}angle.unit=deg or "${number}angle.scale=0:0 deg,90:90 deg"`;
+  return [
+    {
+      code: "log-angle-impossible",
+      where: { file: file.path, field: "angle.unit" },
+      found,
+      allowed:
+        "Such an angle is not that of the ball: the times of the motion are not known, and the run is held against no prediction.",
+      mend:
+        folder === undefined
+          ? `Correct its column, unit or scale (readings with their values, where the head of the log names a wrong unit) with ${keys}, or valve.travel in valve.yaml`
+          : `The original is kept in ${folder}: correct column, unit or scale of the channel angle under mapping in its run.yaml (scale: readings with their values, where the head of the log names a wrong unit), or valve.travel in valve.yaml`,
     },
   ];
 }

@@ -230,14 +230,15 @@ function senseNotices(
     ...(angle.zero === undefined ? [] : [`--map "angle.zero=${angle.zero}"`]),
   ];
   const source = from === undefined ? "" : `, read as in run ${from},`;
+  const which = from === undefined ? `the sign ${now.sign}, which nobody gave` : `its sign ${now.sign}`;
   throw new Refusal([
     {
       code: "log-angle-doubted",
       where: { file: path, field: "angle.sign" },
-      found: `the angle${source} speaks against its sign ${now.sign}: ${reversed.text.replace(/: an opening ball[\s\S]*$|\. If the valve opened[\s\S]*$/, "")}`,
+      found: `the angle${source} speaks against ${which}: ${reversed.text.replace(/: an opening ball[\s\S]*$|\. If the valve opened[\s\S]*$/, "")}`,
       allowed:
         "An opening ball turns to larger angles; read the other way, an opening would be judged as a closing.",
-      mend: `If the valve opened, write ${turned.join(" ")}; if it closed, write --map angle.sign=${now.sign}; or let the mapping be proposed again with --anew`,
+      mend: `If the valve opened, write ${turned.join(" ")}; if it closed, write --map angle.sign=${now.sign}${from === undefined ? "" : "; or let the mapping be proposed again with --anew"}`,
     },
   ]);
 }

@@ -87,8 +87,8 @@ function countOption(input: Input, name: string, least: number, most: number): n
   if (value >= least && value <= most) return value;
   return refuse(
     "option-number",
-    `--${name} ${text}: "${text}" is no whole number from ${least} to ${most}`,
-    "",
+    `--${name} ${text}: "${text}" is no whole number in the range`,
+    `A whole number from ${least} to ${most}.`,
     `Write, for example, --${name} ${Math.max(least, Math.min(most, 1000))}`,
   );
 }

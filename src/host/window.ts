@@ -77,7 +77,10 @@ async function firstBeyond(
   const level = rest[rest.length >> 1] ?? 0;
   const far = `abs(${column} - CAST('${level}' AS DOUBLE))`;
   const least = bound ?? (await halfSwing(connection, path, column, level));
-  return await firstRow(connection, path, `${far} > ${numberText(least)}`);
+  // An angle at rest where its sensor begins anew reads either end of its turn.
+  const isTurn = `abs(${far} - ${numberText(2 * Math.PI)}) <= ${numberText(least)}`;
+  const beyond = `${far} > ${numberText(least)}`;
+  return await firstRow(connection, path, bound === undefined ? beyond : `${beyond} AND NOT ${isTurn}`);
 }
 
 /** Half of the furthest that a column lies from a level. */

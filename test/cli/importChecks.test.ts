@@ -1,4 +1,4 @@
-import { readdirSync, writeFileSync } from "node:fs";
+import { readdirSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { inFolder } from "../host/folder.js";
@@ -124,6 +124,62 @@ describe("coldturn import holds a log against what is known:", () => {
         );
       },
       withColumns("1.0", "25.2"),
+    );
+  });
+
+  it("takes the jumps off the angle of an encoder that passes 360 deg: the times stay", async () => {
+    const encoder = log.replaceAll(
+      /^([\d.]+,[\d.]+),(-?[\d.]+)/gm,
+      (_, head, angle) => `${head},${(Number(angle) + 300) % 360}`,
+    );
+    const plain = await withLog(async (place, path) => recordOf(await imported(place, path, "--json")));
+    await withLog(async (place, path) => {
+      const ended = await imported(place, path, "--run", "first", "--json");
+      const record = recordOf(ended);
+      expect([ended.status, at(record, "result.sense")]).toEqual([0, "opening"]);
+      const codes = at(record, "result.measuringNotices") as readonly { code: string }[];
+      expect(codes.map(({ code }) => code)).toContain("log-angle-wraps");
+      const timesOf = (of: unknown) =>
+        at(of, "result.times") as readonly { definition: string; value_s: number }[];
+      const wanted = timesOf(plain);
+      expect(timesOf(record)).toHaveLength(wanted.length);
+      for (const { definition, value_s } of timesOf(record)) {
+        const same = wanted.find((one) => one.definition === definition)?.value_s ?? Number.NaN;
+        // The offset of a turn moves the last digits of the readings alone.
+        expect(Math.abs(value_s - same), definition).toBeLessThan(1e-5);
+      }
+    }, encoder);
+  });
+
+  it("keeps a log whose angle the valve cannot turn, asks for its unit, and judges nothing by it", async () => {
+    await withLog(
+      async (place, path) => {
+        const { status, stdout, stderr } = await imported(place, path, "--run", "first");
+        expect(status).toBe(2);
+        const words = stderr.replaceAll(/\s+/g, " ");
+        expect(words).toContain("its column seems to hold deg, not rad");
+        expect(words).toContain(
+          "correct column, unit or scale of the channel angle under mapping in its run.yaml",
+        );
+        expect(stdout.replaceAll(/\s+/g, " ")).toContain("from command to end of travel not known");
+        const folder = join(place, "runs", "first");
+        expect(readdirSync(folder)).toContain("bench 03.csv");
+        const held = await coldturn(["reconcile", place, "--run", "first", "--samples", "200"]);
+        expect(held.status).toBe(2);
+        expect(held.stderr.replaceAll(/\s+/g, " ")).toContain("shows no stroke that could be compared");
+        // What it asks for mends it.
+        const yaml = join(folder, "run.yaml");
+        const scale = "scale: [{ reading: 0, value: 0 deg }, { reading: 90, value: 90 deg }]";
+        const text = readFileSync(yaml, "utf8");
+        const mended = text.replace(/^( +)unit: rad$/m, `$1unit: rad\n$1${scale}`);
+        expect(mended).not.toBe(text);
+        writeFileSync(yaml, mended);
+        const reduced = await coldturn(["reduce", place, "--run", "first"]);
+        expect([reduced.status, reduced.stdout.includes("not rad")]).toEqual([0, false]);
+        const scaled = ["--map", "angle.scale=0:0 deg,90:90 deg", "--dry-run", "--anew"];
+        expect((await imported(place, path, ...scaled)).status).toBe(0);
+      },
+      log.replace("[deg]", "[rad]"),
     );
   });
 

@@ -1,7 +1,8 @@
-import { cpSync, readdirSync } from "node:fs";
+import { cpSync, readdirSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { describe, expect, it } from "vitest";
+import { strokeChannels } from "../../src/evidence/index.js";
 import { type Fault, Refusal } from "../../src/fault/index.js";
 import { openLog, type ReadLog } from "../../src/host/index.js";
 import { inFolder } from "./folder.js";
@@ -59,6 +60,22 @@ describe("a log reads the same in memory and by the database:", () => {
       cpSync(join(logs, name), path);
       const [memory, database] = await bothWays(path, folder);
       expect(sayings(database)).toEqual(sayings(memory));
+    });
+  });
+
+  it("an encoder that passes 360 deg, with its jump taken off", async () => {
+    await inFolder(async (folder) => {
+      const path = join(folder, "encoder.csv");
+      const angle = (i: number) => (300 + Math.min(90, Math.max(0, i - 50))) % 360;
+      const rows = Array.from({ length: 300 }, (_, i) => `${i / 1000},${i < 40 ? 0 : 1},${angle(i)}`);
+      writeFileSync(path, `t [s],command,angle [deg]\n${rows.join("\n")}\n`);
+      const [memory, database] = await bothWays(path, folder);
+      expect(sayings(database)).toEqual(sayings(memory));
+      for (const { read } of [memory, database]) {
+        const found = strokeChannels(read?.channels ?? { time_s: new Float64Array(), channels: [] });
+        expect(found.angleJumps).toBe(1);
+        expect(found.angle_rad.at(-1)).toBeCloseTo((390 * Math.PI) / 180, 9);
+      }
     });
   });
 });

@@ -18,6 +18,7 @@ import { onset } from "./onset.js";
 import { restOf } from "./rest.js";
 import { findStroke, leastSamples, type NoStroke, type Signal, type Stroke, signalOf } from "./stroke.js";
 import { arrived, comesToRest, strokeEvents } from "./strokeEvents.js";
+import { impossibleTravel } from "./travel.js";
 
 /** Channels on one time base. NaN marks a sample that is missing. */
 export interface EventChannels {
@@ -71,6 +72,8 @@ export interface Detection {
   readonly rests?: { readonly from_rad: Angle; readonly to_rad: Angle };
   /** Whether the record shows the ball at rest at its end: only then does a missing end of travel mean a stall. */
   readonly endsAtRest: boolean;
+  /** Why the angle cannot be that of this valve: no event is read from it then, and no sense. */
+  readonly impossible?: string;
   /** Standard deviation of one sample at rest, by channel, in the channel's unit. */
   readonly noise: Partial<Record<EventChannel, number>>;
   /** How much later the filter shows a slow change [s]; the instants are not corrected by it. */
@@ -95,6 +98,8 @@ export function detectEvents(channels: EventChannels, options: EventOptions = {}
   const angle = filtered(channels.angle_rad);
   const next = command.next_s;
   const stroke = strokeOf(angle.signal, command.at_s, next);
+  const impossible =
+    "sense" in stroke ? impossibleTravel(stroke.end - stroke.start, options.travel_rad) : undefined;
   const current = channels.current_A === undefined ? undefined : filtered(channels.current_A);
   const torque = channels.torque === undefined ? undefined : filtered(channels.torque);
   const flow = channels.flow === undefined ? undefined : filtered(channels.flow);
@@ -109,9 +114,11 @@ export function detectEvents(channels: EventChannels, options: EventOptions = {}
       : "because" in currentOnset
         ? missing("current", currentOnset.because)
         : found("current", "current", currentOnset.instant, currentOnset.how),
-    ...("sense" in stroke
-      ? strokeEvents(angle.signal, stroke, options.travel_rad)
-      : noMotion(stroke, angle.signal.time_s.length)),
+    ...(impossible !== undefined
+      ? motionEvents.map((id) => missing(id, impossible))
+      : "sense" in stroke
+        ? strokeEvents(angle.signal, stroke, options.travel_rad)
+        : noMotion(stroke, angle.signal.time_s.length)),
     flow === undefined
       ? missing("90 % flow", "no channel holds the flow")
       : flowEvent(flow.signal, "sense" in stroke ? angle.signal.time_s[stroke.leaves] : undefined, next),
@@ -119,7 +126,7 @@ export function detectEvents(channels: EventChannels, options: EventOptions = {}
   const more = moreEvents(
     {
       angle: angle.signal,
-      stroke: "sense" in stroke ? stroke : undefined,
+      stroke: "sense" in stroke && impossible === undefined ? stroke : undefined,
       current: current?.signal,
       torque: torque?.signal,
       flow: flow?.signal,
@@ -132,15 +139,22 @@ export function detectEvents(channels: EventChannels, options: EventOptions = {}
       ? restOf(angle.signal.value.subarray(0, Math.max(2, stroke.leaves)), stroke.step, 0).noise
       : stroke.noise;
   return {
-    events: inOrder([...events, ...more]).map((event) => withClock(event, options.clocks)),
-    ...("sense" in stroke ? wayOf(stroke) : {}),
+    events: inOrder([...events, ...(impossible === undefined ? more : withoutMotion(more, impossible))]).map(
+      (event) => withClock(event, options.clocks),
+    ),
+    ...(impossible !== undefined ? { impossible } : "sense" in stroke ? wayOf(stroke) : {}),
     endsAtRest: !("sense" in stroke) || comesToRest(stroke),
     noise: {
       angle: angleNoise,
       ...(currentOnset === undefined || "because" in currentOnset ? {} : { current: currentOnset.noise }),
     },
     filterDelay_s: angle.delay as Time,
-    notices: [...angle.notices, ...strokeNotices(angle.signal, stroke, command.at_s, options.travel_rad)],
+    notices: [
+      ...angle.notices,
+      ...(impossible === undefined
+        ? strokeNotices(angle.signal, stroke, command.at_s, options.travel_rad)
+        : [{ code: "event-travel-impossible", text: impossible }]),
+    ],
   };
 }
 
@@ -210,12 +224,18 @@ function noMotion(stroke: NoStroke, readings: number): readonly DetectedEvent[] 
   const degrees = (rad: number) => ((Math.abs(rad) * 180) / Math.PI).toPrecision(2);
   const because =
     readings < leastSamples
-      ? `the angle has only ${readings} readings`
+      ? `the angle has only ${readings === 1 ? "1 reading" : `${readings} readings`}`
       : `the angle does not move: it leaves its rest by ${degrees(stroke.largest)} deg at most, with a noise of ${degrees(stroke.noise)} deg`;
-  return (["first motion", "10 % travel", "90 % travel", "99 % travel", "end of travel"] as const).map((id) =>
-    missing(id, because),
-  );
+  return motionEvents.map((id) => missing(id, because));
 }
+
+/** What is found beside the motion, but for what rests on it. */
+function withoutMotion(more: readonly DetectedEvent[], because: string): readonly DetectedEvent[] {
+  return more.map((event) => (onMotion.has(event.id) ? missing(event.id, because) : event));
+}
+
+const onMotion: ReadonlySet<EventId> = new Set<EventId>(["breakaway peak", "bounce", "trip"]);
+const motionEvents = ["first motion", "10 % travel", "90 % travel", "99 % travel", "end of travel"] as const;
 
 /** Share of the record's end that shows the final flow. */
 const finalShare = 0.25;

@@ -36,7 +36,8 @@ const quarter = 0.25;
 export function onset(signal: Signal, search: number | undefined, name: string): Onset {
   const { time_s, value } = signal;
   const n = value.length;
-  if (n < leastRest + running) return { because: `the ${name} has only ${n} readings` };
+  if (n < leastRest + running)
+    return { because: `the ${name} has only ${n === 1 ? "1 reading" : `${n} readings`}` };
   const begin =
     search === undefined
       ? 0

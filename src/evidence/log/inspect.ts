@@ -12,6 +12,7 @@ import { guessRole, plainName, type RoleGuess } from "./roles.js";
 import { sentinelsIn } from "./sentinel.js";
 import { isDate, isStamp, readStamp } from "./stamp.js";
 import { type Column, type Dialect, findDialect, layTable, type MetadataLine, type Table } from "./table.js";
+import { withoutTurns } from "./turns.js";
 
 /** What a first look shows. */
 export interface Inspection {
@@ -297,6 +298,9 @@ function hasData(column: Column, rows: Rows, table: Table): boolean {
   return data.length >= 0.5 * cells.length;
 }
 
+/** A time that every table has. */
+const byRow: TimeMapping = { kind: "sample number", rate: "1 Hz" };
+
 /** A proposal for the sense of the angle, where the log shows that it falls as the valve opens. */
 function withSense(
   table: Table,
@@ -307,9 +311,14 @@ function withSense(
   const angle = mapping.channels[at];
   if (angle === undefined) return same;
   const command = mapping.channels.filter((channel) => channel.role === "command");
-  const log = attempt(table, { ...mapping, channels: [angle, ...command] });
+  const needed = { ...mapping, channels: [angle, ...command] };
+  const timed = attempt(table, needed);
+  // Whether it falls is told by its rows too, where the time is still to be asked for.
+  const log = "faults" in timed ? attempt(table, { ...needed, time: byRow }) : timed;
   if ("faults" in log) return same;
-  const values = log.channels[0]?.values.filter((value) => !Number.isNaN(value)) ?? new Float64Array();
+  const { values } = withoutTurns(
+    log.channels[0]?.values.filter((value) => !Number.isNaN(value)) ?? new Float64Array(),
+  );
   const swing = swingOf(values);
   if (swing === undefined) return same;
   const field = `mapping.channels[${at}].sign`;

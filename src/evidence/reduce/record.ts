@@ -2,6 +2,7 @@
 import { type Contributor, mean, median, standardDeviation } from "../../numerics/index.js";
 import { resolutionStep } from "../event/staircase.js";
 import type { RoleId } from "../log/index.js";
+import { withoutTurns } from "../log/turns.js";
 import type { ChannelLog } from "../run/channels.js";
 
 /** A delay of a channel against what it measures. */
@@ -40,7 +41,9 @@ export class LogRecord {
     private readonly options: RecordOptions = {},
   ) {
     this.time_s = log.time_s;
-    this.channels = log.channels;
+    this.channels = log.channels.map((channel) =>
+      channel.role === "angle" ? { ...channel, values: withoutTurns(channel.values).values } : channel,
+    );
     this.clockUncertainty_s = (log.clocks ?? []).reduce(
       (u, one) => Math.max(u, one.standardUncertainty_s),
       0,

@@ -3,6 +3,7 @@ import { type Fault, Refusal } from "../../fault/index.js";
 import type { ClockAlignment } from "../clock/index.js";
 import type { Log, LogChannel } from "../log/read.js";
 import type { RoleId } from "../log/roles.js";
+import { withoutTurns } from "../log/turns.js";
 import type { StrokeChannels } from "./measure.js";
 
 /** As much of a log as a stroke is read from; a stored log has no more. */
@@ -36,9 +37,11 @@ export function strokeChannels(log: ChannelLog): StrokeChannels {
       ? undefined
       : upstream.map((value, i) => value - (downstream[i] ?? Number.NaN));
   const torque = of("torque") ?? of("strain");
+  const { values, jumps } = withoutTurns(angle);
   return {
     time_s: log.time_s,
-    angle_rad: angle,
+    angle_rad: values,
+    ...(jumps === 0 ? {} : { angleJumps: jumps }),
     command: of("command"),
     current_A: of("motor_current"),
     supplyVoltage_V: of("supply_voltage"),

@@ -27,6 +27,8 @@ export interface StrokeChannels {
   readonly time_s: Float64Array;
   /** Rising as the valve opens [rad]. */
   readonly angle_rad: Float64Array;
+  /** Jumps of a whole turn that were taken off the angle. */
+  readonly angleJumps?: number;
   readonly command: Float64Array | undefined;
   readonly current_A: Float64Array | undefined;
   readonly supplyVoltage_V: Float64Array | undefined;
@@ -95,7 +97,7 @@ export function measureStroke(
   );
   const command = events.find((event) => event.id === "command");
   const end = events.find((event) => event.id === "end of travel");
-  const notices: Notice[] = [...detection.notices];
+  const notices: Notice[] = [...jumpNotices(channels.angleJumps), ...detection.notices];
   const { sense } = detection;
   if (command === undefined || !command.found) {
     notices.push({
@@ -105,7 +107,7 @@ export function measureStroke(
   }
   const last = channels.time_s[channels.time_s.length - 1] ?? 0;
   const stroke =
-    command === undefined || !command.found
+    command === undefined || !command.found || detection.impossible !== undefined
       ? undefined
       : strokeOf(runId, channels, detection, times, {
           command_s: command.time_s,
@@ -114,6 +116,18 @@ export function measureStroke(
           arrived: end?.found === true ? true : detection.endsAtRest ? false : undefined,
         });
   return { detection, events, sense, times, timesNotKnown, stroke, notices };
+}
+
+/** What is said of a sensor that counts within one turn. */
+function jumpNotices(jumps: number | undefined): readonly Notice[] {
+  if (jumps === undefined) return [];
+  const times = jumps === 1 ? "once" : `${jumps} times`;
+  return [
+    {
+      code: "log-angle-wraps",
+      text: `the angle jumps by about a whole turn ${times} between two samples: its sensor is taken to count within one turn, and the jumps are taken off. The stored log keeps them`,
+    },
+  ];
 }
 
 interface Span {

@@ -31,6 +31,8 @@ const acts: Readonly<Record<string, () => string>> = {
     noticed("event-rest-short", detectEvents({ time_s, angle_rad: ramp(0.005) }).notices),
   "event-travel-differs": () =>
     noticed("event-travel-differs", detectEvents(record, { travel_rad: 1.55 as Angle }).notices),
+  "event-travel-impossible": () =>
+    noticed("event-travel-impossible", detectEvents(record, { travel_rad: 0.5 as Angle }).notices),
   "event-motion-before-command": () =>
     noticed(
       "event-motion-before-command",
