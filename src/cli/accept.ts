@@ -80,6 +80,24 @@ export async function refuseFitted({ files, dossier }: OpenDossier, run: StoredR
 }
 
 /**
+ * Refuses values of an update that does not stand: whatever made the test differ, they are not known to be it.
+ */
+export function refuseUnexplained({ files }: OpenDossier, proposals: readonly Proposal[]): void {
+  const refusals = [...new Set(proposals.flatMap((one) => one.refusals))];
+  if (refusals.length === 0) return;
+  throw new Refusal([
+    {
+      code: "accept-does-not-stand",
+      where: { file: files.valve.path },
+      found: `the update does not stand, so it proposes no values: ${refusals.join("; ")}`,
+      allowed:
+        "Values are proposed by an update that explains the test within what was declared and measured.",
+      mend: "Declare a wider uncertainty where there is a reason to, or find the cause that is missing from the file, and reconcile again; --although-it-does-not-stand beside --accept writes the values all the same, and each then says so",
+    },
+  ]);
+}
+
+/**
  * Writes proposals into the valve file.
  * Refuses a file that was changed since it was read, and values the file could not be read with.
  */

@@ -4,6 +4,7 @@ import {
   changedFieldsWords,
   changedSince,
   fittedTo,
+  fittedWithoutStanding,
   type HeldPrediction,
   heldFromBand,
   type MeasuredStroke,
@@ -133,7 +134,7 @@ export async function heldRun(
       conditionsNotice(held, reconciliation.leading?.definition ?? leading),
       ...tested.notices,
       ...(moved?.notices ?? []),
-      ...fittedNotice(fitted),
+      ...fittedNotice(fitted, fittedWithoutStanding(dossier, sameLog)),
       ...notices,
     ],
   };
@@ -256,14 +257,24 @@ function heldNotice(
   return { code: "held-against-file", text: `held against the valve file as it is now: ${why}` };
 }
 
+/**
+ * Says which values were accepted from an update that does not stand; nothing where none was.
+ * @param told paths that the words before it name
+ */
+export function unstandingWords(paths: readonly string[], told: readonly string[] = []): string {
+  if (paths.length === 0) return "";
+  const which = paths.length === told.length ? (paths.length > 1 ? "they" : "it") : paths.join(", ");
+  return `; ${which} ${paths.length > 1 ? "were" : "was"} accepted although the update does not stand, and may be wrong by more than is written`;
+}
+
 /** Values that were fitted to the very run they are now held against. */
-function fittedNotice(paths: readonly string[]): readonly Notice[] {
+function fittedNotice(paths: readonly string[], unstanding: readonly string[]): readonly Notice[] {
   return paths.length === 0
     ? []
     : [
         {
           code: "fitted-to-this-run",
-          text: `${paths.join(", ")} in the valve file ${paths.length > 1 ? "were" : "was"} fitted to this very run: agreement with it is no test of them, and no values are proposed: a test counts once`,
+          text: `${paths.join(", ")} in the valve file ${paths.length > 1 ? "were" : "was"} fitted to this very run: agreement with it is no test of them, and no values are proposed: a test counts once${unstandingWords(unstanding, paths)}`,
         },
       ];
 }

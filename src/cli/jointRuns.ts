@@ -7,6 +7,7 @@ import {
   beforeFits,
   type JointInput,
   type JointReconciliation,
+  jointRefusals,
   mostChainSteps,
   type Proposal,
   proposalsFor,
@@ -80,15 +81,14 @@ interface Planned {
 }
 
 /** Written beside what the file has, not beside the readings of the tests; what was read of a test is its own. */
-function proposalsBeside(
-  planned: readonly Planned[],
-  { inputs, runs }: JointReconciliation,
-): readonly Proposal[] {
+function proposalsBeside(planned: readonly Planned[], joint: JointReconciliation): readonly Proposal[] {
+  const { inputs, runs } = joint;
   const read = new Set(planned.flatMap(({ tested }) => tested.conditions.map(({ path }) => path)));
   return proposalsFor(
     planned.map(({ declared }) => declared),
     inputs.filter(({ path }) => !read.has(path)),
     runs.map(({ runId }) => runId),
+    jointRefusals(joint),
   );
 }
 

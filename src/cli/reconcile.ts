@@ -8,7 +8,7 @@ import {
   writeJointFinding,
   writeSealedFinding,
 } from "../host/index.js";
-import { acceptProposals, refuseFitted } from "./accept.js";
+import { acceptProposals, refuseFitted, refuseUnexplained } from "./accept.js";
 import type { Command } from "./command.js";
 import { type HeldRun, heldRun } from "./heldRun.js";
 import { heldJointly } from "./jointRuns.js";
@@ -40,7 +40,7 @@ export const reconcileCommand: Command = {
     "Then it moves the declared inputs, within what was declared, until they explain the measured histories: which of them accounts for how many milliseconds, which this test could not tell apart, and when none of them explains it.",
     "Several runs, all of them or those named, are also held against the valve together: one set of values for what they share, each with its own temperatures, dwell and pressure. That begins from what was declared before any of them was fitted, so that no test counts twice.",
     "With --sample the posterior of these values is sampled by chains on all processors, and said to have converged or not; without it the spreads are those of a linear model about the best values.",
-    "Updated values are proposed. With --accept they are written into valve.yaml, comments and order kept, each with where it comes from: those of one run, or those of several runs together.",
+    "Updated values are proposed. With --accept they are written into valve.yaml, comments and order kept, each with where it comes from: those of one run, or those of several runs together. An update that does not stand proposes nothing, and --accept refuses it; with --although-it-does-not-stand its values are written, and each says so.",
   ],
   arguments: [folderArgument],
   options: [
@@ -51,6 +51,10 @@ export const reconcileCommand: Command = {
     },
     { flags: "--sample", description: "sample the posterior of the inputs, some ten seconds a run" },
     { flags: "--accept", description: "write the proposed values into valve.yaml" },
+    {
+      flags: "--although-it-does-not-stand",
+      description: "with --accept: write also the values of an update that does not stand; each says so",
+    },
     samplesOption(usualSamples),
     seedOption,
     workersOption,
@@ -105,6 +109,7 @@ export const reconcileCommand: Command = {
     const isJoint = joint !== undefined && runs.length > 1;
     const proposals = isJoint ? joint.proposals : (held[0]?.proposals ?? []);
     const confused = isJoint ? joint.confused : (held[0]?.reconciliation.confused ?? []);
+    if (isAccepting && !hasOption(input, "although-it-does-not-stand")) refuseUnexplained(open, proposals);
     const accepted = isAccepting ? await acceptProposals(open, proposals, confused) : undefined;
     const agreesAll =
       held.length > 0 &&

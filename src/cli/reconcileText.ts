@@ -22,12 +22,14 @@ export interface Reconciled {
 
 /**
  * The angle overlaid and the ledger; the sheet has the other channels too. The ledger's own table
- * repeats its picture; proposals are listed below with their paths.
+ * repeats its picture; updated values are listed below with their paths.
  */
 const shown: Shown = {
   isDrawn: (id) => /-(angle|ledger)$/.test(id),
   isListed: ({ title }) =>
-    !/^Run .*: which assumption (would explain|explains) how much|^Values proposed/.test(title),
+    !/^Run .*: which assumption (would explain|explains) how much|^Values (proposed|of an update)/.test(
+      title,
+    ),
 };
 
 /** Of several runs together the inputs are drawn; every list is shown. */
@@ -94,12 +96,14 @@ function jointLines(
 }
 
 function proposalLines(page: Page, proposals: readonly Proposal[]): readonly string[] {
+  if (proposals.length === 0) return [];
+  const stands = proposals.every(({ refusals }) => refusals.length === 0);
   return section(
     page,
-    "Proposed for valve.yaml",
+    stands ? "Proposed for valve.yaml" : "Not proposed: values of an update that does not stand",
     tableLines(
       page,
-      ["field", "now", "proposed"],
+      ["field", "now", stands ? "proposed" : "by that update"],
       proposals.map(({ path, now, proposed }) => [path, now, proposed]),
     ),
   );
@@ -111,7 +115,10 @@ function acceptedLines(
   proposals: readonly Proposal[],
 ): readonly string[] {
   if (accepted === undefined) {
-    const words = "Nothing was changed in the valve file. --accept writes the proposed values into it.";
+    const stands = proposals.every(({ refusals }) => refusals.length === 0);
+    const words = stands
+      ? "Nothing was changed in the valve file. --accept writes the proposed values into it."
+      : "Nothing was changed in the valve file, and nothing is proposed for it. A wider uncertainty, where there is a reason to declare one, or the cause that is missing from the file would make an update stand.";
     return proposals.length === 0 ? [] : ["", ...paragraph(page, words)];
   }
   if (accepted.changes.length === 0)
@@ -122,6 +129,12 @@ function acceptedLines(
       `Written into ${accepted.path}`,
       accepted.changes.flatMap(({ path, value }) => paragraph(page, `${path}: ${value}`, "  ")),
     ),
+    ...(proposals.every(({ refusals }) => refusals.length === 0)
+      ? []
+      : paragraph(
+          page,
+          "The update does not stand: these values may be wrong by more than they say. Each says so under because; check, predict, reconcile and the sheet say so too.",
+        )),
     ...leftLines(page, accepted),
     ...paragraph(
       page,

@@ -2,6 +2,7 @@
 import { caseIds } from "../dossier/index.js";
 import {
   fittedTo,
+  fittedWithoutStanding,
   historyOf,
   newestBefore,
   type PastEvent,
@@ -27,6 +28,7 @@ import {
 } from "../host/index.js";
 import { modelVersion } from "../predict/index.js";
 import type { Evidence } from "../question/index.js";
+import { unstandingWords } from "./heldRun.js";
 import type { OpenDossier } from "./openDossier.js";
 import { keptMeasuredTimes, pastRun } from "./pastRuns.js";
 import { eachLogOnce } from "./wantedRuns.js";
@@ -63,14 +65,15 @@ export async function standingEvidence(open: OpenDossier): Promise<Standing> {
       const seal = newestBefore(seals, run.record.case, run.record.date ?? "");
       const sealedFinding =
         seal === undefined ? undefined : await readSealedFinding(run, seal.sha256, modelVersion);
-      if (fittedTo(dossier, await runsOfSameLog(files.folder, run)).length > 0)
+      const sameLog = await runsOfSameLog(files.folder, run);
+      if (fittedTo(dossier, sameLog).length > 0)
         return {
           run,
           finding: undefined,
           sealedFinding,
           reduction,
           isUsedToFit: true,
-          notices: [usedToFit(id)],
+          notices: [usedToFit(id, fittedWithoutStanding(dossier, sameLog))],
         };
       const kept = await readFinding(run, restsOn(files), modelVersion);
       const finding = kept?.reconciliation.held.changedSince === undefined ? kept : undefined;
@@ -140,10 +143,10 @@ function idsOf(runs: readonly StandingRun[]): readonly string[] {
   return runs.map(({ run }) => run.record.id);
 }
 
-function usedToFit(id: string): Notice {
+function usedToFit(id: string, unstanding: readonly string[]): Notice {
   return {
     code: "run-used-to-fit",
-    text: `run ${id} counts neither for nor against the present values: they were fitted to it`,
+    text: `run ${id} counts neither for nor against the present values: they were fitted to it${unstandingWords(unstanding)}`,
   };
 }
 

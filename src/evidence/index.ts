@@ -64,7 +64,7 @@ export {
 export { type NextTests, nextTests, type RatedTest } from "./next/index.js";
 export { type Comparison, compare, coverageFactor, type Finding } from "./reconcile/compare.js";
 export { findingAgainst } from "./reconcile/finding.js";
-export { beforeFits, fittedTo } from "./reconcile/fitted.js";
+export { beforeFits, fittedTo, fittedWithoutStanding } from "./reconcile/fitted.js";
 export { grantedWords } from "./reconcile/granted.js";
 export {
   changedFieldsWords,
@@ -77,6 +77,7 @@ export {
   type JointInput,
   type JointReconciliation,
   type JointRun,
+  jointRefusals,
   reconcileJointly,
   updateJointly,
 } from "./reconcile/joint.js";

@@ -9,7 +9,7 @@ export interface RunFinding {
   readonly proposals: readonly Proposal[];
 }
 
-const keptFinding = kept<RunFinding>("reconciliation.json", "coldturn-reconciliation/1");
+const keptFinding = kept<RunFinding>("reconciliation.json", "coldturn-reconciliation/2");
 
 /** Keeps what a run showed. @param dossier  files of the dossier it was held against */
 export async function writeFinding(run: StoredRun, dossier: RestsOn, finding: RunFinding): Promise<string> {
@@ -52,7 +52,7 @@ function sealOf(sealed: string): RestsOn {
 /**
  * What several runs showed together, kept beside the newest of them; it rests on the files of all.
  */
-const keptJoint = kept<JointReconciliation>("joint-reconciliation.json", "coldturn-joint-reconciliation/1");
+const keptJoint = kept<JointReconciliation>("joint-reconciliation.json", "coldturn-joint-reconciliation/2");
 
 /** Keeps what several runs showed together. @param runs  oldest first */
 export async function writeJointFinding(

@@ -1,6 +1,7 @@
 /** Lists behind question 11: comparisons, causes, updated inputs, what could not be told apart, refusals. */
 import {
   type Comparison,
+  type Proposal,
   type Reconciliation,
   type UpdatedInput,
   untouchedNarrowing,
@@ -28,12 +29,28 @@ export function agreementTables(context: Context): readonly Table[] {
       : []),
     ...refusalTable(one),
   ]);
-  if (proposals.length === 0) return tables;
+  const stands = ({ refusals }: Proposal): boolean => refusals.length === 0;
   return [
     ...tables,
+    ...proposalTable(
+      "Values proposed for the valve file, written only when accepted",
+      "proposed",
+      proposals.filter(stands),
+    ),
+    ...proposalTable(
+      "Values of an update that does not stand, not proposed",
+      "by that update",
+      proposals.filter((one) => !stands(one)),
+    ),
+  ];
+}
+
+function proposalTable(title: string, value: string, proposals: readonly Proposal[]): readonly Table[] {
+  if (proposals.length === 0) return [];
+  return [
     {
-      title: "Values proposed for the valve file, written only when accepted",
-      columns: ["field", "now", "proposed", "because"],
+      title,
+      columns: ["field", "now", value, "because"],
       rows: proposals.map(({ path, now, proposed, because }) => [path, now, proposed, because]),
     },
   ];

@@ -2,7 +2,13 @@
 import { describe, expect, it } from "vitest";
 import { correlationsLeft } from "../../src/cli/accept.js";
 
-const proposal = (path: string) => ({ path, now: "1", proposed: "2", because: "fitted to run a, was 1" });
+const proposal = (path: string) => ({
+  path,
+  now: "1",
+  proposed: "2",
+  because: "fitted to run a, was 1",
+  refusals: [],
+});
 const pair = (first: string, second: string, correlation: number) => ({ first, second, correlation });
 
 describe("rank correlation of two normal values is (6/pi) asin(r/2): Pearson 1907, value from memory", () => {

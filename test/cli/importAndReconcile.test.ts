@@ -11,6 +11,8 @@ import { at, coldturn, dossierIn, dryLog, recordOf, valveText, widest } from "./
 
 const log = dryLog();
 const few = ["--samples", "400"];
+/** The sample log asks for a battery that nobody declared: its update does not stand. */
+const insisting = ["--accept", "--although-it-does-not-stand"];
 
 /** A dossier with the log of a dry test beside it. */
 async function withLog<T>(act: (place: string, path: string) => Promise<T>, text = log): Promise<T> {
@@ -267,7 +269,7 @@ describe("coldturn reconcile", () => {
       const sealedFor = readFileSync(file, "utf8");
       writeFileSync(file, sealedFor.replace(/(dead_time: 15 ms \+\/- )3 ms/, "$14 ms"));
       expect(readFileSync(file, "utf8")).not.toBe(sealedFor);
-      const edited = recordOf(await coldturn(["reconcile", place, "--accept", "--json", ...few]));
+      const edited = recordOf(await coldturn(["reconcile", place, ...insisting, "--json", ...few]));
       expect(at(edited, "result.runs.0.reconciliation.held.sealed")).toBeUndefined();
       const words = JSON.stringify(at(edited, "result.runs.0.notices"));
       expect(words).toContain("seal-outdated");
@@ -299,7 +301,7 @@ describe("coldturn reconcile", () => {
   it("--accept writes the values where they came from, comments kept, and the evidence goes stale", async () => {
     await withLog(async (place, path) => {
       await imported(place, path, "--run", "first");
-      const ended = await coldturn(["reconcile", place, "--run", "first", "--accept", "--json", ...few]);
+      const ended = await coldturn(["reconcile", place, "--run", "first", ...insisting, "--json", ...few]);
       expect(ended.status).toBe(1);
       const proposals = at(recordOf(ended), "result.runs.0.proposals");
       expect(Array.isArray(proposals) && proposals.length).toBeGreaterThan(0);
@@ -328,14 +330,42 @@ describe("coldturn reconcile", () => {
     });
   });
 
+  it("--accept refuses an update that does not stand, in words, and writes it only when told to, saying so", async () => {
+    await withLog(async (place, path) => {
+      await imported(place, path, "--run", "first");
+      const one = ["reconcile", place, "--run", "first"];
+      const refused = await coldturn([...one, "--accept", ...few]);
+      expect(refused.status).toBe(2);
+      const words = refused.stderr.replaceAll(/\s+/g, " ");
+      expect(words).toMatch(/the update does not stand, so it proposes no values: \S+ would have to lie/);
+      expect(words).toContain("Declare a wider uncertainty where there is a reason to");
+      expect(readFileSync(join(place, "valve.yaml"), "utf8")).toBe(valveText);
+      const shown = await coldturn([...one, ...few]);
+      expect(shown.stdout).toContain("Not proposed: values of an update that does not stand");
+      expect(shown.stdout).not.toContain("Proposed for valve.yaml");
+      const insisted = await coldturn([...one, ...insisting, ...few]);
+      expect(insisted.stdout).toContain("Written into");
+      const text = readFileSync(join(place, "valve.yaml"), "utf8");
+      const fitted = text.split("\n").filter((line) => line.includes("origin: fitted"));
+      expect(fitted.length).toBeGreaterThan(0);
+      for (const line of fitted)
+        expect(line).toMatch(/was [^;]+; accepted although the update does not stand: /);
+      // What a value was is found under the words: a joint update begins from it.
+      const checked = await coldturn(["check", place, "--samples", "100"]);
+      expect(checked.stdout.replaceAll(/\s+/g, " ")).toMatch(
+        /they were fitted to it; [^;]+ were accepted although the update does not stand/,
+      );
+    });
+  });
+
   it("--accept takes a log once, also under another run id, and a later fit does not hide an earlier one", async () => {
     await withLog(async (place, path) => {
       await imported(place, path, "--run", "first");
       await imported(place, path, "--run", "again", "--anew");
-      await coldturn(["reconcile", place, "--run", "first", "--accept", ...few]);
+      await coldturn(["reconcile", place, "--run", "first", ...insisting, ...few]);
       const text = readFileSync(join(place, "valve.yaml"), "utf8");
       for (const run of ["first", "again"]) {
-        const twice = await coldturn(["reconcile", place, "--run", run, "--accept", ...few]);
+        const twice = await coldturn(["reconcile", place, "--run", run, ...insisting, ...few]);
         expect(twice.status).toBe(2);
         expect(twice.stderr.replaceAll(/\s+/g, " ")).toContain(`fitted to run ${run} already`);
         const shown = await coldturn(["reconcile", place, "--run", run, "--json", ...few]);
@@ -346,8 +376,10 @@ describe("coldturn reconcile", () => {
       const other = path.replace("bench 03", "bench 04");
       writeFileSync(other, `${log}\n`);
       await imported(place, other, "--run", "other");
-      expect((await coldturn(["reconcile", place, "--run", "other", "--accept", ...few])).status).not.toBe(2);
-      const third = await coldturn(["reconcile", place, "--run", "first", "--accept", ...few]);
+      expect((await coldturn(["reconcile", place, "--run", "other", ...insisting, ...few])).status).not.toBe(
+        2,
+      );
+      const third = await coldturn(["reconcile", place, "--run", "first", ...insisting, ...few]);
       expect(third.stderr.replaceAll(/\s+/g, " ")).toContain("fitted to run first already");
     });
   });
@@ -358,7 +390,9 @@ describe("coldturn reconcile", () => {
       const open = await openDossier(place, "duty");
       const edited = valveText.replace("dwell: 10 min", "dwell: 12 min");
       writeFileSync(join(place, "valve.yaml"), edited);
-      const proposals = [{ path: "valve.inertia", now: "1", proposed: "3 kg cm2", because: "a test" }];
+      const proposals = [
+        { path: "valve.inertia", now: "1", proposed: "3 kg cm2", because: "a test", refusals: [] },
+      ];
       const { code, text } = await refusalOf(() => acceptProposals(open, proposals));
       expect(code).toBe("file-changed");
       expect(text).toContain("changed by somebody else since it was read");
@@ -410,7 +444,7 @@ describe("coldturn reconcile", () => {
         "first",
         "--run",
         "other",
-        "--accept",
+        ...insisting,
         ...few,
       ]);
       expect(ended.status).not.toBe(2);

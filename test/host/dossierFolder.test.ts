@@ -80,7 +80,7 @@ describe("what a run showed", () => {
       update: { z: Float64Array.of(0.1, -1 / 3), converged: true },
       overlays: [{ channel: "angle", time_s: [0, 0.1], measured: [0, Number.NaN] }],
     } as unknown as Reconciliation,
-    proposals: [{ path: "valve.inertia", now: "1", proposed: "2", because: "x" }],
+    proposals: [{ path: "valve.inertia", now: "1", proposed: "2", because: "x", refusals: [] }],
   } satisfies RunFinding;
 
   it("comes back as it was, columns and gaps included", async () => {

@@ -342,11 +342,23 @@ describe("what is shown beside the finding", () => {
   it("proposals stand in a table of their own", async () => {
     const prediction = await predictionOf({ edits, samples: 0 });
     const proposals = [
-      { path: "valve.seat.friction", now: "0.10 +/- 0.02", proposed: "0.150 +/- 0.003", because: "fitted" },
+      {
+        path: "valve.seat.friction",
+        now: "0.10 +/- 0.02",
+        proposed: "0.150 +/- 0.003",
+        because: "fitted",
+        refusals: [],
+      },
     ];
     const answer = answerNumbered(answersOf(prediction, { reconciliations: [], proposals }), 11);
     expect(answer.tables.at(-1)?.rows).toEqual([
       ["valve.seat.friction", "0.10 +/- 0.02", "0.150 +/- 0.003", "fitted"],
+    ]);
+    expect(answer.tables.at(-1)?.title).toMatch(/^Values proposed/);
+    const doubted = proposals.map((one) => ({ ...one, refusals: ["it is not explained"] }));
+    const other = answerNumbered(answersOf(prediction, { reconciliations: [], proposals: doubted }), 11);
+    expect(other.tables.map(({ title }) => title)).toEqual([
+      "Values of an update that does not stand, not proposed",
     ]);
   });
 });

@@ -4,7 +4,8 @@
  * therefore begins from what was declared before any of them.
  *
  * A fitted value says so under `because`: "fitted to run a, was 0.08 +/- 0.02; before that fitted to
- * runs b, c, was ...".
+ * runs b, c, was ...". One that was accepted from an update that does not stand says that too: "fitted to
+ * run a, was 0.08 +/- 0.02; accepted although the update does not stand: ...".
  */
 import { type Dossier, uncertainInputs } from "../../dossier/index.js";
 
@@ -13,21 +14,36 @@ interface Fit {
   readonly runIds: readonly string[];
   /** The value before it, as written. */
   readonly was: string;
+  /** Whether the update stood that it comes from. */
+  readonly stood: boolean;
 }
 
-/** The words by which a value in the valve file says which runs it was fitted to, and what it was. */
-export function fittedWords(runIds: readonly string[], was: string, earlier: string | undefined): string {
+const although = "; accepted although the update does not stand: ";
+
+/**
+ * The words by which a value in the valve file says which runs it was fitted to, and what it was.
+ * @param refusals why the update does not stand; none where it stands
+ */
+export function fittedWords(
+  runIds: readonly string[],
+  was: string,
+  earlier: string | undefined,
+  refusals: readonly string[] = [],
+): string {
   const runs = `run${runIds.length > 1 ? "s" : ""} ${runIds.join(", ")}`;
   const before = earlier?.startsWith("fitted to run") === true ? `; before that ${earlier}` : "";
-  return `fitted to ${runs}, was ${was}${before}`;
+  const doubt = refusals.length === 0 ? "" : `${although}${refusals.join("; ")}`;
+  return `fitted to ${runs}, was ${was}${doubt}${before}`;
 }
 
 /** The fits that a value tells of, the last one first. */
 export function fittedRuns(because: string | undefined): readonly Fit[] {
   if (because?.startsWith("fitted to run") !== true) return [];
   return because.split("; before that ").flatMap((text): readonly Fit[] => {
-    const [, runs, was] = /^fitted to runs? (.*?), was ([\s\S]*)$/.exec(text) ?? [];
-    return runs === undefined || was === undefined ? [] : [{ runIds: runs.split(", "), was }];
+    const [fit = "", ...doubts] = text.split(although);
+    const [, runs, was] = /^fitted to runs? (.*?), was ([\s\S]*)$/.exec(fit) ?? [];
+    if (runs === undefined || was === undefined) return [];
+    return [{ runIds: runs.split(", "), was, stood: doubts.length === 0 }];
   });
 }
 
@@ -38,6 +54,15 @@ export function fittedRuns(because: string | undefined): readonly Fit[] {
 export function fittedTo(dossier: Dossier, runIds: readonly string[]): readonly string[] {
   return uncertainInputs(dossier)
     .filter(({ declared }) => fittedRuns(declared.because).some((fit) => sharesRun(fit, runIds)))
+    .map(({ path }) => path);
+}
+
+/** Those of them whose last fit to one of these runs was accepted from an update that does not stand. */
+export function fittedWithoutStanding(dossier: Dossier, runIds: readonly string[]): readonly string[] {
+  return uncertainInputs(dossier)
+    .filter(
+      ({ declared }) => fittedRuns(declared.because).find((fit) => sharesRun(fit, runIds))?.stood === false,
+    )
     .map(({ path }) => path);
 }
 

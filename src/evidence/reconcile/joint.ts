@@ -112,10 +112,22 @@ export function reconcileJointly(
       runs.map(({ plan }) => plan),
       inputs,
       runIds,
+      jointRefusals({ refusals, runs: told }),
     ),
     sampled,
     putBack,
   };
+}
+
+/** Why an update of several runs does not stand, those of single runs with their run. */
+export function jointRefusals({
+  refusals,
+  runs,
+}: Pick<JointReconciliation, "refusals" | "runs">): readonly string[] {
+  return [
+    ...refusals,
+    ...runs.flatMap(({ runId, refusals: own }) => own.map((refusal) => `run ${runId}: ${refusal}`)),
+  ];
 }
 
 function jointRunOf(

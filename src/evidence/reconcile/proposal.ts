@@ -14,6 +14,8 @@ export interface Proposal {
   /** As it would stand there. */
   readonly proposed: string;
   readonly because: string;
+  /** Why the update it comes from does not stand; none where it stands, and only then it is proposed. */
+  readonly refusals: readonly string[];
 }
 
 /** A value moved less than this many declared uncertainties, and narrowed less than this, stays as it is. */
@@ -25,24 +27,30 @@ const central = normalQuantile(0.975);
 
 /**
  * Proposals for the single values of the valve that a test has moved or narrowed; tables, and the
- * conditions of the test, are left to the user. None where values were fitted to this test already: a
+ * conditions of the test, are left to the user. An update that does not stand proposes nothing by itself;
+ * its values are listed with why not. None where values were fitted to this test already: a
  * second fit would count the same data twice.
  * @param sameLog ids of the runs that hold the same log, this run's among them
  */
 export function proposalsOf(
   plan: Plan,
-  { inputs, runId }: Reconciliation,
+  { inputs, runId, explained, refusals }: Reconciliation,
   sameLog: readonly string[] = [runId],
 ): readonly Proposal[] {
   if (fittedTo(plan.dossier, sameLog).length > 0) return [];
-  return proposalsFor([plan], inputs, [runId]);
+  return proposalsFor([plan], inputs, [runId], explained ? [] : refusals);
 }
 
-/** Proposals of an update by these runs. @param plans of the runs, made from the values it began from */
+/**
+ * Proposals of an update by these runs.
+ * @param plans of the runs, made from the values it began from
+ * @param refusals why the update does not stand; none where it stands
+ */
 export function proposalsFor(
   plans: readonly Plan[],
   inputs: readonly UpdatedInput[],
   runIds: readonly string[],
+  refusals: readonly string[],
 ): readonly Proposal[] {
   return inputs.flatMap((input): Proposal[] => {
     const known = plans.flatMap(({ space }) => space.inputs.filter(({ path }) => path === input.path))[0];
@@ -54,7 +62,8 @@ export function proposalsFor(
         path: input.path,
         now: declared.text,
         proposed: written(input, declared),
-        because: fittedWords(runIds, declared.text, declared.because),
+        because: fittedWords(runIds, declared.text, declared.because, refusals),
+        refusals,
       },
     ];
   });

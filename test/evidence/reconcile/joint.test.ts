@@ -9,7 +9,7 @@ import {
   reconcileJointly,
   updateJointly,
 } from "../../../src/evidence/index.js";
-import { fittedWords } from "../../../src/evidence/reconcile/fitted.js";
+import { fittedWithoutStanding, fittedWords } from "../../../src/evidence/reconcile/fitted.js";
 import { actingValues, fitNear } from "../../../src/evidence/reconcile/nearFit.js";
 import { posteriorProblem } from "../../../src/evidence/reconcile/posterior.js";
 import { planFor } from "../../../src/predict/index.js";
@@ -154,6 +154,20 @@ describe("values from before a fit", () => {
       { path: "valve.seat.friction", value: "{ value: 0.075 +/- 0.028 }", otherRuns: ["b", "c"] },
     ]);
     expect(beforeFits(dossier, ["d"])).toEqual([]);
+  });
+
+  it("are read back too from a fit that was accepted although it does not stand, and that is known", () => {
+    const doubt = ["valve.seat.friction would have to lie 3.2 declared uncertainties away", "it is slow"];
+    const once = fittedWords(["a"], "0.10 +/- 0.03", undefined, doubt);
+    expect(once).toBe(
+      "fitted to run a, was 0.10 +/- 0.03; accepted although the update does not stand: valve.seat.friction would have to lie 3.2 declared uncertainties away; it is slow",
+    );
+    const dossier = dossierWith(fittedWords(["b"], "0.12 +/- 0.02", once));
+    expect(beforeFits(dossier, ["a"])).toEqual([
+      { path: "valve.seat.friction", value: "0.10 +/- 0.03", otherRuns: ["b"] },
+    ]);
+    expect(fittedWithoutStanding(dossier, ["a"])).toEqual(["valve.seat.friction"]);
+    expect(fittedWithoutStanding(dossier, ["b"])).toEqual([]);
   });
 
   it("make a second update of the same runs the first one over again", () => {

@@ -75,6 +75,7 @@ describe("reconciliation of one stroke", () => {
     const proposals = proposalsOf(plan, result);
     expect(proposals.map(({ path }) => path)).toContain("drive.supply.resistance");
     expect(proposals.every(({ because }) => because.includes("run bench"))).toBe(true);
+    expect(proposals.every(({ refusals }) => refusals.length === 0)).toBe(true);
   });
 
   it("a test like the prediction agrees, and moves nothing by more than its spread", async () => {
