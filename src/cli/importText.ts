@@ -49,7 +49,7 @@ export function importPage(page: Page, imported: Imported): string {
           `Wrote ${folder}`,
           ...paragraph(
             page,
-            `run.yaml, ${originals} as ${files.length === 1 ? "it" : "they"} came, ${stored}. This holds it against the prediction:`,
+            `run.yaml, ${originals} as ${files.length === 1 ? "it" : "they"} came, ${stored}. ${measurement?.detection.impossible === undefined ? "This" : "Once its angle is corrected, this"} holds it against the prediction:`,
             "  ",
           ),
           typed(`coldturn reconcile ${shellWord(open.files.folder)} --run ${record.id}`),
