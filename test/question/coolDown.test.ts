@@ -41,7 +41,7 @@ const text = textOf("test/question/hand.yaml")
 `,
   );
 const path = "valve.cold.cool_down";
-const ask = (edits: Edits = {}, samples = 60, caseId = "duty") => answersTo({ text, edits, samples, caseId });
+const ask = (edits: Edits = {}, samples = 80, caseId = "duty") => answersTo({ text, edits, samples, caseId });
 
 const provocations: readonly {
   readonly id: string;

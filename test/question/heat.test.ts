@@ -38,7 +38,7 @@ const text = textOf("test/question/hand.yaml")
 `,
   );
 const at = "valve.cold.extension";
-const ask = (edits: Edits = {}, samples = 64) => answersTo({ text, edits, samples });
+const ask = (edits: Edits = {}, samples = 80) => answersTo({ text, edits, samples });
 const figureOf = async (edits: Edits, id: string) => {
   const check = checkNamed(await ask(edits, 0), id);
   return check.kind === "known" ? check.value : Number.NaN;
