@@ -1,6 +1,7 @@
 /** Labels inside the frame of a plot: placed where they cover least. */
 import { kindOfMark, type Mark } from "../marks/list.js";
 import type { LabelWish, SvgSpace } from "../marks/mark.js";
+import type { PointsMark } from "../marks/points.js";
 import type { Role } from "../role.js";
 import { element, pixel } from "../svg/element.js";
 import { labelSize, lineHeight, rimmed } from "../svg/heading.js";
@@ -22,6 +23,7 @@ export function insideLabels(
 ): string {
   const { frame } = space;
   const curves = drawn.flatMap(({ mark }) => curvePoints(mark, space));
+  const levels = drawn.flatMap(({ label }) => (label?.where === "level" ? [space.y(label.y)] : []));
   const taken: Box[] = [];
   const parts: string[] = [];
   for (const { mark, label } of drawn) {
@@ -36,7 +38,9 @@ export function insideLabels(
     const px = label.where === "inside" ? space.x(label.x) : frame.right;
     const py = space.y(label.y);
     const candidates = mark.kind === "limit" ? onLine(py, box, frame, mark.forbidden) : around(px, py, box);
-    const inside = candidates.map((one) => pushedInside(one, frame));
+    const pushed = candidates.map((one) => pushedInside(one, frame));
+    const own = mark.kind === "limit" ? pushed.filter((one) => isBesideOwn(one, py, levels)) : pushed;
+    const inside = own.length > 0 ? own : pushed;
     const place = leastCovered(inside, curves, taken);
     if (place === undefined) continue;
     taken.push(place);
@@ -68,9 +72,11 @@ function boxAt(left: number, top: number, { width, height }: Extents): Box {
   return { left, top, right: left + width, bottom: top + height };
 }
 
-// Distance of a note from its place, and of a limit's label from its line [px].
+// Distance of a note from its place, and of a limit's label from its line, near first [px].
 const noteGap = 9;
-const lineGap = 8;
+const lineGaps = [8, 14] as const;
+// Between lines that lie close, on the side without teeth [px].
+const closeGap = 1;
 
 function around(px: number, py: number, box: Extents): readonly Box[] {
   const [left, right] = [px - noteGap - box.width, px + noteGap];
@@ -88,6 +94,15 @@ function around(px: number, py: number, box: Extents): readonly Box[] {
   return [...corners, ...beside, ...farther];
 }
 
+/** Whether no other limit lies between a label and its line: it would be read as that one's. */
+function isBesideOwn({ top, bottom }: Box, py: number, levels: readonly number[]): boolean {
+  const middle = (top + bottom) / 2;
+  return !levels.some((level) => (level - py) * (level - middle) < 0);
+}
+
+/** Places that a label tries along its line. */
+const placesOnLine = 16;
+
 /** Along a level limit: on its allowed side first. */
 function onLine(
   py: number,
@@ -95,9 +110,18 @@ function onLine(
   frame: Box,
   forbidden: "above" | "below" | undefined,
 ): readonly Box[] {
-  const lefts = [frame.right - box.width - 4, frame.left + 6, (frame.left + frame.right - box.width) / 2];
-  const [above, below] = [py - box.height - lineGap, py + lineGap];
-  const tops = forbidden === "below" ? [above, below] : [below, above];
+  const [first, last] = [frame.left + 6, frame.right - box.width - 4];
+  // Ends and middle first; between them where a curve or a bead lies in all of those.
+  const between = Array.from({ length: placesOnLine }, (_, i) => first + ((last - first) * i) / placesOnLine);
+  const lefts = [last, first, (frame.left + frame.right - box.width) / 2, ...between];
+  const tops = [
+    ...lineGaps.flatMap((gap) => {
+      const [above, below] = [py - box.height - gap, py + gap];
+      return forbidden === "below" ? [above, below] : [below, above];
+    }),
+    ...(forbidden === "above" ? [] : [py - box.height - closeGap]),
+    ...(forbidden === "below" ? [] : [py + closeGap]),
+  ];
   return tops.flatMap((top) => lefts.map((left) => boxAt(left, top, box)));
 }
 
@@ -112,9 +136,23 @@ function pushedInside(box: Box, frame: Box): Box {
 // Distance between the points that stand for a curve when labels look for room [px].
 const obstacleStep = 6;
 
+// A bead and a gap around it [px].
+const beadReach = 7;
+
+/** Corners around the beads: a label that touches a bead's rim covers it too. */
+function beadRims({ x, y }: PointsMark, space: Omit<SvgSpace, "nth">): (readonly [number, number])[] {
+  return Array.from(x).flatMap((value, index) => {
+    const [px, py] = [space.x(value), space.y(y[index] ?? Number.NaN)];
+    if (Number.isNaN(px) || Number.isNaN(py)) return [];
+    return [-beadReach, 0, beadReach].flatMap((dx) =>
+      [-beadReach, 0, beadReach].map((dy) => [px + dx, py + dy] as const),
+    );
+  });
+}
+
 function curvePoints(mark: Mark, space: Omit<SvgSpace, "nth">): readonly (readonly [number, number])[] {
   const { frame } = space;
-  const found: (readonly [number, number])[] = [];
+  const found: (readonly [number, number])[] = mark.kind === "points" ? beadRims(mark, space) : [];
   for (const { x, y } of kindOfMark(mark).outlines(mark)) {
     const stride = Math.max(1, Math.floor(x.length / 1000));
     let from: readonly [number, number] | undefined;
