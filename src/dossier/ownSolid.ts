@@ -24,7 +24,7 @@ import type { ValveFile } from "./schema.js";
 
 const allowed =
   "A solid has the form of the files in data/solids: every value with its range, spread and source.";
-const code = "solid-file";
+const fileFault = { code: "solid-file" } as const;
 
 /** Whether a file of the folder parts/ describes a solid. */
 export function isSolidFile(file: SourceFile): boolean {
@@ -53,7 +53,7 @@ export function readSolids(files: readonly SourceFile[]): {
         ? meaningFaults(own, shaped, placeOf)
         : [
             {
-              code,
+              ...fileFault,
               where: placeOf(["id"]),
               found: `${own.id} is described in ${reads[twin]?.path} too`,
               allowed: "Two solids with one name cannot be told apart.",
@@ -91,7 +91,13 @@ function readShape(file: SourceFile, parsed: ParsedFile): ShapeRead {
   const read = solidFileIn(document.toJS({ maxAliasCount: 0 }));
   if (read.success) return { ...base, solid: read.data, faults: parsed.faults };
   const mend = "Correct it; CONTRIBUTING.md explains the form under 'A solid, step by step'";
-  const faults = shapeFaults(read.error.issues, { code, allowed, mend, keys: solidFileKeys, placeOf });
+  const faults = shapeFaults(read.error.issues, {
+    ...fileFault,
+    allowed,
+    mend,
+    keys: solidFileKeys,
+    placeOf,
+  });
   return { ...base, faults: [...parsed.faults, ...faults] };
 }
 
@@ -121,7 +127,7 @@ function meaningFaults(
       return [];
     } catch (thrown) {
       if (!(thrown instanceof Refusal)) throw thrown;
-      return thrown.faults.map((fault) => ({ ...fault, code, where: placeOf(keys) }));
+      return thrown.faults.map((fault) => ({ ...fault, ...fileFault, where: placeOf(keys) }));
     }
   };
   const rows = Object.entries(own).flatMap(([key, data]) => rowFaults(key, data, placeOf));
@@ -146,7 +152,7 @@ function refuseGrowing(contracted: number): void {
   if (contracted >= 0) return;
   throw new Refusal([
     {
-      code,
+      ...fileFault,
       where: {},
       found: `it grows in the cold, by ${(-100 * contracted).toPrecision(3)} % down to the end of its data`,
       allowed: "A contraction is (L - L293) / L293: negative when colder than 293 K.",
@@ -169,7 +175,7 @@ function rowFaults(key: string, data: unknown, placeOf: ShapeRead["placeOf"]): r
           : undefined;
     if (found === undefined) return [];
     const mend = "Sort the rows by temperature, coldest first, and write the lower limit as `low`";
-    return [{ code, where: placeOf([key, "rows", n]), found, allowed, mend }];
+    return [{ ...fileFault, where: placeOf([key, "rows", n]), found, allowed, mend }];
   });
 }
 
@@ -179,12 +185,12 @@ function positiveOver(own: SolidFile, quantity: SolidQuantity): void {
   for (const T of [TMin, TMax]) {
     const { low } = solidProperty(made, quantity, T);
     if (low > 0) continue;
-    const words = solidQuantities[quantity].words;
+    const { words: named } = solidQuantities[quantity];
     throw new Refusal([
       {
-        code,
+        ...fileFault,
         where: {},
-        found: `the ${words} at ${T} K comes to ${low}`,
+        found: `the ${named} at ${T} K comes to ${low}`,
         allowed: "It is above zero over all of its range.",
         mend: "Check unit, coefficients and spread",
       },
