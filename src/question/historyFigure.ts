@@ -135,18 +135,11 @@ const timeWords = (seconds: number): string => formatQuantity(seconds, "time", {
 
 /** The same as a list: what was predicted, measured and updated when. */
 export function historyTable(events: readonly PastEvent[]): Table {
-  const numbers = new Map(drawnEvents(events).map((one) => [keyOf(one), String(one.x)]));
   return {
     title: "Predictions, runs and updates, oldest first",
-    columns: ["number", "date", "what", "case", "time", "from event to event"],
-    rows: events.map((one) => [numbers.get(keyOf(one)) ?? "", ...rowOf(one)]),
+    columns: ["date", "what", "case", "time", "from event to event"],
+    rows: events.map(rowOf),
   };
-}
-
-/** Tells events apart. */
-function keyOf(one: PastEvent): string {
-  if (one.kind === "update") return "update";
-  return one.kind === "run" ? `run ${one.runId}` : `sealed ${one.sha256}`;
 }
 
 function rowOf(one: PastEvent): readonly string[] {

@@ -1,7 +1,7 @@
 /** The picture of a valve's history. */
 import { describe, expect, it } from "vitest";
 import type { PastEvent } from "../../src/evidence/index.js";
-import { historyFigure, historyTable } from "../../src/question/index.js";
+import { historyFigure } from "../../src/question/index.js";
 
 const sealed = (caseId: string, time_s: number, date = "2026-11-27T01:00:00Z"): PastEvent => ({
   kind: "prediction",
@@ -62,20 +62,6 @@ describe("the history in one picture", () => {
       ["nitrogen", 4.5],
       ["nitrogen-pressurised", 6.5],
       ["update", 4.28],
-    ]);
-  });
-
-  it("the list has the numbers of the picture, and none for what is not drawn", () => {
-    expect(historyTable(events).rows.map(([number]) => number)).toEqual([
-      "1",
-      "3",
-      "5",
-      "7",
-      "2",
-      "4",
-      "",
-      "6",
-      "8",
     ]);
   });
 
