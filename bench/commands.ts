@@ -17,7 +17,11 @@ export const checkCommand: Bench = {
     const times = [1, 2, 3].map(() =>
       secondsOf(["dist/src/cli/main.js", "check", "demo/petrel-oxygen-main"]),
     );
-    return { value: Math.min(...times), unit: "s", accuracy: "verdicts on a band of some five hundred samples" };
+    return {
+      value: Math.min(...times),
+      unit: "s",
+      accuracy: "verdicts on a band of some five hundred samples",
+    };
   },
 };
 

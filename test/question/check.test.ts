@@ -23,13 +23,7 @@ describe("verdicts", () => {
   it("a nominal value beyond its limit fails whatever the probability", () => {
     fc.assert(
       fc.property(number, limits, fc.double({ min: 0, max: 1, noNaN: true }), (value, limit, p) => {
-        const verdict = verdictOf(
-          value,
-          limit,
-          { estimate: p, low: p, high: 1 },
-          0.95,
-          "percentile",
-        );
+        const verdict = verdictOf(value, limit, { estimate: p, low: p, high: 1 }, 0.95, "percentile");
         const expected = p >= 0.95 ? "holds" : p < 0.5 ? "fails" : "thin";
         return verdict === (isWithin(value, limit) ? expected : "fails");
       }),
