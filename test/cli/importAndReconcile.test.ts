@@ -213,7 +213,7 @@ function pathsOf(proposals: unknown): readonly string[] {
 }
 
 describe("coldturn reconcile", () => {
-  it("says whether they agree, splits the difference and proposes values; check knows it afterwards", async () => {
+  it("says whether they agree, splits the difference and shows the values that do not stand; check knows it afterwards", async () => {
     await withLog(async (place, path) => {
       await imported(place, path, "--run", "first");
       const waiting = await coldturn(["check", place, "--samples", "100"]);
@@ -228,8 +228,8 @@ describe("coldturn reconcile", () => {
       );
       expect(stdout).toContain("from the predicted to the measured time");
       expect(stdout).toMatch(/^predicted, as declared|predicted, as declared {2,}│/m);
-      expect(stdout).toContain("Proposed for valve.yaml");
-      expect(stdout).toContain("Nothing was changed in the valve file.");
+      expect(stdout).toContain("Not proposed: values of an update that does not stand");
+      expect(stdout).toContain("Nothing was changed in the valve file, and nothing is proposed for it.");
       expect(stdout).not.toMatch(/NaN|undefined|\[object/);
       expect(widest(stdout)).toBeLessThanOrEqual(100);
       expect(readFileSync(join(place, "valve.yaml"), "utf8")).toBe(valveText);

@@ -149,7 +149,7 @@ function parentOf(path: string): string {
 
 /** What must agree with other fields is tested by itself. */
 function isSkipped({ path }: FieldDescription): boolean {
-  return /(^|\.)(coldturn|part|material|\w+_material|fluid|id|correlations|cases|characteristic|recovery|curve|seal_diameter)$/.test(
+  return /(^|\.)(coldturn|part|material|\w+_material|fluid|id|correlations|cases|characteristic|recovery|curve|seal_diameter|\w+_follows|parts|links)$/.test(
     path,
   );
 }

@@ -51,7 +51,8 @@ describe("the drive's temperatures", () => {
     const { dossier } = applyDefaults(read(file(cold)));
     const law = dossier.valve.duty?.gearbox_temperature?.law;
     const deviation = law?.kind === "normal" ? law.deviation : Number.NaN;
-    const samples = heatOf(dossier, "duty", { seed: 3, samples: 64 }).extension.figures.samples.gearbox;
+    const samples = heatOf(dossier, "duty", { seed: 3, samples: 64, least: 64 }).extension.figures.samples
+      .gearbox;
     const values = Array.from(samples ?? []);
     const mean = values.reduce((sum, T) => sum + T, 0) / values.length;
     const sampled = Math.sqrt(values.reduce((sum, T) => sum + (T - mean) ** 2, 0) / (values.length - 1));
