@@ -1,6 +1,6 @@
 /** One rigid opening by the product's engine, on the valve of the reference loop. */
 import { gearTrain } from "../src/physics/drive/index.js";
-import { angleLoad, type RigidTrain, runStroke } from "../src/physics/motion/index.js";
+import { angleLoad, type RigidTrain, runStroke, StrokeBuffers } from "../src/physics/motion/index.js";
 import type { Angle, Inertia, Resistance, Time, Torque, Voltage } from "../src/quantity/index.js";
 import type { Bench } from "./bench.js";
 import { convergedOpeningTime, openingValve, rk4, runningTorque } from "./rk4.js";
@@ -54,6 +54,8 @@ const order = {
   start: 0 as Angle,
   horizon: 5 as Time,
   marks: Float64Array.of(0.1 * openingValve.travel, 0.9 * openingValve.travel),
+  // Used again by every stroke, as by the samples of a band.
+  buffers: new StrokeBuffers(),
 } as const;
 
 export const opening: Bench = {

@@ -7,13 +7,10 @@
  */
 import { closeLedger, type EnergyLedger, entry } from "./ledger.js";
 import { currentAfter, type RestCurrent } from "./restCurrent.js";
-import { END, type Point, pointWidth, type SlipEquations, START } from "./slipEquations.js";
+import { END, MIDDLE, type Point, type SlipEquations, START } from "./slipEquations.js";
 import { along, CURRENT, turn } from "./stepPath.js";
 import { batteryCurrent } from "./supply.js";
 import type { Regime, RigidTrain } from "./train.js";
-
-/** Simpson's weights at the start, the middle and the end of a step. */
-const simpson = [1 / 6, 4 / 6, 1 / 6] as const;
 
 export class Accounts {
   private greatestBattery = 0;
@@ -90,67 +87,49 @@ export class Accounts {
       const greatest = turn(path, CURRENT, sense);
       if (greatest < share) this.noteBattery(sense * along(path, CURRENT, greatest));
     }
-    this.powers(duration, regime, direction, isFull);
+    this.powers(START, duration / 6, regime, direction, isFull);
+    this.powers(MIDDLE, (4 * duration) / 6, regime, direction, isFull);
+    this.powers(END, duration / 6, regime, direction, isFull);
     this.add(
       entry.kinetic,
       this.kineticEnergy(equations.speedAt(END)) - this.kineticEnergy(equations.speedAt(START)),
     );
   }
 
-  /** Adds the work of every power over a step, from its values at the three points. */
-  private powers(duration: number, regime: Regime, direction: 1 | -1, isFull: boolean): void {
-    const { train, equations, sense } = this;
-    const { openCircuitVoltage, supplyResistance, resistance, ratio, lossless } = train;
+  private powers(point: Point, weight: number, regime: Regime, direction: 1 | -1, isFull: boolean): void {
+    const { train, equations, sums } = this;
+    const w = equations.speedAt(point);
+    const i = equations.currentAt(point);
+    const friction = equations.frictionAt(point);
+    const fluid = equations.fluidTorqueAt(point);
+    const acceleration = equations.accelerationAt(point);
+    const motorSpeed = train.ratio * w;
+    const copper = train.resistance * i * i;
+    let battery = this.sense * i;
+    if (!isFull) {
+      const magnetic = train.inductance * i * equations.currentRateAt(point);
+      const power = copper + train.torqueConstant * motorSpeed * i + magnetic;
+      battery = batteryCurrent(train.openCircuitVoltage, train.supplyResistance, power);
+    }
+    this.noteBattery(battery);
     const motorFriction = direction * train.motorFriction;
     // What the gears take: the motor torque this regime asks for less what lossless gears would.
-    const gearInertia = regime.inertia - lossless.inertia;
-    const gearFriction = direction * regime.friction - motorFriction;
-    const gearLoad = regime.loadShare - lossless.loadShare;
-    let charge = 0;
-    let batterySquare = 0;
-    let copperHeat = 0;
-    let motorWork = 0;
-    let gearWork = 0;
-    let frictionWork = 0;
-    let speedSquare = 0;
-    let fluidWork = 0;
-    for (let k = 0; k < simpson.length; k++) {
-      const point = (k * pointWidth) as Point;
-      const weight = (simpson[k] as number) * duration;
-      const w = equations.speedAt(point);
-      const i = equations.currentAt(point);
-      const friction = direction * equations.frictionAt(point);
-      const fluid = equations.fluidTorqueAt(point);
-      const motorSpeed = ratio * w;
-      const copper = resistance * i * i;
-      let battery = sense * i;
-      if (!isFull) {
-        const magnetic = train.inductance * i * equations.currentRateAt(point);
-        const power = copper + train.torqueConstant * motorSpeed * i + magnetic;
-        battery = batteryCurrent(openCircuitVoltage, supplyResistance, power);
-      }
-      this.noteBattery(battery);
-      const gears =
-        gearInertia * equations.accelerationAt(point) +
-        gearFriction +
-        gearLoad * (friction + fluid + train.damping * w);
-      charge += weight * battery;
-      batterySquare += weight * battery * battery;
-      copperHeat += weight * copper;
-      motorWork += weight * (train.motorDamping * motorSpeed + motorFriction) * motorSpeed;
-      gearWork += weight * gears * motorSpeed;
-      frictionWork += weight * friction * w;
-      speedSquare += weight * w * w;
-      fluidWork += weight * fluid * w;
-    }
-    this.add(entry.supplied, openCircuitVoltage * charge);
-    this.add(entry.supply, supplyResistance * batterySquare);
-    this.add(entry.copper, copperHeat);
-    this.add(entry.motor, motorWork);
-    this.add(entry.gears, gearWork);
-    this.add(entry.friction, frictionWork);
-    this.add(entry.damping, train.damping * speedSquare);
-    this.add(entry.fluid, fluidWork);
+    const gears =
+      (regime.inertia - train.lossless.inertia) * acceleration +
+      direction * regime.friction -
+      motorFriction +
+      (regime.loadShare - train.lossless.loadShare) * (direction * friction + fluid + train.damping * w);
+    const add = (index: number, power: number) => {
+      sums[index] = (sums[index] as number) + weight * power;
+    };
+    add(entry.supplied, train.openCircuitVoltage * battery);
+    add(entry.supply, train.supplyResistance * battery * battery);
+    add(entry.copper, copper);
+    add(entry.motor, (train.motorDamping * motorSpeed + motorFriction) * motorSpeed);
+    add(entry.gears, gears * motorSpeed);
+    add(entry.friction, direction * friction * w);
+    add(entry.damping, train.damping * w * w);
+    add(entry.fluid, fluid * w);
   }
 
   /** A change of speed at one instant, its energy taken by the end stop. */
