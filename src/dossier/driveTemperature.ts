@@ -2,7 +2,7 @@
  * Temperatures of gearbox and motor from the extension, where a case leaves them open. Their spread is that
  * of the declared values to first order, each moved by one standard deviation by itself [gum-2008, 5.1].
  */
-import type { Law } from "../quantity/index.js";
+import { lawDeviation } from "../quantity/index.js";
 import { heatInputs, nominalHeatState } from "./heatInputs.js";
 import type { Conditions, ValveFile } from "./schema.js";
 
@@ -32,7 +32,7 @@ export function driveTemperatures(
   if (nominal === undefined) return [];
   const spreads = new Map(
     inputs.values.flatMap(({ path, declared }) => {
-      const deviation = declared === undefined ? 0 : deviationOf(declared.law);
+      const deviation = declared === undefined ? 0 : lawDeviation(declared.law);
       return declared === undefined || deviation === 0 ? [] : [[path, declared.value + deviation] as const];
     }),
   );
@@ -55,20 +55,4 @@ function pathOf({ cases = [] }: ValveFile, conditions: Conditions): string {
   const id = "id" in conditions ? conditions.id : undefined;
   const index = cases.findIndex((one) => one.id !== undefined && one.id === id);
   return index < 0 ? "duty" : `cases[${index}]`;
-}
-
-/** Standard deviation of a law [gum-2008, 4.3]. */
-function deviationOf(law: Law): number {
-  switch (law.kind) {
-    case "exact":
-      return 0;
-    case "normal":
-      return law.deviation;
-    case "uniform":
-      return (law.high - law.low) / Math.sqrt(12);
-    case "triangular": {
-      const { low: a, mode: b, high: c } = law;
-      return Math.sqrt((a * a + b * b + c * c - a * b - a * c - b * c) / 18);
-    }
-  }
 }

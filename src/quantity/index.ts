@@ -12,7 +12,7 @@ export { type Declared, isKnown, type NotKnown } from "./declared.js";
 export { type Dimension, dimensions } from "./dimension.js";
 export { requireAtLeastOne, requireNotNegative, requirePositive, requireShare } from "./domain.js";
 export { unitNames } from "./grammar.js";
-export { type Law, lawInterval, type Origin, origins } from "./law.js";
+export { type Law, lawDeviation, lawInterval, type Origin, origins } from "./law.js";
 export { readUnit, unitDimensions } from "./names.js";
 export { formatNumber, type NumberStyle } from "./number.js";
 export { formatQuantity, formatUncertain, preferredUnit, type QuantityStyle } from "./printing.js";

@@ -41,3 +41,19 @@ export type Origin = (typeof origins)[number];
 export function lawInterval(law: Law, value: number): { readonly low: number; readonly high: number } {
   return law.kind === "exact" ? { low: value, high: value } : { low: law.low, high: law.high };
 }
+
+/** Standard deviation of a law, in SI; that of the parent where it is cut [gum-2008, 4.3.7 and 4.3.9]. */
+export function lawDeviation(law: Law): number {
+  switch (law.kind) {
+    case "exact":
+      return 0;
+    case "normal":
+      return law.deviation;
+    case "uniform":
+      return (law.high - law.low) / Math.sqrt(12);
+    case "triangular": {
+      const { low, mode, high } = law;
+      return Math.sqrt((low * low + mode * mode + high * high - low * mode - low * high - mode * high) / 18);
+    }
+  }
+}

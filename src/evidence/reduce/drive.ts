@@ -2,8 +2,7 @@
 import type { Contributor, ContributorCorrelation } from "../../numerics/index.js";
 import { gearTrain } from "../../physics/drive/index.js";
 import { isAnswerable, lawQuantile, type Plan, ValveSample } from "../../predict/index.js";
-import type { Inertia, Torque } from "../../quantity/index.js";
-import { deviationOf } from "./reduced.js";
+import { type Inertia, lawDeviation, type Torque } from "../../quantity/index.js";
 
 /** Motor and gears at one vector of values. */
 export interface DriveNow {
@@ -35,7 +34,7 @@ export function driveModel(plan: Plan): DriveModel | undefined {
     members.map(({ declared }) => ({
       name: path,
       value: declared.value,
-      standardUncertainty: deviationOf(declared),
+      standardUncertainty: lawDeviation(declared.law),
       quantile: (p) => lawQuantile(declared.law, declared.value, p),
     })),
   );

@@ -1,8 +1,8 @@
 /** Leakage from the change of pressure in a closed gas volume, with the temperature of the gas. */
 import { type Contributor, mean, straightLine } from "../../numerics/index.js";
-import { type Declared, standardAtmosphere, zeroCelsius } from "../../quantity/index.js";
+import { type Declared, lawDeviation, standardAtmosphere, zeroCelsius } from "../../quantity/index.js";
 import type { LogRecord } from "./record.js";
-import { deviationOf, type ReducedDefinition, type ReducedQuantity, reduce } from "./reduced.js";
+import { type ReducedDefinition, type ReducedQuantity, reduce } from "./reduced.js";
 
 /** A leak test as declared. */
 export interface LeakTest {
@@ -78,7 +78,7 @@ export function leakage(record: LogRecord, { volume, side, density }: LeakTest):
       standardUncertainty: line.slopeUncertainty,
       degreesOfFreedom: line.degreesOfFreedom,
     },
-    { name: "closed volume", value: volume.value, standardUncertainty: deviationOf(volume) },
+    { name: "closed volume", value: volume.value, standardUncertainty: lawDeviation(volume.law) },
     {
       name: "steps of the pressure reading",
       value: 0,

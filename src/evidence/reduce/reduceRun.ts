@@ -5,7 +5,7 @@
 import { conditionsOf, type Dossier } from "../../dossier/index.js";
 import type { Notice } from "../../fault/index.js";
 import { type Medium, type Plan, planFor, type Sense } from "../../predict/index.js";
-import type { Angle, Pressure, Temperature } from "../../quantity/index.js";
+import { type Angle, lawDeviation, type Pressure, type Temperature } from "../../quantity/index.js";
 import { fluid, fluidNames, stateAtPressureTemperature } from "../../substance/index.js";
 import { type DetectedEvent, type EventMove, openingTimes, strokeWindows } from "../event/index.js";
 import type { RoleId } from "../log/index.js";
@@ -18,7 +18,7 @@ import { type FrictionSplit, frictionSplit } from "./friction.js";
 import { leakage } from "./leak.js";
 import { type PredictedTorque, predictedTorque } from "./predictedTorque.js";
 import { LogRecord, type RecordOptions } from "./record.js";
-import { deviationOf, type ReducedQuantity } from "./reduced.js";
+import type { ReducedQuantity } from "./reduced.js";
 import { type ReducedStroke, reducedStroke } from "./stroke.js";
 import { torqueFromCurrent, torqueFromSensor } from "./torque.js";
 
@@ -131,7 +131,7 @@ function recordOptions({ dossier, flow }: ReductionInput): RecordOptions {
   const lags: Partial<Record<RoleId, { lag_s: number; standardUncertainty_s: number }>> = {};
   for (const { channel, lag } of dossier.valve.instruments?.lags ?? [])
     if (channel !== undefined && lag !== undefined)
-      lags[channel] = { lag_s: lag.value, standardUncertainty_s: deviationOf(lag) };
+      lags[channel] = { lag_s: lag.value, standardUncertainty_s: lawDeviation(lag.law) };
   return { lags, ...(flow === undefined ? {} : { flow }) };
 }
 
@@ -244,7 +244,7 @@ function liquidOf({ medium, slots, space }: Plan) {
   return {
     density: (medium satisfies Medium).fit.density,
     temperature_K: declared?.value ?? Number.NaN,
-    temperatureUncertainty_K: declared === undefined ? 0 : deviationOf(declared),
+    temperatureUncertainty_K: declared === undefined ? 0 : lawDeviation(declared.law),
   };
 }
 

@@ -12,7 +12,7 @@ import {
   propagate,
   propagateByMonteCarlo,
 } from "../../numerics/index.js";
-import type { Declared, Dimension } from "../../quantity/index.js";
+import type { Dimension } from "../../quantity/index.js";
 
 /** What is reduced, whatever the run. */
 export interface ReducedDefinition {
@@ -85,20 +85,4 @@ export function reduce(
       .filter(({ share }) => share >= leastShare)
       .sort((a, b) => b.share - a.share),
   };
-}
-
-/** Standard deviation of a declared value [gum-2008, 4.3.7 and 4.3.9]. */
-export function deviationOf({ law }: Declared): number {
-  switch (law.kind) {
-    case "exact":
-      return 0;
-    case "normal":
-      return law.deviation;
-    case "uniform":
-      return (law.high - law.low) / Math.sqrt(12);
-    case "triangular": {
-      const { low, mode, high } = law;
-      return Math.sqrt((low * low + mode * mode + high * high - low * mode - low * high - mode * high) / 18);
-    }
-  }
 }

@@ -1,10 +1,10 @@
 /** Torque at the stem: at breakaway and while running, from the motor current, a torque sensor or strain gauges. */
 import type { Contributor } from "../../numerics/index.js";
-import type { Declared } from "../../quantity/index.js";
+import { type Declared, lawDeviation } from "../../quantity/index.js";
 import type { RoleId } from "../log/index.js";
 import { type DriveModel, stemTorque } from "./drive.js";
 import type { LogRecord } from "./record.js";
-import { deviationOf, type ReducedDefinition, type ReducedQuantity, reduce } from "./reduced.js";
+import { type ReducedDefinition, type ReducedQuantity, reduce } from "./reduced.js";
 import { instantOf, type ReducedStroke, stretchBetween } from "./stroke.js";
 
 /** The shaft that strain gauges sit on, as declared. */
@@ -219,7 +219,7 @@ export function shaftTorque(strain: number, G: number, d: number, bore: number):
 }
 
 function declared(name: string, value: Declared): Contributor {
-  return { name, value: value.value, standardUncertainty: deviationOf(value) };
+  return { name, value: value.value, standardUncertainty: lawDeviation(value.law) };
 }
 
 function restOnly(record: LogRecord, role: RoleId, { standardUncertainty }: Contributor): number {
