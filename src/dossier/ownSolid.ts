@@ -91,7 +91,9 @@ function readShape(file: SourceFile, parsed: ParsedFile): ShapeRead {
   const read = solidFileIn(document.toJS({ maxAliasCount: 0 }));
   if (read.success) return { ...base, solid: read.data, faults: parsed.faults };
   const mend = "Correct it; CONTRIBUTING.md explains the form under 'A solid, step by step'";
-  const faults = shapeFaults(read.error.issues, {
+  // In another form every other key may mean something else.
+  const format = read.error.issues.filter(({ path }) => path[0] === "format");
+  const faults = shapeFaults(format.length > 0 ? format : read.error.issues, {
     ...fileFault,
     allowed,
     mend,

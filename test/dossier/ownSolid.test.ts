@@ -105,6 +105,13 @@ describe("a solid of a team", () => {
     expect(materialNamed(dossier.valve, "our-ptfe")).toBeUndefined();
   });
 
+  it("of another form has that one fault", () => {
+    const { faults } = read("format: solid/2\nid: our-ptfe\n");
+    expect(faults.filter(({ code }) => code === "solid-file")).toMatchObject([
+      { where: { line: 1, field: "format" }, found: 'expected "solid/1"' },
+    ]);
+  });
+
   it("described twice is a fault of the second file", () => {
     const { faults } = read(blank, blank);
     expect(faults).toMatchObject([
