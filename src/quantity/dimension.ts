@@ -65,6 +65,13 @@ export const dimensions = {
     example: "25 MPa",
     display: steps(["kPa", 1e5], ["MPa", 1e10], ["GPa", infinity]),
   },
+  "fracture toughness": {
+    words: "a fracture toughness",
+    si: "Pa√m",
+    exponents: [[-0.5, 1, -2, 0, 0, 0]],
+    example: "100 MPa√m",
+    display: always("MPa√m"),
+  },
   temperature: {
     words: "a temperature",
     si: "K",
@@ -333,6 +340,20 @@ export const dimensions = {
     exponents: [[2, 0, -2, -1, 0, 0]],
     example: "1700 J/(kg K)",
     display: always("J/(kg K)"),
+  },
+  "mass per area": {
+    words: "a mass per area",
+    si: "kg/m2",
+    exponents: [[-2, 1, 0, 0, 0, 0]],
+    example: "100 mg/m2",
+    display: steps(["mg/m2", 1e-3], ["g/m2", 1], ["kg/m2", infinity]),
+  },
+  "heat flux": {
+    words: "a power per area",
+    si: "W/m2",
+    exponents: [[0, 1, -3, 0, 0, 0]],
+    example: "0.5 MW/m2",
+    display: steps(["W/m2", 1000], ["kW/m2", 1e6], ["MW/m2", infinity]),
   },
   conductivity: {
     words: "a thermal conductivity",

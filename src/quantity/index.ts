@@ -45,6 +45,8 @@ export type {
   SpecificEnergy,
   SpecificEntropy,
   Speed,
+  Stress,
+  StressIntensity,
   SurfaceTension,
   Temperature,
   TemperatureDifference,

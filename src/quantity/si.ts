@@ -8,6 +8,10 @@ export type Si<U extends string> = number & { readonly [unit]: U };
 
 export type Pressure = Si<"Pa, absolute">;
 export type PressureDifference = Si<"Pa, difference">;
+/** Stress, strength or modulus of a solid. */
+export type Stress = Si<"Pa, stress">;
+/** Intensity of the stress at the tip of a crack. */
+export type StressIntensity = Si<"Pa m^0.5">;
 export type Temperature = Si<"K, absolute">;
 export type TemperatureDifference = Si<"K, difference">;
 export type Length = Si<"m">;

@@ -125,6 +125,28 @@ export const units: readonly UnitRow[] = [
   { symbol: "W", aliases: ["watt", "watts"], dimension: "power", factor: 1, prefixes: "µumkM" },
   { symbol: "hp", aliases: [], dimension: "power", factor: 550 * foot * poundForce },
   { symbol: "Pa", aliases: [], dimension: "pressure", factor: 1, prefixes: "µumhkMG", takesReference: true },
+  // Half powers are no part of the grammar: whole names stand for them.
+  {
+    symbol: "Pa√m",
+    aliases: ["Pa sqrt(m)", "Pa m^0.5"],
+    dimension: "fracture toughness",
+    factor: 1,
+    alone: true,
+  },
+  {
+    symbol: "MPa√m",
+    aliases: ["MPa sqrt(m)", "MPa m^0.5", "MPa m^1/2"],
+    dimension: "fracture toughness",
+    factor: 1e6,
+    alone: true,
+  },
+  {
+    symbol: "ksi√in",
+    aliases: ["ksi sqrt(in)", "ksi in^0.5"],
+    dimension: "fracture toughness",
+    factor: 1000 * psi * Math.sqrt(inch),
+    alone: true,
+  },
   { symbol: "bar", aliases: [], dimension: "pressure", factor: 1e5, prefixes: "µum", takesReference: true },
   {
     symbol: "psi",

@@ -20,6 +20,7 @@ const siUnits: Partial<Record<Dimension, string>> = {
   area: "m2",
   force: "N",
   stress: "Pa",
+  "fracture toughness": "Pa√m",
   power: "W",
   "temperature difference": "K",
 };

@@ -33,6 +33,20 @@ describe("NIST SP 811 (2008), appendix B.8", () => {
   }
 });
 
+describe("fracture toughness", () => {
+  it("1 ksi sqrt(in) is 1.099 MPa sqrt(m) [shigley-2011, sec. 5-12]", () => {
+    for (const typed of ["1 ksi√in", "1 ksi sqrt(in)", "1 ksi in^0.5"])
+      expect(parseQuantity(typed, "fracture toughness") / 1e6).toBeCloseTo(1.099, 3);
+    expect(parseQuantity("50 MPa√m", "fracture toughness")).toBe(50e6);
+    expect(parseQuantity("50 MPa m^0.5", "fracture toughness")).toBe(50e6);
+  });
+
+  it("is no stress", () => {
+    expect(() => parseQuantity("50 MPa√m", "stress")).toThrow();
+    expect(() => parseQuantity("50 MPa", "fracture toughness")).toThrow();
+  });
+});
+
 describe("flow coefficient", () => {
   it("IEC 60534-2-1, eq. 1 with N1 = 1: Kv 1 passes 1 m3/h of water at 1 bar", () => {
     const flow = parseQuantity("1 Kv", "flow coefficient") * Math.sqrt(1e5 / referenceWaterDensity.value);

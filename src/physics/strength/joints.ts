@@ -1,0 +1,116 @@
+/**
+ * Joints that pass a torque on from one part to the next: pressure on their faces, shear in what
+ * stands across. Each is a torque over a resistance [m3]:
+ *
+ *   p_max = T / B,   tau = T / S
+ *
+ * Statics of rigid parts without clearance: pressure grows straight from the axis outwards where a face
+ * turns about its own middle. [decker-2018, joints of shaft and hub, forms from memory]
+ *
+ * To add a joint: its function here, its line in the list of kinds of the valve file
+ * (dossier/strengthFields.ts) and in predict/strengthJoints.ts, and its statics in the test.
+ */
+import type { Force, Length, Torque } from "../../quantity/index.js";
+
+/** Torque over greatest pressure and over greatest shear; infinite where a joint has none of it [m3]. */
+export interface JointResistance {
+  readonly bearing: number;
+  readonly shear: number;
+}
+
+const none = Number.POSITIVE_INFINITY;
+
+/**
+ * Tongue of the stem in a slot of the ball: half of each face bears, from the axis outwards.
+ *
+ *   p_max = 6 T / (L b^2)
+ *
+ * @param b  length of the tongue across the stem;  @param L  depth to which it stands in the slot
+ * Derived in docs/theory/strength.md. The tongue's own torsion is a section of the stem.
+ */
+export function tongueJoint(b: Length, L: Length): JointResistance {
+  return { bearing: (L * b ** 2) / 6, shear: none };
+}
+
+/** Square of side a in a square hole over the length L, p_max = 3 T / (L a^2): four faces as the tongue's two. */
+export function squareJoint(a: Length, L: Length): JointResistance {
+  return { bearing: (L * a ** 2) / 3, shear: none };
+}
+
+/**
+ * Round with two flats in a hole of the same shape, p_max = 6 T / (L c^2) on flats of width c.
+ * @param d  diameter;  @param h  depth of each flat: c = 2 sqrt(h (d - h))
+ */
+export function twoFlatsJoint(d: Length, h: Length, L: Length): JointResistance {
+  return tongueJoint((2 * Math.sqrt(h * (d - h))) as Length, L);
+}
+
+/** A parallel key. */
+export interface ParallelKey {
+  readonly shaftDiameter: Length;
+  readonly width: Length;
+  readonly height: Length;
+  /** Bearing length, without round ends. */
+  readonly length: Length;
+  /** Keys around the shaft; more than one share unevenly: count one and a half for two. */
+  readonly count: number;
+}
+
+/**
+ * Parallel key: half of its height bears on shaft and hub,
+ *
+ *   p = 4 T / (n d h L),   tau = 2 T / (n d w L)
+ *
+ * Source [shigley-2011, example 7-6]
+ */
+export function keyJoint({ shaftDiameter: d, width, height, length, count }: ParallelKey): JointResistance {
+  return { bearing: (count * d * height * length) / 4, shear: (count * d * width * length) / 2 };
+}
+
+/**
+ * Pin across shaft and hub, sheared in two planes,
+ *
+ *   p_shaft = 6 T / (a d^2),   p_hub = 4 T / (a (D^2 - d^2)),   tau = 4 T / (pi a^2 d)
+ *
+ * @param a  diameter of the pin;  @param d  of the shaft;  @param D  outer one of the hub, > d
+ * @returns  bearing against the worse of the two
+ */
+export function pinJoint(a: Length, d: Length, D: Length): JointResistance {
+  const inShaft = (a * d ** 2) / 6;
+  const inHub = (a * (D ** 2 - d ** 2)) / 4;
+  return { bearing: Math.min(inShaft, inHub), shear: (Math.PI * a ** 2 * d) / 4 };
+}
+
+/** A spline, involute or straight. */
+export interface Spline {
+  readonly pitchDiameter: Length;
+  readonly teeth: number;
+  /** Height over which the teeth touch, and their thickness at the pitch circle. */
+  readonly height: Length;
+  readonly thickness: Length;
+  readonly length: Length;
+  /** Share of the teeth that carry, a quarter to a half unless lapped [-]. */
+  readonly sharing: number;
+}
+
+/**
+ * Spline: of z teeth the share k carries,
+ *
+ *   p = 2 T / (D_p z k h L),   tau = 4 T / (D_p z k t L)
+ *
+ * Source [dudley-1957; ansi-b92-1-1996, practice], both from memory; the shear counts half the tooth's thickness
+ */
+export function splineJoint(spline: Spline): JointResistance {
+  const { pitchDiameter, teeth, height, thickness, length, sharing } = spline;
+  const carrying = pitchDiameter * teeth * sharing * length;
+  return { bearing: (carrying * height) / 2, shear: (carrying * thickness) / 4 };
+}
+
+/**
+ * Torque that set screws hold by friction and bite, n F d/2.
+ * @param force  holding force of one screw, of its maker or a test;  @param d  shaft diameter
+ * Source [shigley-2011, sec. 7-7]
+ */
+export function setScrewTorque(count: number, force: Force, d: Length): Torque {
+  return ((count * force * d) / 2) as Torque;
+}
