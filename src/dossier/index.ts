@@ -12,6 +12,7 @@ export { materialNamed, readSolids } from "./ownSolid.js";
 export type { Part, PartKind } from "./part.js";
 export { itemAt } from "./path.js";
 export { nominalText, originWords, provenanceText } from "./provenance.js";
+export { proofRule } from "./proofRule.js";
 export { type Conditions, referenceTemperatures, type ValveFile } from "./schema.js";
 export { starterFile } from "./starter.js";
 export type { TestKind } from "./testFields.js";

@@ -13,6 +13,7 @@
 import { timeDefinitions } from "../physics/motion/index.js";
 import type { Bounds } from "../quantity/index.js";
 import type { SolidFile } from "../substance/index.js";
+import { boundaryFields } from "./boundaryFields.js";
 import { coldFields } from "./coldFields.js";
 import { choice, count, list, quantity, type SectionValue, section, text } from "./field.js";
 import { instrumentFields, leakageFields, leakTestFields, plannedTests } from "./testFields.js";
@@ -361,6 +362,7 @@ export const valveFile = section(
           "The seats.",
         ),
         cavity: cavityFields,
+        boundary: boundaryFields,
         cold: coldFields,
         packing: section(
           {

@@ -7,6 +7,7 @@ export {
   valuesOf,
 } from "./band.js";
 export { type BlockRequest, type BlockResult, blocksOf, runBlock } from "./block.js";
+export type { BoundaryAnswer } from "./boundary.js";
 export { type Ceilings, ceilingsOf } from "./ceiling.js";
 export type { ColdAnswer } from "./cold.js";
 export type { ColdChain } from "./coldChain.js";

@@ -4,6 +4,7 @@
  * run elsewhere.
  */
 import type { Dossier } from "../dossier/index.js";
+import { type BoundaryAnswer, boundaryOf } from "./boundary.js";
 import { type ColdAnswer, coldOf } from "./cold.js";
 import { type CoolDownAnswer, coolDownOf } from "./coolDown.js";
 import { type HeatAnswer, heatOf } from "./heat.js";
@@ -26,6 +27,7 @@ export async function predictWithOwn(
 
 export class OwnAnswers {
   private readonly sampling: Sampling;
+  private boundaryNow: BoundaryAnswer | undefined;
   private coldNow: ColdAnswer | undefined;
   private coolDownNow: CoolDownAnswer | undefined;
   private heatNow: HeatAnswer | undefined;
@@ -62,9 +64,14 @@ export class OwnAnswers {
     return this.trappedNow;
   }
 
+  get boundary(): BoundaryAnswer {
+    this.boundaryNow ??= boundaryOf(this.dossier, this.caseId, this.trapped, this.sampling);
+    return this.boundaryNow;
+  }
+
   /** Works out all of them. */
   workOut(): this {
-    void [this.cold, this.coolDown, this.heat, this.trapped];
+    void [this.cold, this.coolDown, this.heat, this.trapped, this.boundary];
     return this;
   }
 }

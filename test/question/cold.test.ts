@@ -3,6 +3,7 @@ import { describe, expect, it } from "vitest";
 import { applyDefaults, readDossier } from "../../src/dossier/index.js";
 import { textOf } from "../project/files.js";
 import { answerNumbered, answersTo, checkNamed, type Edits } from "./answering.js";
+import { itProvokes, type Provocation } from "./provocations.js";
 
 const text = textOf("test/question/hand.yaml")
   .replaceAll("valve_temperature: 20 degC", "valve_temperature: 90 K")
@@ -35,12 +36,7 @@ it("the loop at 90 K by the totals of the fits, 0.27 % of stainless and 1.88 % o
     expect(check.value * 1e3).toBeCloseTo(0.4 - 12 * (0.0188 - 0.0027) - 0.4 * 0.0027, 2);
 });
 
-const provocations: readonly {
-  readonly id: string;
-  readonly verdict: "holds" | "thin" | "fails" | "not known";
-  readonly edits: Edits;
-  readonly needs?: string;
-}[] = [
+const provocations: readonly Provocation[] = [
   { id: "seat-interference", verdict: "holds", edits: {} },
   { id: "seat-interference", verdict: "thin", edits: { "valve.cold.interference": "0.21 mm +/- 0.03 mm" } },
   { id: "seat-interference", verdict: "fails", edits: { "valve.cold.interference": "0.15 mm" } },
@@ -104,11 +100,7 @@ const provocations: readonly {
   },
 ];
 
-it.each(provocations)("$id: $verdict with $edits", async ({ id, verdict, edits, needs }) => {
-  const check = checkNamed(await ask(edits), id);
-  expect(check.verdict).toBe(verdict);
-  if (needs !== undefined) expect(check.kind === "unknown" ? check.needs : []).toContain(needs);
-});
+itProvokes(ask, provocations);
 
 describe("the preload in the torque", () => {
   const filledOf = (edits: (valve: string) => string) => {

@@ -4,6 +4,7 @@ import { readDossier } from "../../src/dossier/index.js";
 import { coolDownOf } from "../../src/predict/coolDown.js";
 import { textOf } from "../project/files.js";
 import { answerNumbered, answersTo, checkNamed, type Edits } from "./answering.js";
+import { itProvokes, type Provocation } from "./provocations.js";
 
 const text = textOf("test/question/hand.yaml")
   .replace("fluid: water", "fluid: nitrogen")
@@ -43,12 +44,7 @@ const text = textOf("test/question/hand.yaml")
 const path = "valve.cold.cool_down";
 const ask = (edits: Edits = {}, samples = 80, caseId = "duty") => answersTo({ text, edits, samples, caseId });
 
-const provocations: readonly {
-  readonly id: string;
-  readonly verdict: "holds" | "thin" | "fails" | "not known";
-  readonly edits: Edits;
-  readonly needs?: string;
-}[] = [
+const provocations: readonly Provocation[] = [
   { id: "cool-down-time", verdict: "holds", edits: {} },
   { id: "cool-down-time", verdict: "thin", edits: { [`${path}.within`]: "750 s" } },
   { id: "cool-down-time", verdict: "fails", edits: { [`${path}.within`]: "2 min" } },
@@ -84,11 +80,7 @@ const provocations: readonly {
   },
 ];
 
-it.each(provocations)("$id: $verdict with $edits", async ({ id, verdict, edits, needs }) => {
-  const check = checkNamed(await ask(edits), id);
-  expect(check.verdict).toBe(verdict);
-  if (needs !== undefined) expect(check.kind === "unknown" ? check.needs : []).toContain(needs);
-});
+itProvokes(ask, provocations);
 
 describe("what nobody gave is named, and nothing stands for it", () => {
   const fields = [

@@ -3,6 +3,7 @@ import { describe, expect, it } from "vitest";
 import { readDossier } from "../../src/dossier/index.js";
 import { textOf } from "../project/files.js";
 import { answerNumbered, answersTo, checkNamed, type Edits } from "./answering.js";
+import { itProvokes, type Provocation } from "./provocations.js";
 
 const text = textOf("test/question/hand.yaml")
   .replaceAll("valve_temperature: 20 degC", "valve_temperature: 90 K")
@@ -49,12 +50,7 @@ it("the pull of 2 m of stainless pipe at 90 K on 100 N/mm: 0.27 % x 2 m x 100 N/
   expect(await figureOf({}, "pipe-load")).toBeCloseTo(0.00271 * 2 * 100e3, -1);
 });
 
-const provocations: readonly {
-  readonly id: string;
-  readonly verdict: "holds" | "thin" | "fails" | "not known";
-  readonly edits: Edits;
-  readonly needs?: string;
-}[] = [
+const provocations: readonly Provocation[] = [
   { id: "gearbox-temperature", verdict: "holds", edits: {} },
   {
     id: "gearbox-temperature",
@@ -202,11 +198,7 @@ const provocations: readonly {
   },
 ];
 
-it.each(provocations)("$id: $verdict with $edits", async ({ id, verdict, edits, needs }) => {
-  const check = checkNamed(await ask(edits), id);
-  expect(check.verdict).toBe(verdict);
-  if (needs !== undefined) expect(check.kind === "unknown" ? check.needs : []).toContain(needs);
-});
+itProvokes(ask, provocations);
 
 it("liquid air: a bare end at 80 K fails, one at 90.5 K holds, and one under insulation holds", async () => {
   const air = async (edits: Edits) => {

@@ -2,7 +2,8 @@
 import { describe, expect, it } from "vitest";
 import { parse, stringify } from "yaml";
 import { textOf } from "../project/files.js";
-import { answerNumbered, answersTo, checkNamed, type Edits } from "./answering.js";
+import { answerNumbered, answersTo, type Edits } from "./answering.js";
+import { itProvokes, type Provocation } from "./provocations.js";
 
 const hand = textOf("test/question/hand.yaml");
 const text = `${hand.replace("fluid_temperature: 20 degC", "fluid_temperature: 20 degC").replace(
@@ -43,13 +44,6 @@ describe("the clock of a closed volume of water", () => {
     expect(Number(time)).toBeLessThan(460);
   });
 });
-
-interface Provocation {
-  readonly id: string;
-  readonly verdict: "holds" | "thin" | "fails" | "not known";
-  readonly edits: Edits;
-  readonly needs?: string;
-}
 
 const provocations: readonly Provocation[] = [
   { id: "cavity-pressure", verdict: "holds", edits: {} },
@@ -142,11 +136,7 @@ const provocations: readonly Provocation[] = [
   },
 ];
 
-it.each(provocations)("$id: $verdict with $edits", async ({ id, verdict, edits, needs }) => {
-  const check = checkNamed(await ask(edits), id);
-  expect(check.verdict).toBe(verdict);
-  if (needs !== undefined) expect(check.kind === "unknown" ? check.needs : []).toContain(needs);
-});
+itProvokes(ask, provocations);
 
 it("each segment is judged by its own relief device, though none of them has a name", async () => {
   const document = parse(text);
