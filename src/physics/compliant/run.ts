@@ -1,0 +1,524 @@
+/**
+ * One run of the compliant train, from command to the end of its shock, a stall or the end of the time given.
+ *
+ * Between events the equations are smooth and integrated by RODAS; every event is a root on the path of its
+ * step. Derivations, and what the accuracy is, in docs/theory/compliant.md.
+ */
+import { curveAt, curveZero, nextStep, RosenbrockStep } from "../../numerics/index.js";
+import type { Angle, Time } from "../../quantity/index.js";
+import { ChainEquations } from "./chain.js";
+import { ChainDriver } from "./driver.js";
+import { ChainEvents } from "./events.js";
+import { ChainAccounts, type ChainLedger, chainLedgerTolerance } from "./ledger.js";
+import { type LinkPeaks, ShockRecord, type TorquePeak } from "./record.js";
+import { slowestPeriod, stemInertia, stemRatio } from "./swing.js";
+import type { CompliantTrain } from "./train.js";
+
+/** A controller that is asked at fixed sample times which current the driver shall lead to. */
+export interface ChainController {
+  readonly sampleTime: Time;
+  /** Time constant with which the current follows, > 0. */
+  readonly lag: Time;
+  /** @param time since the drive came alive [s];  @param angle, speed of the stem;  @returns [A] */
+  current(time: number, angle: number, speed: number): number;
+}
+
+/** Where a run stands at one instant, to go on from with something changed. */
+export interface ChainState {
+  readonly time: number;
+  readonly y: Float64Array;
+  readonly sense: Int8Array;
+  readonly flank: Int8Array;
+  readonly sign: Int8Array;
+  readonly stopSide: -1 | 0 | 1;
+  readonly isBondBroken: boolean;
+  readonly isLimiting: boolean;
+  readonly cause: { readonly cause: TorquePeak["cause"]; readonly since: number };
+}
+
+export interface ChainOrder {
+  /** Opening +1 or closing -1. */
+  readonly sense: 1 | -1;
+  /** Where the ball stands at the command, 0 <= start <= travel. */
+  readonly start: Angle;
+  /** The run is given up after this time, > 0. */
+  readonly horizon: Time;
+  /** Travelled angles, ascending and > 0, whose passing times are wanted [rad]. */
+  readonly marks?: Float64Array;
+  /** Full drive if absent. */
+  readonly controller?: ChainController;
+  /** Relative tolerance of a step, 1e-10 to 1e-2. */
+  readonly tolerance?: number;
+  /** Goes on to the horizon instead of ending with the first wind-up at the stop. */
+  readonly isWhole?: boolean;
+  /** Angle whose state is kept on the way, for `from` of another run [rad]. */
+  readonly keepAt?: number;
+  /** Goes on from a state with the ball jammed there. */
+  readonly jamFrom?: ChainState;
+  /** Called after each step with the path in it: start [s], size [s], share that was used. */
+  readonly watch?: (
+    step: RosenbrockStep,
+    equations: ChainEquations,
+    t: number,
+    h: number,
+    share: number,
+  ) => void;
+}
+
+export interface ChainRun {
+  /** Out of time: still in motion, or hunting, when the run was given up. */
+  readonly outcome: "arrived" | "stalled" | "out of time";
+  readonly firstMotion: Time | undefined;
+  /** First touch of the end stop. */
+  readonly arrival: Time | undefined;
+  /** In the order of the marks, NaN where not passed [s]. */
+  readonly markTimes: Float64Array;
+  /** Of each link, and of the stop. */
+  readonly links: readonly LinkPeaks[];
+  readonly stop: TorquePeak;
+  /** Stem speed at the first touch of the stop [rad/s]. */
+  readonly impactSpeed: number;
+  readonly ledger: ChainLedger;
+  readonly end: Time;
+  readonly steps: number;
+  readonly events: number;
+  readonly kept: ChainState | undefined;
+  /** States at the end. */
+  readonly y: Float64Array;
+}
+
+const defaultTolerance = 1e-3;
+const repeatFactor = 0.1;
+const tightestRepeat = 1e-10;
+/** First step, and after each event at most [s] as a share of the stiffest swing's radian. */
+const firstShare = 0.2;
+const firstStep = 1e-4;
+/** Nodes of the load and share of travel that a step may pass, as in the rigid train. */
+const nodesPassed = 6;
+const sharePassed = 0.1;
+/** Below this share of the no-load speed a ball stays at a hard stop. */
+const restShare = 1e-3;
+/** After the motor first stands behind the stop: electrical time constants until the current has settled too. */
+const settled = 5;
+/** Longest wait for that, in periods of the slowest swing. */
+const longestWindUp = 2;
+const mostSteps = 200_000;
+/** So many steps in succession at one instant, and releases are left out of one. */
+const mostIdle = 6;
+const smallestStep = 1e-16;
+const leastTime = 1e-15;
+
+/**
+ * Runs the compliant train.
+ * @param train  see CompliantTrain;  @param order  see ChainOrder
+ * @returns      peaks, times and ledger; run again ten times tighter while the ledger does not close within 0.1 %
+ */
+export function runChain(train: CompliantTrain, order: ChainOrder): ChainRun {
+  let tolerance = order.tolerance ?? defaultTolerance;
+  for (;;) {
+    const run = new Run(train, order, tolerance).run();
+    if (Math.abs(run.ledger.relativeResidual) <= chainLedgerTolerance || tolerance <= tightestRepeat)
+      return run;
+    tolerance *= repeatFactor;
+  }
+}
+
+class Run {
+  private t = 0;
+  private h = firstStep;
+  private count = 0;
+  private events = 0;
+  private idle = 0;
+  private firstMotion = Number.NaN;
+  private arrival = Number.NaN;
+  private impactSpeed = 0;
+  private nextMark = 0;
+  private isBondBroken = false;
+  /** Time at which the motor first stood behind the stop [s]. */
+  private stoodAt = Number.NaN;
+  private settledAt = Number.NaN;
+  private kept: ChainState | undefined;
+  private readonly equations: ChainEquations;
+  private readonly step: RosenbrockStep;
+  private readonly driver: ChainDriver;
+  private readonly finder: ChainEvents;
+  private readonly record: ShockRecord;
+  private readonly accounts: ChainAccounts;
+  private readonly y: Float64Array;
+  private readonly middle: Float64Array;
+  private readonly markTimes: Float64Array;
+  private readonly period: number;
+  private readonly eventStep: number;
+  private readonly electricalTime: number;
+  private readonly stemNoLoad: number;
+
+  constructor(
+    private readonly train: CompliantTrain,
+    private readonly order: ChainOrder,
+    tolerance: number,
+  ) {
+    const resistance = train.resistance + train.supplyResistance;
+    const greatest = Math.min(train.openCircuitVoltage / resistance, train.currentLimit);
+    const ratio = stemRatio(train);
+    const noLoad = train.openCircuitVoltage / train.torqueConstant;
+    this.stemNoLoad = noLoad / ratio;
+    const { slowest, fastest } = slowestPeriod(train);
+    this.period = slowest;
+    this.eventStep = (firstShare * fastest) / (2 * Math.PI);
+    this.electricalTime = train.inductance / resistance;
+    const stall = train.torqueConstant * greatest * ratio;
+    this.equations = new ChainEquations(train, {
+      tolerance,
+      torque: Math.max(stall, Math.sqrt(stemInertia(train)) * this.stemNoLoad, 1e-6),
+      motorSpeed: Math.max(noLoad, 1e-3),
+      current: Math.max(greatest, 1e-3),
+    });
+    this.step = new RosenbrockStep(this.equations);
+    this.y = this.step.start;
+    this.middle = new Float64Array(this.equations.size);
+    this.driver = new ChainDriver(this.equations, order.sense);
+    this.finder = new ChainEvents(this.equations, this.step, this.driver, order.keepAt ?? Number.NaN);
+    this.record = new ShockRecord(this.equations, this.step, slowest);
+    this.accounts = new ChainAccounts(this.equations, order.sense);
+    this.markTimes = new Float64Array(order.marks?.length ?? 0).fill(Number.NaN);
+    if (order.jamFrom === undefined) this.place();
+    else this.resume(order.jamFrom);
+  }
+
+  /** All at rest, the play of every link still to be taken up: the last stroke ran the other way. */
+  private place(): void {
+    const { equations, train, order, y } = this;
+    const { links } = train;
+    y[equations.ball] = order.start;
+    for (let l = links.length - 1; l >= 0; l--) {
+      const link = links[l];
+      if (link === undefined) continue;
+      const twist = -order.sense * 0.5 * link.backlash;
+      y[l] = ((y[l + 1] as number) + twist) * link.ratio;
+    }
+    this.accounts.begin(y);
+  }
+
+  private resume(from: ChainState): void {
+    const { equations, y } = this;
+    y.set(from.y);
+    this.t = from.time;
+    equations.flank.set(from.flank);
+    equations.sign.set(from.sign);
+    equations.stopSide = from.stopSide;
+    from.sense.forEach((sense, b) => {
+      equations.setSense(b, sense as -1 | 0 | 1);
+    });
+    if (from.isBondBroken) this.breakBond();
+    if (from.isLimiting) this.driver.hold();
+    else this.driver.driveFully();
+    this.record.happened(from.cause.cause, from.cause.since);
+    this.accounts.begin(y);
+    this.finder.isJammed = true;
+    const ball = equations.bodies + equations.ball;
+    this.impactSpeed = Math.abs(y[ball] as number);
+    this.accounts.lose("stop", this.ballEnergy());
+    y[ball] = 0;
+    equations.setSense(equations.ball, 0);
+    this.record.happened("jammed", this.t);
+    this.arrival = this.t;
+    this.h = Math.min(firstStep, this.eventStep);
+  }
+
+  run(): ChainRun {
+    const { train, order, driver } = this;
+    if (order.jamFrom !== undefined) this.advance(order.horizon);
+    else {
+      const alive = Math.min(train.deadTime, order.horizon);
+      this.advance(alive);
+      this.record.happened("start", this.t);
+      if (order.controller === undefined) {
+        driver.driveFully();
+        this.h = Math.min(this.h, firstStep);
+        this.advance(order.horizon);
+      } else this.follow(order.controller, alive);
+    }
+    return this.result();
+  }
+
+  private follow(controller: ChainController, alive: number): void {
+    const { order, equations, driver, y } = this;
+    for (let n = 0; this.t < order.horizon && !this.isOver(); n++) {
+      const since = n * controller.sampleTime;
+      const angle = y[equations.ball] as number;
+      driver.lead(
+        controller.current(since, angle, y[equations.bodies + equations.ball] as number),
+        controller.lag,
+      );
+      this.advance(Math.min(alive + since + controller.sampleTime, order.horizon));
+    }
+  }
+
+  private advance(until: number): void {
+    while (until - this.t > leastTime && !this.isOver()) {
+      const before = this.t;
+      this.go(until);
+      this.count++;
+      this.idle = this.t > before ? 0 : this.idle + 1;
+      this.finder.isWaiting = this.idle >= mostIdle;
+    }
+  }
+
+  /** Whether nothing more is to come: the first wind-up is over, or all rests and the current is steady. */
+  private isOver(): boolean {
+    if (this.count >= mostSteps) return true;
+    if (this.order.isWhole === true) return false;
+    if (this.t >= this.settledAt) return true;
+    return this.isStalled() && !this.driver.isDead;
+  }
+
+  /** All held, and the current no longer rises. */
+  private isStalled(): boolean {
+    const { equations, y } = this;
+    for (let b = 0; b < equations.bodies; b++)
+      if (equations.canRest[b] === 1 && equations.held[b] === 0) return false;
+    const rate = equations.currentRate(y[equations.bodies] as number, y[equations.current] as number);
+    return (
+      Math.abs(rate) * this.electricalTime < 1e-6 * (this.train.openCircuitVoltage / this.train.resistance)
+    );
+  }
+
+  private go(until: number): void {
+    const { step, finder, equations, y, accounts } = this;
+    const left = until - this.t;
+    let h = Math.min(this.h, left, this.longest());
+    const limit = h;
+    let error = step.attempt(h);
+    while (!(error <= 1)) {
+      h = nextStep(h, Math.max(error, 1.0001));
+      if (Number.isNaN(error) || h < smallestStep) {
+        if (h < smallestStep) throw new Error(`a step of ${h} s has the error ${error}, at ${this.t} s`);
+      }
+      error = step.attempt(h);
+    }
+    const grown = nextStep(h, error);
+    this.h = h < limit ? grown : Math.max(grown, Math.min(this.h, grown));
+    finder.find();
+    const { share, event, index, side } = finder;
+    const used = share * h;
+    if (used > 0) {
+      accounts.point(y, used / 6, this.driver.isFull);
+      step.along(0.5 * share, this.middle);
+      accounts.point(this.middle, (4 * used) / 6, this.driver.isFull);
+      this.record.steps(this.t, h, share);
+      this.notePassing(h, share);
+      this.order.watch?.(step, equations, this.t, h, share);
+    }
+    if (share === 1) y.set(step.end);
+    else {
+      step.along(share, this.middle);
+      y.set(this.middle);
+    }
+    if (used > 0) accounts.point(y, used / 6, this.driver.isFull);
+    this.t = event === "none" && h === left ? until : this.t + used;
+    if (event !== "none") this.meet(event, index, side);
+    this.noteStanding();
+  }
+
+  /** What a step may be at most: nodes of the load it passes, and a time constant where friction runs away. */
+  private longest(): number {
+    const { equations, y, train } = this;
+    const b = equations.ball;
+    if (equations.held[b] === 1) return Number.POSITIVE_INFINITY;
+    const speed = y[equations.bodies + b] as number;
+    const advance = Math.min(nodesPassed * train.load.step, sharePassed * train.travel);
+    return Math.min(advance / Math.abs(speed), 1 / equations.growth(y[b] as number, speed));
+  }
+
+  private notePassing(h: number, share: number): void {
+    const { order, step, equations, markTimes } = this;
+    const marks = order.marks;
+    if (marks === undefined) return;
+    const b = equations.ball;
+    const p = { y0: 0, y1: 0, e2: step.bend[b] as number, e3: step.skew[b] as number };
+    for (; this.nextMark < marks.length; this.nextMark++) {
+      const target = order.start + order.sense * (marks[this.nextMark] as number);
+      p.y0 = (step.start[b] as number) - target;
+      p.y1 = (step.end[b] as number) - target;
+      const x = passing(p, share, order.sense);
+      if (x === undefined) return;
+      markTimes[this.nextMark] = this.t + x * h;
+    }
+  }
+
+  /** Notes when the motor first stands behind the stop, and when its current will have settled. */
+  private noteStanding(): void {
+    if (!this.record.isFinal || !Number.isNaN(this.stoodAt)) {
+      return;
+    }
+    const { equations, y, order } = this;
+    const speed = order.sense * (y[equations.bodies] as number);
+    if (speed <= 0) {
+      this.stoodAt = this.t;
+      this.settledAt = Math.min(this.settledAt, this.t + settled * this.electricalTime);
+    }
+  }
+
+  private meet(event: string, index: number, side: 1 | -1): void {
+    const { equations, driver, record, y } = this;
+    this.events++;
+    this.h = Math.min(this.h, firstStep);
+    switch (event) {
+      case "rest":
+        this.rest(index);
+        break;
+      case "release":
+        this.release(index, side);
+        break;
+      case "touch":
+        this.switching(() => {
+          equations.flank[index] = side;
+          equations.sign[index] = side;
+          equations.chooseMesh(index);
+        });
+        record.happened("backlash", this.t);
+        this.h = Math.min(this.h, this.eventStep);
+        break;
+      case "part":
+        this.switching(() => {
+          equations.flank[index] = 0;
+        });
+        break;
+      case "sign":
+        equations.sign[index] = equations.sign[index] === 1 ? -1 : 1;
+        equations.chooseMesh(index);
+        break;
+      case "meet":
+        this.meetStop(side);
+        break;
+      case "leave":
+        this.switching(() => {
+          equations.stopSide = 0;
+        });
+        break;
+      case "jam":
+        this.keep();
+        break;
+      case "driver":
+        driver.changeOver(y);
+        break;
+    }
+  }
+
+  /** What a spring holds when it is let go, or is taken up with, is counted as lost in twist. */
+  private switching(change: () => void): void {
+    const before = this.equations.elastic(this.y);
+    change();
+    this.accounts.lose("twist", before - this.equations.elastic(this.y));
+  }
+
+  private rest(body: number): void {
+    const { equations, y } = this;
+    y[equations.bodies + body] = 0;
+    const before = equations.sense[body] as number;
+    equations.setSense(body, 0);
+    if (body === equations.ball) this.breakBond();
+    equations.torques(y);
+    for (const side of before > 0 ? ([-1, 1] as const) : ([1, -1] as const)) {
+      if (side * equations.drive(body, y) > equations.holding(body, side, y)) {
+        this.release(body, side);
+        return;
+      }
+    }
+  }
+
+  private release(body: number, side: 1 | -1): void {
+    const { equations } = this;
+    equations.setSense(body, side);
+    if (body !== equations.ball) return;
+    this.record.happened("breakaway", this.t);
+    if (Number.isNaN(this.firstMotion)) this.firstMotion = this.t;
+  }
+
+  private breakBond(): void {
+    this.equations.breakDwellBond();
+    this.isBondBroken = true;
+  }
+
+  private meetStop(side: 1 | -1): void {
+    const { equations, train, y, accounts, record, order } = this;
+    const ball = equations.ball;
+    const p = equations.bodies + ball;
+    const isEnd = side === order.sense;
+    if (isEnd && Number.isNaN(this.arrival)) {
+      this.arrival = this.t;
+      this.impactSpeed = Math.abs(y[p] as number);
+      this.settledAt = this.t + longestWindUp * this.period;
+    }
+    if (isEnd) record.happened("stop", this.t);
+    this.h = Math.min(this.h, this.eventStep);
+    if (train.stop.kind === "soft") {
+      this.switching(() => {
+        equations.stopSide = side;
+      });
+      return;
+    }
+    const kept = -train.stop.restitution * (y[p] as number);
+    const before = this.ballEnergy();
+    y[ball] = side > 0 ? train.travel : 0;
+    this.breakBond();
+    if (Math.abs(kept) > restShare * this.stemNoLoad) {
+      y[p] = kept;
+      equations.setSense(ball, kept > 0 ? 1 : -1);
+    } else {
+      y[p] = 0;
+      equations.setSense(ball, 0);
+    }
+    accounts.lose("stop", before - this.ballEnergy());
+  }
+
+  private ballEnergy(): number {
+    const { equations, y } = this;
+    const w = y[equations.bodies + equations.ball] as number;
+    const { inertia } = this.train.bodies[equations.ball] ?? { inertia: 0 };
+    return 0.5 * inertia * w * w;
+  }
+
+  private keep(): void {
+    const { equations } = this;
+    this.finder.passedJam();
+    this.kept = {
+      time: this.t,
+      y: Float64Array.from(this.y),
+      sense: Int8Array.from(equations.sense),
+      flank: Int8Array.from(equations.flank),
+      sign: Int8Array.from(equations.sign),
+      stopSide: equations.stopSide,
+      isBondBroken: this.isBondBroken,
+      isLimiting: this.driver.isLimiting,
+      cause: this.record.lastCause,
+    };
+  }
+
+  private result(): ChainRun {
+    const hasArrived = !Number.isNaN(this.arrival);
+    const isStalled = !hasArrived && this.isStalled();
+    return {
+      outcome: hasArrived ? "arrived" : isStalled ? "stalled" : "out of time",
+      firstMotion: Number.isNaN(this.firstMotion) ? undefined : (this.firstMotion as Time),
+      arrival: hasArrived ? (this.arrival as Time) : undefined,
+      markTimes: this.markTimes,
+      links: this.record.links,
+      stop: this.record.stop,
+      impactSpeed: this.impactSpeed,
+      ledger: this.accounts.close(this.y),
+      end: this.t as Time,
+      steps: this.count,
+      events: this.events,
+      kept: this.kept,
+      y: this.y,
+    };
+  }
+}
+
+/** Share of a step at which a curve, zero at the mark, is passed in a sense; undefined if not within `share`. */
+function passing(curve: Parameters<typeof curveAt>[0], share: number, sense: 1 | -1): number | undefined {
+  const end = share === 1 ? curve.y1 : curveAt(curve, share);
+  if (sense * end < 0) return undefined;
+  return Math.min(curveZero(curve, share), share);
+}
