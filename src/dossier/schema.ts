@@ -16,6 +16,9 @@ import type { SolidFile } from "../substance/index.js";
 import { boundaryFields } from "./boundaryFields.js";
 import { coldFields } from "./coldFields.js";
 import { choice, count, list, quantity, type SectionValue, section, text } from "./field.js";
+import { strengthFields, torquePathFields } from "./strengthFields.js";
+import { holdFields, powerLossFields } from "./holdFields.js";
+import { oxygenFields } from "./oxygenFields.js";
 import { instrumentFields, leakageFields, leakTestFields, plannedTests } from "./testFields.js";
 import { cavityFields, trappedFields } from "./trappedFields.js";
 
@@ -172,9 +175,16 @@ export const valveFile = section(
               "Smallest flow step that must be resolved, share of `mass_flow`.",
               "2 %",
             ),
+            accuracy: quantity(
+              "ratio",
+              positiveRatioTo(1),
+              "By how much a flow that was set may be off, share of `mass_flow`.",
+              "4 %",
+            ),
           },
           "Throttling range.",
         ),
+        power_loss: powerLossFields,
         open_within: section(
           { time: quantity("time", positive, "Longest opening time allowed.", "0.8 s"), definition },
           "Limit of the opening time.",
@@ -364,6 +374,7 @@ export const valveFile = section(
         cavity: cavityFields,
         boundary: boundaryFields,
         cold: coldFields,
+        strength: strengthFields,
         packing: section(
           {
             material: text(
@@ -441,6 +452,7 @@ export const valveFile = section(
               "Friction of the thrust collar at 90 K over that at ambient.",
               "{ from: 0.8, to: 1.5 }",
             ),
+            ...torquePathFields,
           },
           "Stem and its thrust bearing.",
         ),
@@ -635,6 +647,12 @@ export const valveFile = section(
             ),
             backlash: quantity("angle", notNegative, "Backlash at the stage's output.", "20 arcmin"),
             rated_torque: quantity("torque", positive, "Rated output torque.", "12 N m"),
+            peak_torque: quantity(
+              "torque",
+              positive,
+              "Output torque allowed at each start and stop, again and again.",
+              "18 N m",
+            ),
             momentary_torque: quantity("torque", positive, "Momentary output torque allowed.", "25 N m"),
           },
           "Gear stages, from motor to stem.",
@@ -729,6 +747,7 @@ export const valveFile = section(
           },
           "How the drive is commanded.",
         ),
+        hold: holdFields,
         stop_restitution: quantity(
           "ratio",
           { min: 0, max: 0.99 },
@@ -739,6 +758,7 @@ export const valveFile = section(
       "Motor, gears, supply, command.",
     ),
     trapped: trappedFields,
+    oxygen: oxygenFields,
     cases: list(
       {
         id: text("Short name used in file names and on the command line.", "dry-ambient"),
