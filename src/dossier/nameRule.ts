@@ -56,6 +56,21 @@ export function solidRule({ valve, solids = [] }: ValveFile): readonly Finding[]
           [`valve.cold.fits[${j}].shaft_material`, shaft_material],
         ] as const,
     ),
+    ["valve.stem.material", valve?.stem?.material],
+    ...(valve?.stem?.sections ?? []).map(
+      ({ material }, j) => [`valve.stem.sections[${j}].material`, material] as const,
+    ),
+    ...(valve?.stem?.joints ?? []).flatMap(
+      ({ shaft_material, hub_material, material }, j) =>
+        [
+          [`valve.stem.joints[${j}].shaft_material`, shaft_material],
+          [`valve.stem.joints[${j}].hub_material`, hub_material],
+          [`valve.stem.joints[${j}].material`, material],
+        ] as const,
+    ),
+    ...(valve?.strength?.impact_tests ?? []).map(
+      ({ material }, j) => [`valve.strength.impact_tests[${j}].material`, material] as const,
+    ),
     ...(cold?.cool_down?.parts ?? []).map(
       ({ material }, j) => [`valve.cold.cool_down.parts[${j}].material`, material] as const,
     ),

@@ -100,6 +100,7 @@ const solidFile = z.strictObject({
   yield_strength: property.optional(),
   ultimate_strength: property.optional(),
   elongation: property.optional(),
+  fracture_toughness: property.optional(),
 });
 
 /** A solid's data file as read. */

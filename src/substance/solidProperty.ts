@@ -17,7 +17,8 @@ export type SolidQuantity =
   | "youngs_modulus"
   | "yield_strength"
   | "ultimate_strength"
-  | "elongation";
+  | "elongation"
+  | "fracture_toughness";
 
 interface QuantityWords {
   readonly words: string;
@@ -32,6 +33,7 @@ export const solidQuantities: Readonly<Record<SolidQuantity, QuantityWords>> = {
   yield_strength: { words: "yield strength", dimension: "stress" },
   ultimate_strength: { words: "ultimate strength", dimension: "stress" },
   elongation: { words: "elongation at break", dimension: "ratio" },
+  fracture_toughness: { words: "fracture toughness", dimension: "fracture toughness" },
 };
 
 /** A value of a solid with the interval it lies in, in SI; a contraction is a ratio. */

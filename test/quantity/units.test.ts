@@ -34,7 +34,7 @@ describe("NIST SP 811 (2008), appendix B.8", () => {
 });
 
 describe("fracture toughness", () => {
-  it("1 ksi sqrt(in) is 1.099 MPa sqrt(m) [shigley-2011, sec. 5-12]", () => {
+  it("1 ksi sqrt(in) is 1.099 MPa sqrt(m) [budynas-nisbett-2011, sec. 5-12]", () => {
     for (const typed of ["1 ksi√in", "1 ksi sqrt(in)", "1 ksi in^0.5"])
       expect(parseQuantity(typed, "fracture toughness") / 1e6).toBeCloseTo(1.099, 3);
     expect(parseQuantity("50 MPa√m", "fracture toughness")).toBe(50e6);

@@ -1,7 +1,7 @@
 /** What a metal bears in shear, from its strengths in tension. */
 import type { Stress } from "../../quantity/index.js";
 
-/** Shear at which a metal yields, sigma_y / sqrt(3) (von Mises). Source [shigley-2011, sec. 5-5] */
+/** Shear at which a metal yields, sigma_y / sqrt(3) (von Mises). Source [budynas-nisbett-2011, sec. 5-5] */
 export function shearYield(yieldStrength: Stress): Stress {
   return (yieldStrength / Math.sqrt(3)) as Stress;
 }
@@ -9,11 +9,11 @@ export function shearYield(yieldStrength: Stress): Stress {
 /**
  * Share of the ultimate strength at which a ductile metal breaks in torsion, with its spread: 0.75 to
  * 0.8 by one source, 0.67 by another [-].
- * Source [textbook values, from memory; shigley-2011, eq. 6-54: 0.67]
+ * Source [textbook values, from memory; budynas-nisbett-2011, eq. 6-54: 0.67]
  */
 export const ultimateInTorsion = { low: 0.67, mode: 0.75, high: 0.8 } as const;
 
-/** Elongation at break below which a metal is reckoned brittle [-] [shigley-2011, sec. 5-2]. */
+/** Elongation at break below which a metal is reckoned brittle [-] [budynas-nisbett-2011, sec. 5-2]. */
 export const leastDuctile = 0.05;
 
 /** What a torque-carrying section is asked for, and what its stress may be. */

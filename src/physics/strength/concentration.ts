@@ -61,7 +61,7 @@ function fromPolynomial(depth: number, x: number): number {
 
 /**
  * Bottom of a profile (end-milled) keyway with r/d = 0.021 at its fillet: 2.6 by itself, 3.0 with the key
- * pressing in it. Source [pilkey-2008, keyseat in torsion, from memory; shigley-2011, table 7-1: 3.0]
+ * pressing in it. Source [pilkey-2008, keyseat in torsion, from memory; budynas-nisbett-2011, table 7-1: 3.0]
  */
 export const keywayConcentration = 3;
 

@@ -5,11 +5,11 @@
  *   sigma_a = sqrt(3) K_fs (tau_1 - tau_2)/2,   sigma_m = sqrt(3) K_fs |tau_1 + tau_2|/2
  *   1/n = sigma_a / S_f(N) + sigma_m / S_ut
  *
- * Source [shigley-2011, sec. 6-8, 6-9 and eq. 7-7]
+ * Source [budynas-nisbett-2011, sec. 6-8, 6-9 and eq. 7-7]
  */
 import type { Length, Stress } from "../../quantity/index.js";
 
-/** How a surface was made, with the factor a S_ut^b of its finish, S_ut in MPa [shigley-2011, table 6-2, looked up]. */
+/** How a surface was made, with the factor a S_ut^b of its finish, S_ut in MPa [budynas-nisbett-2011, table 6-2, looked up]. */
 export const surfaces = {
   ground: { a: 1.58, b: -0.085 },
   machined: { a: 4.51, b: -0.265 },
@@ -32,7 +32,7 @@ const sizes = { least: 2.79e-3, reference: 7.62e-3, most: 51e-3 } as const;
 /**
  * Factor of the size, (d / 7.62 mm)^-0.107, not above 1.
  * @param d  diameter, or for another section the largest across
- * Valid for 2.79 to 51 mm; held at the ends.  Source [shigley-2011, eq. 6-20, looked up]
+ * Valid for 2.79 to 51 mm; held at the ends.  Source [budynas-nisbett-2011, eq. 6-20, looked up]
  */
 export function sizeFactor(d: Length): number {
   const within = Math.min(Math.max(d, sizes.least), sizes.most);
@@ -41,7 +41,7 @@ export function sizeFactor(d: Length): number {
 
 /**
  * Endurance limit of a polished bar over its ultimate strength: 0.5 for steels, 0.35 to 0.4 for
- * austenitic, nickel and copper alloys at some 1e7 cycles. Source [shigley-2011, eq. 6-8; textbook
+ * austenitic, nickel and copper alloys at some 1e7 cycles. Source [budynas-nisbett-2011, eq. 6-8; textbook
  * values, from memory]
  */
 export const enduranceRatio = { low: 0.35, mode: 0.4, high: 0.5 } as const;
@@ -56,7 +56,7 @@ const knee = { from: 1e3, to: 1e6, share: 0.9 } as const;
  *   S_f = a N^b,  a = (0.9 S_ut)^2 / S_e,  b = -log10(0.9 S_ut / S_e) / 3
  *
  * @param enduranceLimit  S_e of the part, with its factors;  @param cycles  N >= 1
- * Source  [shigley-2011, eqs. 6-13 to 6-15], with f = 0.9
+ * Source  [budynas-nisbett-2011, eqs. 6-13 to 6-15], with f = 0.9
  */
 export function fatigueStrength(ultimateStrength: Stress, enduranceLimit: Stress, cycles: number): Stress {
   const start = knee.share * ultimateStrength;

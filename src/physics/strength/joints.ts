@@ -61,7 +61,7 @@ export interface ParallelKey {
  *
  *   p = 4 T / (n d h L),   tau = 2 T / (n d w L)
  *
- * Source [shigley-2011, example 7-6]
+ * Source [budynas-nisbett-2011, example 7-6]
  */
 export function keyJoint({ shaftDiameter: d, width, height, length, count }: ParallelKey): JointResistance {
   return { bearing: (count * d * height * length) / 4, shear: (count * d * width * length) / 2 };
@@ -109,7 +109,7 @@ export function splineJoint(spline: Spline): JointResistance {
 /**
  * Torque that set screws hold by friction and bite, n F d/2.
  * @param force  holding force of one screw, of its maker or a test;  @param d  shaft diameter
- * Source [shigley-2011, sec. 7-7]
+ * Source [budynas-nisbett-2011, sec. 7-7]
  */
 export function setScrewTorque(count: number, force: Force, d: Length): Torque {
   return ((count * force * d) / 2) as Torque;

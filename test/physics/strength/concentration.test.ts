@@ -11,7 +11,7 @@ const shoulder = (ratio: number, radius: number) =>
   shoulderConcentration(1 as Length, ratio as Length, radius as Length);
 
 describe("shoulder fillet in torsion", () => {
-  it("D/d 1.2, r/d 0.1: 1.35 [shigley-2011, example 7-1, read from the chart; from memory]", () => {
+  it("D/d 1.2, r/d 0.1: 1.35 [budynas-nisbett-2011, example 7-1, read from the chart; from memory]", () => {
     // A reading of a chart.
     expect(Math.abs(shoulder(1.2, 0.1) / 1.35 - 1)).toBeLessThan(0.03);
   });
@@ -25,7 +25,7 @@ describe("shoulder fillet in torsion", () => {
     expect(shoulder(ratio, radius) / curve).toBeLessThan(1.03);
   });
 
-  it("a step of 22 to 25.4 mm with r/d 0.077: 1.4 to 1.5, read as 1.5 in [shigley-2011, problem 7-2, solution looked up]", () => {
+  it("a step of 22 to 25.4 mm with r/d 0.077: 1.4 to 1.5, read as 1.5 in [budynas-nisbett-2011, problem 7-2, solution looked up]", () => {
     const value = shoulder(25.4 / 22, 0.077);
     expect(value).toBeGreaterThan(1.36);
     expect(value).toBeLessThan(1.5);
@@ -42,7 +42,7 @@ describe("shoulder fillet in torsion", () => {
   });
 });
 
-it("an end-milled keyseat: 3.0 at r/d 0.02 [shigley-2011, table 7-1, looked up in a solution]", () => {
+it("an end-milled keyseat: 3.0 at r/d 0.02 [budynas-nisbett-2011, table 7-1, looked up in a solution]", () => {
   expect(keywayConcentration).toBe(3);
 });
 

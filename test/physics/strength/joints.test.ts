@@ -13,7 +13,7 @@ import type { Force, Length } from "../../../src/quantity/index.js";
 const mm = (value: number) => (value * 1e-3) as Length;
 
 describe("parallel key", () => {
-  it("4200 lbf in on 1 7/16 in, key 3/8 in square of 65 ksi, factor 2.8: 1.17 in for shear, 1.35 in for pressure [shigley-2011, example 7-6; from memory]", () => {
+  it("4200 lbf in on 1 7/16 in, key 3/8 in square of 65 ksi, factor 2.8: 1.17 in for shear, 1.35 in for pressure [budynas-nisbett-2011, example 7-6; from memory]", () => {
     const perInch = keyJoint({
       shaftDiameter: 1.4375 as Length,
       width: 0.375 as Length,
@@ -80,6 +80,6 @@ it("spline: 20 teeth of which half carry, each at half the pitch diameter", () =
   expect(shear).toBeCloseTo((10 * mm(1.5) * mm(12) * mm(10)) / 2, 15);
 });
 
-it("two set screws of 4.45 kN (1/4 in, 1000 lbf [shigley-2011, table 7-4; from memory]) on 14 mm hold 62.3 N m", () => {
+it("two set screws of 4.45 kN (1/4 in, 1000 lbf [budynas-nisbett-2011, table 7-4; from memory]) on 14 mm hold 62.3 N m", () => {
   expect(setScrewTorque(2, 4448 as Force, mm(14))).toBeCloseTo(62.3, 1);
 });

@@ -17,7 +17,7 @@ import type { Length, Stress } from "../../../src/quantity/index.js";
 const MPa = (value: number) => (value * 1e6) as Stress;
 const mm = (value: number) => (value * 1e-3) as Length;
 
-it("steel of 65 ksi yields in shear at 37.5 ksi [shigley-2011, example 7-6; from memory]", () => {
+it("steel of 65 ksi yields in shear at 37.5 ksi [budynas-nisbett-2011, example 7-6; from memory]", () => {
   expect(shearYield(65 as Stress)).toBeCloseTo(37.5, 1);
 });
 
@@ -39,18 +39,18 @@ describe("margin in shear", () => {
 });
 
 describe("fatigue", () => {
-  it("S_ut 1226 MPa machined, 22 mm: k_a 0.685, k_b 0.893, S_e 375 MPa [shigley-2011, problem 7-2, solution looked up]", () => {
+  it("S_ut 1226 MPa machined, 22 mm: k_a 0.685, k_b 0.893, S_e 375 MPa [budynas-nisbett-2011, problem 7-2, solution looked up]", () => {
     const [a, b] = [surfaceFactor("machined", MPa(1226)), sizeFactor(mm(22))];
     expect(a).toBeCloseTo(0.685, 3);
     expect(b).toBeCloseTo(0.893, 3);
     expect(a * b * 0.5 * 1226).toBeCloseTo(375, 0);
   });
 
-  it("S_ut 68 ksi machined: k_a 0.883 [shigley-2011, chapter 7, solution looked up]", () => {
+  it("S_ut 68 ksi machined: k_a 0.883 [budynas-nisbett-2011, chapter 7, solution looked up]", () => {
     expect(surfaceFactor("machined", MPa(68 * 6.894_757))).toBeCloseTo(0.883, 2);
   });
 
-  it("S_ut 90 ksi, S_e 45 ksi: 1e4 cycles at 63.9 ksi with f = 0.9: a = 145.8 ksi, b = -0.0851 [shigley-2011, eqs. 6-14, 6-15]", () => {
+  it("S_ut 90 ksi, S_e 45 ksi: 1e4 cycles at 63.9 ksi with f = 0.9: a = 145.8 ksi, b = -0.0851 [budynas-nisbett-2011, eqs. 6-14, 6-15]", () => {
     const at = (cycles: number) => fatigueStrength(90 as Stress, 45 as Stress, cycles);
     expect(at(1e4)).toBeCloseTo(145.8 * 1e4 ** -0.0851, 1);
     expect(at(1e3)).toBeCloseTo(81, 6);
@@ -59,7 +59,7 @@ describe("fatigue", () => {
     expect(at(1)).toBe(90);
   });
 
-  it("A 2920, B 2391 lbf in on 1.073 in, S_e 30, S_ut 100 ksi: factor 2 on Goodman's line [shigley-2011, problem 7-1(d), solution looked up]", () => {
+  it("A 2920, B 2391 lbf in on 1.073 in, S_e 30, S_ut 100 ksi: factor 2 on Goodman's line [budynas-nisbett-2011, problem 7-1(d), solution looked up]", () => {
     const stress = (moment: number) => ((16 * moment) / (Math.PI * 1.073 ** 3)) as Stress;
     expect(goodmanFactor(stress(2920), stress(2391), 30e3 as Stress, 100e3 as Stress)).toBeCloseTo(2, 2);
   });

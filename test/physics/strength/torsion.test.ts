@@ -42,7 +42,7 @@ describe("torsion by the forms of [roark-2002, table 10.1], numbers worked out f
   });
 });
 
-it("a bar of 1.5 in at 14 kip in: 21.1 ksi, the textbook's 16 T/(pi d^3) [shigley-2011, eq. 3-37]", () => {
+it("a bar of 1.5 in at 14 kip in: 21.1 ksi, the textbook's 16 T/(pi d^3) [budynas-nisbett-2011, eq. 3-37]", () => {
   const psi = 6894.757;
   const section = roundSection((1.5 * 0.0254) as Length);
   const T = 14e3 * 0.112_984_8;
@@ -50,7 +50,7 @@ it("a bar of 1.5 in at 14 kip in: 21.1 ksi, the textbook's 16 T/(pi d^3) [shigle
 });
 
 describe("shapes that become each other", () => {
-  it("a tube without a bore is the round, a thin one 2 pi r^2 t [shigley-2011, eq. 3-45, thin-walled]", () => {
+  it("a tube without a bore is the round, a thin one 2 pi r^2 t [budynas-nisbett-2011, eq. 3-45, thin-walled]", () => {
     expect(tubeSection(mm(12), mm(0))).toEqual(roundSection(mm(12)));
     const thin = tubeSection(mm(20.1), mm(19.9)).resistance;
     expect(thin / (2 * Math.PI * mm(10) ** 2 * mm(0.1))).toBeCloseTo(1, 1);
@@ -120,7 +120,7 @@ describe("torsion constants against Prandtl's equation on a grid", () => {
   });
 });
 
-it("shear modulus of steel, E 207 GPa and nu 0.292: 80 GPa [shigley-2011, table A-5: 79.3 GPa measured]", () => {
+it("shear modulus of steel, E 207 GPa and nu 0.292: 80 GPa [budynas-nisbett-2011, table A-5: 79.3 GPa measured]", () => {
   expect(Math.abs(shearModulus(207e9 as Stress, 0.292) / 79.3e9 - 1)).toBeLessThan(0.02);
 });
 
