@@ -14,6 +14,7 @@ import {
 import type { Notice } from "../fault/index.js";
 import {
   keptReduction,
+  now,
   type RunFinding,
   readFinding,
   readJointFinding,
@@ -87,6 +88,7 @@ export async function standingEvidence(open: OpenDossier): Promise<Standing> {
   const findings = runs.flatMap(({ finding }) => (finding === undefined ? [] : [finding]));
   return {
     evidence: {
+      day: now().slice(0, 10),
       reconciliations: findings.map(({ reconciliation }) => reconciliation),
       sealedFindings: runs.flatMap(({ sealedFinding }) =>
         sealedFinding === undefined ? [] : [sealedFinding],

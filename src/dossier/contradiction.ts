@@ -12,6 +12,7 @@ import { correlationRule } from "./correlationRule.js";
 import type { Finding, Rule } from "./finding.js";
 import { heatRule } from "./heatRule.js";
 import { fluidRule, materialRule, solidRule } from "./nameRule.js";
+import { oxygenRule } from "./oxygenRule.js";
 import type { FilledByParts } from "./part.js";
 import { nominalText } from "./provenance.js";
 import type { ValveFile } from "./schema.js";
@@ -32,6 +33,7 @@ const rules: readonly Rule[] = [
   materialRule,
   solidRule,
   coolDownRule,
+  oxygenRule,
   fluidRule,
   caseRule,
   correlationRule,

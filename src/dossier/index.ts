@@ -9,6 +9,8 @@ export { type JsonSchema, jsonSchema } from "./jsonSchema.js";
 export { gasLeakLimit, type LeakLimit } from "./leakClass.js";
 export { type MarginRules, marginRules } from "./marginRule.js";
 export { materialNamed, readSolids } from "./ownSolid.js";
+export type { WettedPart } from "./oxygenFields.js";
+export { type OxygenStanding, oxygenLimits, oxygenStanding, type WettedKind } from "./oxygenStanding.js";
 export type { Part, PartKind } from "./part.js";
 export { itemAt } from "./path.js";
 export { nominalText, originWords, provenanceText } from "./provenance.js";

@@ -30,6 +30,7 @@ export {
 export { operatingFaults } from "./operating.js";
 export { OwnAnswers, predictWithOwn } from "./ownAnswers.js";
 export { type OwnFigures, ownBand, ownProbability, usualProbability } from "./ownBand.js";
+export type { OxygenAnswer } from "./oxygen.js";
 export { isAnswerable, type Matter, type Medium, matters, type Plan, planFor } from "./plan.js";
 export {
   type BlockRunner,

@@ -9,6 +9,7 @@ import { type ColdAnswer, coldOf } from "./cold.js";
 import { type CoolDownAnswer, coolDownOf } from "./coolDown.js";
 import { type HeatAnswer, heatOf } from "./heat.js";
 import { type Sampling, samplesToShow } from "./ownBand.js";
+import { type OxygenAnswer, oxygenOf } from "./oxygen.js";
 import { type BlockRunner, type Prediction, type PredictionOptions, predict } from "./prediction.js";
 import { type TrappedAnswer, trappedOf } from "./trapped.js";
 
@@ -31,6 +32,7 @@ export class OwnAnswers {
   private coldNow: ColdAnswer | undefined;
   private coolDownNow: CoolDownAnswer | undefined;
   private heatNow: HeatAnswer | undefined;
+  private oxygenNow: OxygenAnswer | undefined;
   private trappedNow: TrappedAnswer | undefined;
 
   /** @param sampling seed of their small bands, and the samples of the strokes' band */
@@ -69,9 +71,14 @@ export class OwnAnswers {
     return this.boundaryNow;
   }
 
+  get oxygen(): OxygenAnswer {
+    this.oxygenNow ??= oxygenOf(this.dossier, this.caseId, this.sampling);
+    return this.oxygenNow;
+  }
+
   /** Works out all of them. */
   workOut(): this {
-    void [this.cold, this.coolDown, this.heat, this.trapped, this.boundary];
+    void [this.cold, this.coolDown, this.heat, this.trapped, this.boundary, this.oxygen];
     return this;
   }
 }

@@ -46,7 +46,7 @@ export function hazardsOf(...given: readonly Given[]): ReadonlySet<Hazard> {
 }
 
 /** Part of a fluid in a fire; undefined where nobody gave it. */
-export function reactionOf(name: string | undefined): InletLiquid["reaction"] | undefined {
+function reactionOf(name: string | undefined): InletLiquid["reaction"] | undefined {
   if (name === "none") return "inert";
   return name !== undefined && inletNames.includes(name) ? inletLiquid(name).reaction : undefined;
 }
@@ -92,6 +92,7 @@ const cautions: Readonly<Record<string, readonly (string | HazardCaution)[]>> = 
     },
   ],
   oxygen: [
+    "Whether a part may meet an oxidiser is for oxygen specialists and the local codes to say: this page lists what they must see, and clears nothing.",
     "A test with nitrogen, helium or water shows nothing of ignition.",
     {
       of: "oxidiser",

@@ -51,6 +51,8 @@ export interface Evidence {
   readonly notReduced?: readonly string[];
   /** What was predicted, measured and updated, oldest first. */
   readonly history?: readonly PastEvent[];
+  /** The day for which what expires is judged, ISO 8601; left out: nothing that expires is known to hold. */
+  readonly day?: string;
   /** Which test would tell most of the case, as last ranked. */
   readonly next?: NextRanking;
 }

@@ -2,13 +2,14 @@
 import { cold } from "./cold.js";
 import { flow } from "./flow.js";
 import { opening } from "./opening.js";
+import { oxygen } from "./oxygen.js";
 import type { Question } from "./question.js";
 import { stand } from "./stand.js";
 import { testAgreement } from "./testAgreement.js";
 import { throttling } from "./throttling.js";
 import { trapped } from "./trapped.js";
 import { turning } from "./turning.js";
-import { impact, line, oxygen, start } from "./unmodelled.js";
+import { impact, line, start } from "./unmodelled.js";
 
 /** Every question; an answer may read those before it. */
 export const questions: readonly Question[] = [

@@ -23,6 +23,8 @@ const siUnits: Partial<Record<Dimension, string>> = {
   "fracture toughness": "Pa√m",
   power: "W",
   "temperature difference": "K",
+  "pressure difference": "Pa",
+  resistance: "ohm",
 };
 
 /** SI unit of a check's numbers; undefined for a dimension in which no check is made. */

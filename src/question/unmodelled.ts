@@ -3,7 +3,6 @@
  * and says which evidence would answer it; a question leaves this file when it gets its model.
  */
 import { boundaryFinding } from "./boundary.js";
-import { reactionOf } from "./cautions.js";
 import type { Question } from "./question.js";
 
 function unmodelled(id: string, number: number, words: string, evidence: string): Question {
@@ -32,33 +31,6 @@ export const impact: Question = {
     const boundary = boundaryFinding(context);
     const { sentence } = ownMotion.answer(context, earlier);
     return { ...boundary, verdict: "not known", sentence: `${sentence} ${boundary.sentence}`.trim() };
-  },
-};
-
-const ignition = unmodelled(
-  "oxygen",
-  8,
-  "Can oxygen ignite it?",
-  "each wetted part with its material, gas velocities and compression temperatures, the cleaning record and the lubricant's batch, put before an oxygen specialist",
-);
-
-/** Question 8. Without an oxidiser in duty and cases it does not apply, which is no word on anything else. */
-export const oxygen: Question = {
-  ...ignition,
-  answer: (context, earlier) => {
-    const { duty, cases = [] } = context.prediction.dossier.valve;
-    const fluids = [duty, ...cases].map((given) => given?.fluid);
-    if (fluids.map(reactionOf).some((reaction) => reaction === undefined || reaction === "oxidiser"))
-      return ignition.answer(context, earlier);
-    const names = [...new Set(fluids)].filter((name) => name !== "none");
-    const subject =
-      names.length === 0
-        ? "the valve is dry in duty and cases"
-        : `${names.join(" and ")} ${names.length > 1 ? "are" : "is"} no oxidiser`;
-    return {
-      sentence: `Does not apply: ${subject}. Nothing is said of an oxidiser that reaches the valve otherwise, nor of a fuel in air.`,
-      checks: [],
-    };
   },
 };
 

@@ -1,0 +1,409 @@
+/** Checks of question 8 on parts and physics: the screen, velocity, compression, standing, rubbing. */
+import { oxygenLimits } from "../dossier/index.js";
+import { type Fact, velocityLimit } from "../physics/oxygen/index.js";
+import type { OwnFigures } from "../predict/index.js";
+import type { Pressure } from "../quantity/index.js";
+import type { Check, CheckDefinition, Limit } from "./check.js";
+import { type Context, faultsAmong } from "./context.js";
+import { failing, judgeOwn, waiting } from "./judgeOwn.js";
+import {
+  configurationOf,
+  configurationQuestions,
+  endsOf,
+  jetNeeds,
+  needsOf,
+  noDataOf,
+  oxygenFieldsOf,
+  type Part,
+  PartFacts,
+  partsOf,
+  unsigned,
+} from "./oxygenFacts.js";
+import { heatOfCombustion, latestWord, rubbingOf, type ScreenRow } from "./oxygenScreen.js";
+import { quantityWords } from "./words.js";
+
+/** What stands in for the list of parts while there is none. */
+export const everyPart = "oxygen.parts: every wetted part, lubricants too";
+
+const screenDefinition: CheckDefinition = {
+  id: "ignition-screen",
+  name: "Ignition mechanism screen",
+  dimension: "number",
+  equation: "for each part and mechanism: credible only if all conditions are present at once",
+  source: "astm-g88-2021; astm-mnl-36-2007, mechanisms and their conditions, from memory",
+  assumptions: [
+    "It counts credible pairs of part and mechanism that no specialist has seen. It clears no part.",
+    "Particles are always taken as present. A condition that nobody answered with name and day is open.",
+  ],
+};
+
+const velocityDefinition: CheckDefinition = {
+  id: "gas-velocity",
+  name: "Gas velocity",
+  dimension: "speed",
+  equation: "v <= v_max(p): 30 m/s to 15 bar, p v <= 450 bar m/s to 100 bar, 4.5 m/s to 200 bar",
+  source: "eiga-13-2012, impingement velocity curve, from memory",
+  assumptions: [
+    "A valve is an impingement site. The curve is of warm gas in pipelines; cold gas and liquid that flashes are held against it, because liquid has none of its own.",
+    "The jet expands without loss to the pressure behind the valve, of the case with the largest drop at the start: no real one is faster.",
+  ],
+};
+
+const exemptDefinition: CheckDefinition = {
+  ...velocityDefinition,
+  name: "Gas velocity, exempt material",
+  dimension: "pressure difference",
+  equation: "p <= exemption pressure of the material at its thickness: no limit of velocity",
+  source: "eiga-13-2012, exemption pressures, from memory",
+};
+
+const liquidDefinition: CheckDefinition = {
+  ...velocityDefinition,
+  name: "Gas velocity, no gas in the jet",
+  dimension: "ratio",
+  equation: "share of gas in the jet = 0, and no gas before the ball",
+};
+
+const compressionDefinition: CheckDefinition = {
+  id: "compression-temperature",
+  name: "Compression temperature",
+  dimension: "temperature",
+  equation: "s(p2, T2) = s(p1, T1); T2 <= T_autoignition - margin",
+  source: "astm-g88-2021, pneumatic impact; schmidt-wagner-1985, equation of state",
+  assumptions: [
+    "Real gas, no heat lost to the wall. The autoignition temperature is of a test at this pressure or a higher one; it ranks, and another lot has another.",
+  ],
+};
+
+const noneCompressedDefinition: CheckDefinition = {
+  ...compressionDefinition,
+  name: "Compression temperature, non-metals that compressed gas reaches",
+  dimension: "number",
+  equation: "number of them = 0",
+};
+
+const standingDefinition: CheckDefinition = {
+  id: "material-standing",
+  name: "Nonmetal and metal standing",
+  dimension: "number",
+  equation: "number of parts of a restricted material without a stated reason",
+  source: "astm-g63-2015; astm-g94-2005, standing as in data/oxygen, from memory",
+  assumptions: [
+    "Each part has a material on file with amount, and of a non-metal autoignition temperature and heat of combustion. Acceptance is the specialist's, whose review is asked for.",
+  ],
+};
+
+const rubbingDefinition: CheckDefinition = {
+  id: "metal-friction-pv",
+  name: "Metal friction p v",
+  dimension: "number",
+  equation: "number of metals that burn and rub on a metal; P v = (F / A) omega r of each",
+  source: "astm-g94-2005, friction, from memory",
+  assumptions: [
+    "P v takes the pressure of the shut valve at the fastest point of the nominal strokes, which never come together: what cannot be exceeded.",
+  ],
+};
+
+const none: OwnFigures = { nominal: {}, samples: {}, paths: [], points: new Float64Array(0), count: 0 };
+
+/** A check of a plain count. */
+export function counted(
+  context: Context,
+  definition: CheckDefinition,
+  count: number,
+  limit: Limit,
+  assumptions: readonly string[] = [],
+): Check {
+  return judgeOwn(definition, {
+    figures: { ...none, nominal: { count } },
+    figure: "count",
+    limit,
+    wanted: context.wanted,
+    unit: "",
+    assumptions,
+  });
+}
+
+/** Whether data of limits and materials are of the oxidiser that this valve meets. */
+function noData(context: Context): readonly string[] {
+  const { service } = context.own.oxygen;
+  return service.kind === "oxidiser" && !service.isOnFile ? [noDataOf(service.name)] : [];
+}
+
+/** All of them. */
+export function partChecks(context: Context, screen: readonly ScreenRow[]): readonly Check[] {
+  const parts = partsOf(context);
+  return [
+    screenCheck(context, screen),
+    ...velocityChecks(context, parts),
+    ...compressionChecks(context, parts),
+    standingCheck(context, parts),
+    rubbingCheck(context, parts),
+  ];
+}
+
+function screenCheck(context: Context, screen: readonly ScreenRow[]): Check {
+  if (screen.length === 0) return waiting(screenDefinition, [everyPart]);
+  const { specialist, consequence } = oxygenFieldsOf(context) ?? {};
+  const credible = screen.filter(({ outcome }) => outcome.kind === "credible");
+  const open = screen.flatMap(({ outcome }) => (outcome.kind === "open" ? outcome.needs : []));
+  const asked = configurationQuestions.flatMap(({ id }) => {
+    const said = configurationOf(context, id);
+    return "needs" in said ? said.needs : [];
+  });
+  const filter = configurationOf(context, "particle_filter");
+  const rated = oxygenFieldsOf(context)?.configuration?.particle_filter?.rating;
+  const rating =
+    "answer" in filter && filter.answer === "yes" && rated === undefined
+      ? ["oxygen.configuration.particle_filter.rating"]
+      : [];
+  const unrated =
+    consequence === undefined
+      ? []
+      : (["people", "equipment", "test", "because"] as const).flatMap((key) =>
+          consequence[key] === undefined ? [`oxygen.consequence.${key}`] : [],
+        );
+  const reviewed = credible.length === 0 ? [] : reviewNeeds(context);
+  const needs = [
+    ...open,
+    ...asked,
+    ...rating,
+    ...unrated,
+    ...unsigned("oxygen.consequence", consequence),
+    ...reviewed,
+  ];
+  if (needs.length > 0) return waiting(screenDefinition, needs);
+  return counted(
+    context,
+    screenDefinition,
+    0,
+    { most: 0, words: "credible pairs without a specialist's review" },
+    [
+      `${credible.length} of ${screen.length} pairs are credible${credible.length === 0 ? "" : `, reviewed by ${specialist?.who} on ${specialist?.when}: ${specialist?.document}`}.`,
+    ],
+  );
+}
+
+/** What a review by a specialist lacks; one that is older than what it reviews counts for nothing. */
+function reviewNeeds(context: Context): readonly string[] {
+  const specialist = oxygenFieldsOf(context)?.specialist;
+  if (specialist === undefined) return ["oxygen.specialist"];
+  const latest = latestWord(context);
+  return [
+    ...unsigned("oxygen.specialist", specialist),
+    ...(specialist.document === undefined ? ["oxygen.specialist.document"] : []),
+    ...(specialist.when !== undefined && latest !== undefined && specialist.when < latest
+      ? [`oxygen.specialist.when: a review after ${latest}, when the section last changed`]
+      : []),
+  ];
+}
+
+/** Metals of which nobody with name and day says that they lie off the stream. */
+function velocityChecks(context: Context, parts: readonly Part[]): readonly Check[] {
+  if (parts.length === 0) return [waiting(velocityDefinition, [everyPart])];
+  const missing = noData(context);
+  if (missing.length > 0) return [waiting(velocityDefinition, missing)];
+  const metals = parts.filter(
+    (part) => part.fields.kind === "metal" && new PartFacts(context, part, parts).inStream.state !== "absent",
+  );
+  if (metals.length === 0)
+    return [waiting(velocityDefinition, ["oxygen.parts: the metals that stand in the stream"])];
+  const atStart = configurationOf(context, "gas_at_start");
+  const { jets, flashedShare } = context.own.oxygen;
+  if (flashedShare === 0 && "answer" in atStart && atStart.answer === "no")
+    return [
+      counted(context, liquidDefinition, 0, { most: 0, words: "no gas" }, [
+        `No gas at the start: ${atStart.word}.`,
+      ]),
+    ];
+  return metals.map((part) => {
+    const facts = new PartFacts(context, part, parts);
+    const { inStream, burns } = facts;
+    const unclear = [inStream, burns].flatMap((fact: Fact) => (fact.state === "open" ? fact.needs : []));
+    if (burns.state === "absent")
+      return judgeOwn(exemptDefinition, {
+        figures: jets.figures,
+        figure: "gauge",
+        limit: {
+          most: Math.max(...(part.standing?.exemptions ?? []).map(({ gaugePressure }) => gaugePressure)),
+          words: "exemption pressure",
+        },
+        wanted: context.wanted,
+        of: part.name,
+        unit: "bar",
+        assumptions: [`${burns.words}; ${burns.word}.`],
+      });
+    const withGas = "answer" in atStart && atStart.answer === "yes";
+    const figure = withGas && endsOf(jets.figures, "gas").high >= flashOr0(context) ? "gas" : "flash";
+    const needs = [
+      ...unclear,
+      ...("needs" in atStart ? atStart.needs : []),
+      ...jetNeeds(context.own.oxygen, "flash"),
+      ...(withGas ? jetNeeds(context.own.oxygen, "gas") : []),
+      ...jetNeeds(context.own.oxygen, "pressure"),
+    ];
+    if (needs.length > 0) return waiting(velocityDefinition, needs, part.name);
+    const pressure = endsOf(jets.figures, "pressure").high as Pressure;
+    const limit = velocityLimit(oxygenLimits.impingement, pressure);
+    if (limit === undefined)
+      return waiting(
+        velocityDefinition,
+        [`a limit of velocity at ${quantityWords(pressure, "pressure")}: the curve ends below`],
+        part.name,
+      );
+    return judgeOwn(velocityDefinition, {
+      figures: jets.figures,
+      figure,
+      limit: { most: limit, words: "impingement curve at the highest supply pressure" },
+      wanted: context.wanted,
+      of: part.name,
+      unit: "m/s",
+      assumptions: [
+        figure === "gas"
+          ? "Gas stands before the ball at the start."
+          : `The jet of the liquid, ${quantityWords(flashedShare ?? Number.NaN, "ratio", "%")} of it gas by mass.`,
+      ],
+    });
+  });
+}
+
+function flashOr0({ own }: Context): number {
+  const flash = endsOf(own.oxygen.jets.figures, "flash").high;
+  return Number.isNaN(flash) ? 0 : flash;
+}
+
+function compressionChecks(context: Context, parts: readonly Part[]): readonly Check[] {
+  if (parts.length === 0) return [waiting(compressionDefinition, [everyPart])];
+  const missing = noData(context);
+  if (missing.length > 0) return [waiting(compressionDefinition, missing)];
+  const reached = parts.flatMap((part) => {
+    const facts = new PartFacts(context, part, parts);
+    const { isNonMetal, isReached, shutIn } = facts;
+    return [isNonMetal, isReached, shutIn].some(({ state }) => state === "absent") ? [] : [{ part, facts }];
+  });
+  if (reached.length === 0)
+    return [
+      counted(context, noneCompressedDefinition, 0, { most: 0, words: "none is reached" }, [
+        "As the table of mechanisms says of each part, and on whose word.",
+      ]),
+    ];
+  const { compression } = context.own.oxygen;
+  const margin = oxygenFieldsOf(context)?.ignition_margin?.value;
+  return reached.map(({ part, facts }) => {
+    const ignition = facts.autoignition;
+    const unclear = [facts.isNonMetal, facts.isReached, facts.shutIn].flatMap((fact) =>
+      fact.state === "open" ? fact.needs : [],
+    );
+    const needs = [
+      ...unclear,
+      ...needsOf(compression, "compressed"),
+      ...(margin === undefined ? ["oxygen.ignition_margin"] : []),
+      ...(typeof ignition === "number" ? [] : ignition),
+    ];
+    if (needs.length > 0 || margin === undefined || typeof ignition !== "number")
+      return waiting(compressionDefinition, needs, part.name);
+    return judgeOwn(compressionDefinition, {
+      figures: compression.figures,
+      figure: "compressed",
+      limit: { most: ignition - margin, words: "autoignition temperature less oxygen.ignition_margin" },
+      wanted: context.wanted,
+      of: part.name,
+      unit: "K",
+      assumptions: [
+        `Autoignition ${quantityWords(ignition, "temperature", "K")}, margin ${quantityWords(margin, "temperature difference", "K")}.`,
+      ],
+    });
+  });
+}
+
+function standingCheck(context: Context, parts: readonly Part[]): Check {
+  if (parts.length === 0) return waiting(standingDefinition, [everyPart]);
+  const missing = noData(context);
+  if (missing.length > 0) return waiting(standingDefinition, missing);
+  const restricted = parts.filter(
+    ({ standing, fields }) => standing?.standing === "restricted" && fields.justification === undefined,
+  );
+  if (restricted.length > 0)
+    return failing(
+      standingDefinition,
+      `of a restricted material and without a reason: ${restricted.map(({ name, standing }) => `${name}, ${standing?.name}`).join("; ")}`,
+      { wanted: context.wanted, limit: { most: 0, words: "none" } },
+    );
+  const needs = [...parts.flatMap((part) => standingNeeds(context, part, parts)), ...reviewNeeds(context)];
+  if (needs.length > 0) return waiting(standingDefinition, needs);
+  const reasons = parts.flatMap(({ name, standing, fields }) =>
+    standing?.standing === "restricted" ? [`${name}: ${fields.justification}`] : [],
+  );
+  return counted(
+    context,
+    standingDefinition,
+    0,
+    { most: 0, words: "none" },
+    reasons.length === 0 ? [] : [`Restricted, with the reason given for it: ${reasons.join("; ")}.`],
+  );
+}
+
+function standingNeeds(context: Context, part: Part, parts: readonly Part[]): readonly string[] {
+  const { path, fields, standing } = part;
+  const { kind } = fields;
+  if (kind === undefined) return [`${path}.kind`];
+  const facts = new PartFacts(context, part, parts);
+  const ignition = kind === "metal" || isDryFilm(part) ? 0 : facts.autoignition;
+  return [
+    ...(standing === undefined ? [facts.noStanding] : []),
+    ...(fields.mass === undefined ? [`${path}.mass`] : []),
+    ...(kind === "metal" && fields.thickness === undefined ? [`${path}.thickness`] : []),
+    ...(kind !== "metal" && fields.beside === undefined ? [`${path}.beside`] : []),
+    ...(typeof ignition === "number" ? [] : ignition),
+    ...(kind === "metal" || isDryFilm(part) || heatOfCombustion(context, part) !== undefined
+      ? []
+      : [`${path}.heat_of_combustion`]),
+    ...unsigned(path, fields),
+  ];
+}
+
+/** A mineral film has neither an autoignition temperature nor a heat of combustion on file, and needs none. */
+function isDryFilm({ standing }: Part): boolean {
+  return standing?.isMineral === true;
+}
+
+function rubbingCheck(context: Context, parts: readonly Part[]): Check {
+  if (parts.length === 0) return waiting(rubbingDefinition, [everyPart]);
+  const missing = noData(context);
+  if (missing.length > 0) return waiting(rubbingDefinition, missing);
+  const found = parts.map((part) => {
+    const facts = new PartFacts(context, part, parts);
+    return { part, of: [facts.rubs, facts.rubsMetalOnMetal, facts.eitherBurns] };
+  });
+  const rubbing = found.filter(({ of }) => of.every(({ state }) => state === "present"));
+  if (rubbing.length > 0)
+    return failing(
+      rubbingDefinition,
+      `metal that burns rubs on metal: ${rubbing.map(({ part }) => rubbingWords(context, part)).join("; ")}`,
+      { wanted: context.wanted, limit: { most: 0, words: "no metal rubs on metal" } },
+    );
+  const needs = found.flatMap(({ of }) =>
+    of.some(({ state }) => state === "absent")
+      ? []
+      : of.flatMap((fact) => (fact.state === "open" ? fact.needs : [])),
+  );
+  const faults = faultsAmong(
+    context,
+    parts.map(({ path }) => `${path}.rubs`),
+  );
+  if (needs.length + faults.length > 0) return waiting(rubbingDefinition, [...needs, ...faults]);
+  return counted(
+    context,
+    rubbingDefinition,
+    0,
+    { most: 0, words: "no metal rubs on metal" },
+    parts
+      .filter(({ fields }) => fields.contact !== undefined)
+      .map((part) => `${rubbingWords(context, part)}.`),
+  );
+}
+
+function rubbingWords(context: Context, part: Part): string {
+  const found = rubbingOf(context, part);
+  return `${part.name}, P v ${"needs" in found ? "not known" : quantityWords(found.value, "heat flux")}`;
+}
