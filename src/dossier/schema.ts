@@ -20,6 +20,7 @@ import { strengthFields, torquePathFields } from "./strengthFields.js";
 import { holdFields, powerLossFields } from "./holdFields.js";
 import { oxygenFields } from "./oxygenFields.js";
 import { instrumentFields, leakageFields, leakTestFields, plannedTests } from "./testFields.js";
+import { couplingFields, stageStiffness, stemStiffness, stopFields, twistDamping } from "./trainFields.js";
 import { cavityFields, trappedFields } from "./trappedFields.js";
 
 const any: Bounds = {};
@@ -452,6 +453,7 @@ export const valveFile = section(
               "Friction of the thrust collar at 90 K over that at ambient.",
               "{ from: 0.8, to: 1.5 }",
             ),
+            stiffness: stemStiffness,
             ...torquePathFields,
           },
           "Stem and its thrust bearing.",
@@ -646,6 +648,7 @@ export const valveFile = section(
               "5 g cm2",
             ),
             backlash: quantity("angle", notNegative, "Backlash at the stage's output.", "20 arcmin"),
+            stiffness: stageStiffness,
             rated_torque: quantity("torque", positive, "Rated output torque.", "12 N m"),
             peak_torque: quantity(
               "torque",
@@ -657,6 +660,9 @@ export const valveFile = section(
           },
           "Gear stages, from motor to stem.",
         ),
+        coupling: couplingFields,
+        twist_damping: twistDamping,
+        stop: stopFields,
         supply: section(
           {
             part: text(

@@ -40,6 +40,14 @@ export {
   predict,
 } from "./prediction.js";
 export { rowWidth } from "./row.js";
+export {
+  type ElementPeak,
+  type PeakCause,
+  type ShockAnswer,
+  type ShockEvent,
+  type ShockId,
+  shockFigure,
+} from "./shock.js";
 export { flowMark, isDone, pathLevels, type Sense, strokeOf } from "./strokes.js";
 export { supplyVoltage } from "./supply.js";
 export type { TrappedAnswer, TrappedVolume } from "./trapped.js";

@@ -11,6 +11,7 @@ import { type HeatAnswer, heatOf } from "./heat.js";
 import { type Sampling, samplesToShow } from "./ownBand.js";
 import { type OxygenAnswer, oxygenOf } from "./oxygen.js";
 import { type BlockRunner, type Prediction, type PredictionOptions, predict } from "./prediction.js";
+import { type ShockAnswer, shockOf } from "./shock.js";
 import { type TrappedAnswer, trappedOf } from "./trapped.js";
 
 /** Predicts one case, and works out what does not come from the strokes while these run elsewhere. */
@@ -33,6 +34,7 @@ export class OwnAnswers {
   private coolDownNow: CoolDownAnswer | undefined;
   private heatNow: HeatAnswer | undefined;
   private oxygenNow: OxygenAnswer | undefined;
+  private shockNow: ShockAnswer | undefined;
   private trappedNow: TrappedAnswer | undefined;
 
   /** @param sampling seed of their small bands, and the samples of the strokes' band */
@@ -74,6 +76,11 @@ export class OwnAnswers {
   get oxygen(): OxygenAnswer {
     this.oxygenNow ??= oxygenOf(this.dossier, this.caseId, this.sampling);
     return this.oxygenNow;
+  }
+
+  get shock(): ShockAnswer {
+    this.shockNow ??= shockOf(this.dossier, this.caseId, this.sampling);
+    return this.shockNow;
   }
 
   /** Works out all of them. */

@@ -175,7 +175,8 @@ function isAtRest({ speed, end }: Stroke, travel: number): boolean {
   return Math.abs(speed) * end < restingShare * travel;
 }
 
-function loopSettings(sample: ValveSample, kind: ProfileKind): LoopSettings {
+/** Settings of the position loop that a profile is followed with. */
+export function loopSettings(sample: ValveSample, kind: ProfileKind): LoopSettings {
   const { slots } = sample.plan;
   return {
     kind,

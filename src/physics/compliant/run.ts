@@ -32,6 +32,7 @@ export interface ChainState {
   readonly sign: Int8Array;
   readonly stopSide: -1 | 0 | 1;
   readonly isBondBroken: boolean;
+  readonly driveSense: 1 | -1;
   readonly isLimiting: boolean;
   readonly cause: { readonly cause: TorquePeak["cause"]; readonly since: number };
 }
@@ -49,12 +50,17 @@ export interface ChainOrder {
   readonly controller?: ChainController;
   /** Relative tolerance of a step, 1e-10 to 1e-2. */
   readonly tolerance?: number;
+  /** Steps after which it is given up, as one that hunts without end. */
+  readonly mostSteps?: number;
   /** Goes on to the horizon instead of ending with the first wind-up at the stop. */
   readonly isWhole?: boolean;
   /** Angle whose state is kept on the way, for `from` of another run [rad]. */
   readonly keepAt?: number;
-  /** Goes on from a state with the ball jammed there. */
-  readonly jamFrom?: ChainState;
+  /** Goes on from a state, `jams` with the ball jammed there. */
+  readonly from?: ChainState;
+  readonly jams?: boolean;
+  /** Ends where the ball, having broken away, comes to rest for the first time or has passed this way [rad]. */
+  readonly firstSlip?: Angle;
   /** Called after each step with the path in it: start [s], size [s], share that was used. */
   readonly watch?: (
     step: RosenbrockStep,
@@ -102,7 +108,7 @@ const restShare = 1e-3;
 const settled = 5;
 /** Longest wait for that, in periods of the slowest swing. */
 const longestWindUp = 2;
-const mostSteps = 200_000;
+const defaultSteps = 200_000;
 /** So many steps in succession at one instant, and releases are left out of one. */
 const mostIdle = 6;
 const smallestStep = 1e-16;
@@ -134,6 +140,7 @@ class Run {
   private impactSpeed = 0;
   private nextMark = 0;
   private isBondBroken = false;
+  private hasSlipped = false;
   /** Time at which the motor first stood behind the stop [s]. */
   private stoodAt = Number.NaN;
   private settledAt = Number.NaN;
@@ -181,8 +188,8 @@ class Run {
     this.record = new ShockRecord(this.equations, this.step, slowest);
     this.accounts = new ChainAccounts(this.equations, order.sense);
     this.markTimes = new Float64Array(order.marks?.length ?? 0).fill(Number.NaN);
-    if (order.jamFrom === undefined) this.place();
-    else this.resume(order.jamFrom);
+    if (order.from === undefined) this.place();
+    else this.resume(order.from);
   }
 
   /** All at rest, the play of every link still to be taken up: the last stroke ran the other way. */
@@ -214,6 +221,13 @@ class Run {
     else this.driver.driveFully();
     this.record.happened(from.cause.cause, from.cause.since);
     this.accounts.begin(y);
+    this.h = Math.min(firstStep, this.eventStep);
+    if (this.order.jams === true) this.jam();
+  }
+
+  /** The ball stops dead where it is. */
+  private jam(): void {
+    const { equations, y } = this;
     this.finder.isJammed = true;
     const ball = equations.bodies + equations.ball;
     this.impactSpeed = Math.abs(y[ball] as number);
@@ -222,12 +236,12 @@ class Run {
     equations.setSense(equations.ball, 0);
     this.record.happened("jammed", this.t);
     this.arrival = this.t;
-    this.h = Math.min(firstStep, this.eventStep);
+    this.settledAt = this.t + longestWindUp * this.period;
   }
 
   run(): ChainRun {
     const { train, order, driver } = this;
-    if (order.jamFrom !== undefined) this.advance(order.horizon);
+    if (order.from !== undefined) this.advance(order.horizon);
     else {
       const alive = Math.min(train.deadTime, order.horizon);
       this.advance(alive);
@@ -266,9 +280,9 @@ class Run {
 
   /** Whether nothing more is to come: the first wind-up is over, or all rests and the current is steady. */
   private isOver(): boolean {
-    if (this.count >= mostSteps) return true;
+    if (this.count >= (this.order.mostSteps ?? defaultSteps)) return true;
     if (this.order.isWhole === true) return false;
-    if (this.t >= this.settledAt) return true;
+    if (this.t >= this.settledAt || this.hasSlipped) return true;
     return this.isStalled() && !this.driver.isDead;
   }
 
@@ -318,6 +332,9 @@ class Run {
     this.t = event === "none" && h === left ? until : this.t + used;
     if (event !== "none") this.meet(event, index, side);
     this.noteStanding();
+    const { firstSlip, sense, start } = this.order;
+    if (firstSlip !== undefined && sense * ((y[equations.ball] as number) - start) >= firstSlip)
+      this.hasSlipped = true;
   }
 
   /** What a step may be at most: nodes of the load it passes, and a time constant where friction runs away. */
@@ -417,7 +434,10 @@ class Run {
     y[equations.bodies + body] = 0;
     const before = equations.sense[body] as number;
     equations.setSense(body, 0);
-    if (body === equations.ball) this.breakBond();
+    if (body === equations.ball) {
+      this.breakBond();
+      this.hasSlipped = this.order.firstSlip !== undefined;
+    }
     equations.torques(y);
     for (const side of before > 0 ? ([-1, 1] as const) : ([1, -1] as const)) {
       if (side * equations.drive(body, y) > equations.holding(body, side, y)) {
@@ -490,6 +510,7 @@ class Run {
       sign: Int8Array.from(equations.sign),
       stopSide: equations.stopSide,
       isBondBroken: this.isBondBroken,
+      driveSense: this.order.sense,
       isLimiting: this.driver.isLimiting,
       cause: this.record.lastCause,
     };
