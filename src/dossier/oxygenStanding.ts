@@ -62,7 +62,11 @@ export interface OxygenStanding {
   readonly heatOfCombustion: number | undefined;
   readonly oxygenIndex_percent: number | undefined;
   /** Gauge pressure up to which a wetted metal of this thickness [m] has no limit of gas velocity [Pa]. */
-  readonly exemptions: readonly { readonly gaugePressure: number; readonly thickness: number }[];
+  readonly exemptions: readonly {
+    readonly gaugePressure: number;
+    readonly thickness: number;
+    readonly source: string;
+  }[];
   /** Pressures at which a thin rod begins to burn [Pa]; `low` is infinite where none was found. */
   readonly threshold: { readonly low: number; readonly words: string } | undefined;
   /** Heat that melts it, from the cold [J/kg]. */
@@ -124,9 +128,10 @@ function standingOf(row: Row): OxygenStanding {
           },
     heatOfCombustion: row.heat_of_combustion === undefined ? undefined : row.heat_of_combustion.MJ_kg * mega,
     oxygenIndex_percent: row.oxygen_index_percent?.value,
-    exemptions: (row.exemptions ?? []).map(({ pressure_MPa_gauge, thickness_mm }) => ({
+    exemptions: (row.exemptions ?? []).map(({ pressure_MPa_gauge, thickness_mm, reference, from }) => ({
       gaugePressure: pressure_MPa_gauge * mega,
       thickness: thickness_mm / kilo,
+      source: `${reference}, from ${from}`,
     })),
     threshold:
       threshold === undefined

@@ -24,6 +24,7 @@ import {
   isFluidName,
   saturationAtPressure,
   stateAtPressureTemperature,
+  vapourPressure,
 } from "../substance/index.js";
 import { ChainGatherer, type ColdChain, chainOf } from "./coldChain.js";
 import type { Slot } from "./gather.js";
@@ -53,7 +54,8 @@ export interface OxygenContact {
 }
 
 /**
- * Figures of the jets: `pressure`, the highest supply pressure with an oxidiser, and its `gauge` [Pa]; `flash`,
+ * Figures of the jets: `pressure`, the highest supply pressure with an oxidiser, and its `gauge` [Pa]; `boiling`
+ * pressure of the liquid, the highest at which it flashes, and its `boilingGauge` [Pa]; `flash`,
  * the jet of the liquid, and `gas`, that of gas that stands before the ball [m/s]; `sound` in that gas [m/s].
  * Of the compression: `compressed` [K], `final` pressure [Pa].
  */
@@ -166,7 +168,7 @@ function highestSupply({
     : [highest.path, highest.declared];
 }
 
-const jetFigures = ["pressure", "gauge", "flash", "gas", "sound"] as const;
+const jetFigures = ["pressure", "gauge", "boiling", "boilingGauge", "flash", "gas", "sound"] as const;
 
 function jetChain(
   frame: Frame,
@@ -178,20 +180,33 @@ function jetChain(
   const start = conditions.back_pressure_at_start;
   const slots = {
     highest: collected.need(...highestSupply(frame), ["pressure", "gauge"]),
-    ambient: collected.need("duty.ambient_pressure", dossier.valve.duty?.ambient_pressure, ["gauge"]),
+    ambient: collected.need("duty.ambient_pressure", dossier.valve.duty?.ambient_pressure, [
+      "gauge",
+      "boilingGauge",
+    ]),
     supply: collected.need(`${at}.supply_pressure`, conditions.supply_pressure, [...jets, "sound"]),
     behind:
       start === undefined
         ? collected.need(`${at}.back_pressure`, conditions.back_pressure, jets)
         : collected.need(`${at}.back_pressure_at_start`, start, jets),
-    liquid: collected.need(`${at}.fluid_temperature`, conditions.fluid_temperature, ["flash"]),
+    liquid: collected.need(`${at}.fluid_temperature`, conditions.fluid_temperature, [
+      "flash",
+      "boiling",
+      "boilingGauge",
+    ]),
     gas: collected.need("oxygen.start_gas.temperature", dossier.valve.oxygen?.start_gas?.temperature, [
       "gas",
       "sound",
     ]),
   };
   for (const figure of jets) collected.gather.lackFaulty(figure, `${at}.back_pressure_at_start`);
-  if (named === undefined) collected.lack(`${at}.fluid: one with an equation of state`, [...jets, "sound"]);
+  if (named === undefined)
+    collected.lack(`${at}.fluid: one with an equation of state`, [
+      ...jets,
+      "sound",
+      "boiling",
+      "boilingGauge",
+    ]);
   const lacks = (figure: string) => named === undefined || collected.gather.missingFor(figure).length > 0;
   const forms = new PowerForms(collected.gather.space([], []).nominal);
   const flashOf = ([p = 0, T = 0, behind = 0]: readonly number[]) =>
@@ -215,14 +230,19 @@ function jetChain(
       : fastestJet(named, gasAt(named, p as Pressure, T as Temperature), behind as Pressure).speed;
   const sound = ([p = 0, T = 0]: readonly number[]) =>
     named === undefined ? Number.NaN : gasAt(named, p as Pressure, T as Temperature).w;
+  const boiling = ([T = 0]: readonly number[]) =>
+    named === undefined ? Number.NaN : vapourPressure(named, T as Temperature);
   const { supply, behind } = slots;
   const chain = chainOf(collected, { path: "oxygen", name: "jets" }, jetFigures, options, (value) => {
     const form = (id: string, exact: (x: readonly number[]) => number, of: readonly Slot[]) =>
       lacks(id) ? Number.NaN : forms.value(id, exact, of, value);
     const highest = value(slots.highest);
+    const boils = form("boiling", boiling, [slots.liquid]);
     return {
       pressure: highest,
       gauge: highest - value(slots.ambient),
+      boiling: boils,
+      boilingGauge: boils - value(slots.ambient),
       flash: form("flash", flash, [supply, slots.liquid, behind]),
       gas: form("gas", gas, [supply, slots.gas, behind]),
       sound: form("sound", sound, [supply, slots.gas]),

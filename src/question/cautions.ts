@@ -92,12 +92,12 @@ const cautions: Readonly<Record<string, readonly (string | HazardCaution)[]>> = 
     },
   ],
   oxygen: [
-    "Whether a part may meet an oxidiser is for oxygen specialists and the local codes to say: this page lists what they must see, and clears nothing.",
+    "This page clears nothing: specialists in ignition and the local codes decide, and nothing here stands in their place.",
     "A test with nitrogen, helium or water shows nothing of ignition.",
     {
       of: "oxidiser",
       words:
-        "Systems with an oxidiser ignite from particles, compression, friction and grease: materials, lubricants and cleanliness are for an oxygen specialist to accept.",
+        "Systems with an oxidiser ignite from particles, compression, friction and grease: materials, lubricants and cleanliness are for an oxygen specialist to accept, under local codes.",
     },
     {
       of: "oxidiser",

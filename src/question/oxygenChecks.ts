@@ -1,8 +1,8 @@
 /** Checks of question 8 on parts and physics: the screen, velocity, compression, standing, rubbing. */
 import { oxygenLimits } from "../dossier/index.js";
-import { type Fact, velocityLimit } from "../physics/oxygen/index.js";
+import { exemptionPressure, velocityLimit } from "../physics/oxygen/index.js";
 import type { OwnFigures } from "../predict/index.js";
-import type { Pressure } from "../quantity/index.js";
+import type { Length, Pressure } from "../quantity/index.js";
 import type { Check, CheckDefinition, Limit } from "./check.js";
 import { type Context, faultsAmong } from "./context.js";
 import { failing, judgeOwn, waiting } from "./judgeOwn.js";
@@ -45,7 +45,7 @@ const velocityDefinition: CheckDefinition = {
   source: "eiga-13-2012, impingement velocity curve, from memory",
   assumptions: [
     "A valve is an impingement site. The curve is of warm gas in pipelines; cold gas and liquid that flashes are held against it, because liquid has none of its own.",
-    "The jet expands without loss to the pressure behind the valve, of the case with the largest drop at the start: no real one is faster.",
+    "The jet expands without loss to the pressure behind the valve, in the case with the largest drop at the start: no real one is faster.",
   ],
 };
 
@@ -97,7 +97,7 @@ const rubbingDefinition: CheckDefinition = {
   id: "metal-friction-pv",
   name: "Metal friction p v",
   dimension: "number",
-  equation: "number of metals that burn and rub on a metal; P v = (F / A) omega r of each",
+  equation: "number of metals that burn and rub on a metal that burns; P v = (F / A) omega r of each",
   source: "astm-g94-2005, friction, from memory",
   assumptions: [
     "P v takes the pressure of the shut valve at the fastest point of the nominal strokes, which never come together: what cannot be exceeded.",
@@ -216,34 +216,37 @@ function velocityChecks(context: Context, parts: readonly Part[]): readonly Chec
         `No gas at the start: ${atStart.word}.`,
       ]),
     ];
+  const isGas = "answer" in atStart && atStart.answer === "yes";
   return metals.map((part) => {
     const facts = new PartFacts(context, part, parts);
-    const { inStream, burns } = facts;
-    const unclear = [inStream, burns].flatMap((fact: Fact) => (fact.state === "open" ? fact.needs : []));
+    // Liquid flashes at its boiling pressure and below; gas before the ball has that of the supply.
+    const burns = facts.burnsAt(isGas ? "gauge" : "boilingGauge");
+    const needs = [
+      ...[facts.inStream, burns].flatMap((fact) => (fact.state === "open" ? fact.needs : [])),
+      ...("needs" in atStart ? atStart.needs : []),
+    ];
+    if (needs.length > 0) return waiting(velocityDefinition, needs, part.name);
+    const gasWords = isGas
+      ? "Gas stands before the ball at the start, at the pressure of the supply."
+      : `The jet of the liquid flashes, ${quantityWords(flashedShare ?? Number.NaN, "ratio", "%")} of it gas by mass, at its boiling pressure and below.`;
     if (burns.state === "absent")
       return judgeOwn(exemptDefinition, {
         figures: jets.figures,
-        figure: "gauge",
-        limit: {
-          most: Math.max(...(part.standing?.exemptions ?? []).map(({ gaugePressure }) => gaugePressure)),
-          words: "exemption pressure",
-        },
+        figure: isGas ? "gauge" : "boilingGauge",
+        limit: { most: exemptUpTo(part), words: "exemption pressure" },
         wanted: context.wanted,
         of: part.name,
         unit: "bar",
-        assumptions: [`${burns.words}; ${burns.word}.`],
+        assumptions: [gasWords, `${burns.words}; ${burns.word}.`],
       });
-    const withGas = "answer" in atStart && atStart.answer === "yes";
-    const figure = withGas && endsOf(jets.figures, "gas").high >= flashOr0(context) ? "gas" : "flash";
-    const needs = [
-      ...unclear,
-      ...("needs" in atStart ? atStart.needs : []),
+    const figure = isGas && endsOf(jets.figures, "gas").high >= flashOr0(context) ? "gas" : "flash";
+    const lacking = [
       ...jetNeeds(context.own.oxygen, "flash"),
-      ...(withGas ? jetNeeds(context.own.oxygen, "gas") : []),
-      ...jetNeeds(context.own.oxygen, "pressure"),
+      ...(isGas ? jetNeeds(context.own.oxygen, "gas") : []),
+      ...jetNeeds(context.own.oxygen, isGas ? "pressure" : "boiling"),
     ];
-    if (needs.length > 0) return waiting(velocityDefinition, needs, part.name);
-    const pressure = endsOf(jets.figures, "pressure").high as Pressure;
+    if (lacking.length > 0) return waiting(velocityDefinition, lacking, part.name);
+    const pressure = endsOf(jets.figures, isGas ? "pressure" : "boiling").high as Pressure;
     const limit = velocityLimit(oxygenLimits.impingement, pressure);
     if (limit === undefined)
       return waiting(
@@ -254,17 +257,19 @@ function velocityChecks(context: Context, parts: readonly Part[]): readonly Chec
     return judgeOwn(velocityDefinition, {
       figures: jets.figures,
       figure,
-      limit: { most: limit, words: "impingement curve at the highest supply pressure" },
+      limit: { most: limit, words: `impingement curve at ${quantityWords(pressure, "pressure")}` },
       wanted: context.wanted,
       of: part.name,
       unit: "m/s",
-      assumptions: [
-        figure === "gas"
-          ? "Gas stands before the ball at the start."
-          : `The jet of the liquid, ${quantityWords(flashedShare ?? Number.NaN, "ratio", "%")} of it gas by mass.`,
-      ],
+      assumptions: [gasWords],
     });
   });
+}
+
+/** The highest exemption that the thickness of a part reaches [Pa over the atmosphere]. */
+function exemptUpTo({ fields, standing }: Part): number {
+  const thickness = fields.thickness?.value ?? Number.MAX_VALUE;
+  return exemptionPressure(standing?.exemptions ?? [], thickness as Length) ?? 0;
 }
 
 function flashOr0({ own }: Context): number {
@@ -373,14 +378,14 @@ function rubbingCheck(context: Context, parts: readonly Part[]): Check {
   if (missing.length > 0) return waiting(rubbingDefinition, missing);
   const found = parts.map((part) => {
     const facts = new PartFacts(context, part, parts);
-    return { part, of: [facts.rubs, facts.rubsMetalOnMetal, facts.eitherBurns] };
+    return { part, of: [facts.rubs, facts.rubsMetalOnMetal, facts.bothBurn] };
   });
   const rubbing = found.filter(({ of }) => of.every(({ state }) => state === "present"));
   if (rubbing.length > 0)
     return failing(
       rubbingDefinition,
-      `metal that burns rubs on metal: ${rubbing.map(({ part }) => rubbingWords(context, part)).join("; ")}`,
-      { wanted: context.wanted, limit: { most: 0, words: "no metal rubs on metal" } },
+      `metal that burns rubs on another that does: ${rubbing.map(({ part }) => rubbingWords(context, part)).join("; ")}`,
+      { wanted: context.wanted, limit: { most: 0, words: "no metal that burns rubs on another" } },
     );
   const needs = found.flatMap(({ of }) =>
     of.some(({ state }) => state === "absent")
@@ -396,7 +401,7 @@ function rubbingCheck(context: Context, parts: readonly Part[]): Check {
     context,
     rubbingDefinition,
     0,
-    { most: 0, words: "no metal rubs on metal" },
+    { most: 0, words: "no metal that burns rubs on another" },
     parts
       .filter(({ fields }) => fields.contact !== undefined)
       .map((part) => `${rubbingWords(context, part)}.`),

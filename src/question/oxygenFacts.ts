@@ -210,19 +210,24 @@ export class PartFacts {
     if (other.fields.kind === undefined) return open([`${other.path}.kind`]);
     return other.fields.kind === "metal"
       ? present(`metal on metal: ${other.name}`)
-      : this.denied(`${other.name} is a ${other.fields.kind}`);
+      : this.denied(`on a ${other.fields.kind}: ${other.name}`);
   }
 
   /** Whether the metal goes on burning at the highest pressure; a non-metal does. */
   get burns(): Fact {
+    return this.burnsAt("gauge");
+  }
+
+  /** The same at a pressure over the atmosphere: the highest supply, or that of liquid that flashes. */
+  burnsAt(figure: "gauge" | "boilingGauge"): Fact {
     const { kind, material, thickness } = this.part.fields;
     if (kind === undefined) return this.needs("kind");
     if (kind !== "metal") return present(`a ${kind} burns in it`);
     if (material === undefined) return this.needs("material");
     const { standing, path } = this.part;
     if (standing === undefined) return open([this.noStanding]);
-    const gauge = endsOf(this.answer.jets.figures, "gauge").high;
-    if (Number.isNaN(gauge)) return open(jetNeeds(this.answer, "gauge"));
+    const gauge = endsOf(this.answer.jets.figures, figure).high;
+    if (Number.isNaN(gauge)) return open(jetNeeds(this.answer, figure));
     const reaching = standing.exemptions.filter(({ gaugePressure }) => gaugePressure >= gauge);
     const words = `${standing.name} has no exemption at ${quantityWords(gauge, "pressure difference", "bar")} over the atmosphere`;
     if (reaching.length === 0) return present(words);
@@ -240,7 +245,7 @@ export class PartFacts {
     return upTo !== undefined && upTo >= gauge
       ? absent(
           `${standing.name} is exempt up to ${quantityWords(upTo, "pressure difference", "bar")} over the atmosphere`,
-          standing.sources,
+          [...new Set(reaching.map(({ source }) => source))].join("; "),
         )
       : present(words);
   }
@@ -251,6 +256,18 @@ export class PartFacts {
     if (other === undefined || other === "nothing") return this.burns;
     const facts = [this.burns, new PartFacts(this.context, other, this.all).burns];
     return anyOf(facts);
+  }
+
+  /** Both of two that rub: where one of them does not burn, the check of rubbing leaves them. */
+  get bothBurn(): Fact {
+    const other = this.counterpart;
+    if (other === undefined || other === "nothing") return this.burns;
+    const facts = [this.burns, new PartFacts(this.context, other, this.all).burns];
+    return (
+      facts.find(({ state }) => state === "absent") ??
+      facts.find(({ state }) => state === "open") ??
+      this.burns
+    );
   }
 
   get noStanding(): string {

@@ -53,7 +53,7 @@ function mechanismTable(screen: readonly ScreenRow[]): Table {
 function becauseWords({ outcome }: ScreenRow): string {
   switch (outcome.kind) {
     case "not credible":
-      return outcome.absent.map(({ words, word }) => `${words} (${word})`).join("; ");
+      return [...new Set(outcome.absent.map(({ words, word }) => `${words} (${word})`))].join("; ");
     case "credible":
       return outcome.present.join("; ");
     case "open":
@@ -75,7 +75,7 @@ function standingTable(context: Context, parts: readonly Part[]): Table {
       "oxygen index",
       "heat of combustion",
       "burns as a thin rod",
-      "sources",
+      "note and sources",
     ],
     rows: parts.map((part) => {
       const { name, fields, standing } = part;
@@ -94,7 +94,7 @@ function standingTable(context: Context, parts: readonly Part[]): Table {
         isMetal ? "" : value(standing?.oxygenIndex_percent, (percent) => `${percent} %`),
         value(heatOfCombustion(context, part), (heat) => quantityWords(heat, "specific energy", "MJ/kg")),
         isMetal ? (standing?.threshold?.words ?? "not known") : "",
-        standing?.sources ?? "",
+        [standing?.note, standing?.sources].filter((words) => words !== undefined).join(" "),
       ];
     }),
   };
