@@ -8,6 +8,7 @@ import { type BoundaryAnswer, boundaryOf } from "./boundary.js";
 import { type ColdAnswer, coldOf } from "./cold.js";
 import { type CoolDownAnswer, coolDownOf } from "./coolDown.js";
 import { type HeatAnswer, heatOf } from "./heat.js";
+import { type HoldingAnswer, holdingOf } from "./holding.js";
 import { type Sampling, samplesToShow } from "./ownBand.js";
 import { type OxygenAnswer, oxygenOf } from "./oxygen.js";
 import { type BlockRunner, type Prediction, type PredictionOptions, predict } from "./prediction.js";
@@ -32,6 +33,7 @@ export class OwnAnswers {
   private boundaryNow: BoundaryAnswer | undefined;
   private coldNow: ColdAnswer | undefined;
   private coolDownNow: CoolDownAnswer | undefined;
+  private holdingNow: HoldingAnswer | undefined;
   private heatNow: HeatAnswer | undefined;
   private oxygenNow: OxygenAnswer | undefined;
   private shockNow: ShockAnswer | undefined;
@@ -78,6 +80,11 @@ export class OwnAnswers {
     return this.oxygenNow;
   }
 
+  get holding(): HoldingAnswer {
+    this.holdingNow ??= holdingOf(this.dossier, this.caseId, this.sampling);
+    return this.holdingNow;
+  }
+
   get shock(): ShockAnswer {
     this.shockNow ??= shockOf(this.dossier, this.caseId, this.sampling);
     return this.shockNow;
@@ -85,7 +92,7 @@ export class OwnAnswers {
 
   /** Works out all of them. */
   workOut(): this {
-    void [this.cold, this.coolDown, this.heat, this.trapped, this.boundary, this.oxygen];
+    void [this.cold, this.coolDown, this.heat, this.trapped, this.boundary, this.oxygen, this.holding];
     return this;
   }
 }

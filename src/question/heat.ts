@@ -103,9 +103,6 @@ const polymerDefinition: CheckDefinition = {
   assumptions: ["The seat has the temperature of the valve."],
 };
 
-/** Some sixty samples by themselves give ranks that go together by less, but for one input in twenty [-]. */
-const leastShare = 0.06;
-
 /** What the heat adds to the answer. */
 export interface HeatFinding extends Required<Omit<Finding, "verdict">> {
   readonly answer: HeatAnswer;
@@ -145,9 +142,10 @@ function drivers(
   figure: "gearbox" | "leak",
   of: string,
 ): readonly Driver[] {
-  return rankOwnDrivers(context, figures, figure, of)
-    .filter(({ share }) => share >= leastShare)
-    .map((driver) => ({ ...driver, label: `${driver.label}, for ${of}` }));
+  return rankOwnDrivers(context, figures, figure, of).map((driver) => ({
+    ...driver,
+    label: `${driver.label}, for ${of}`,
+  }));
 }
 
 function fieldsOf({ prediction }: Context) {

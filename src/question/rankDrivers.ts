@@ -4,15 +4,17 @@
  * openings, misses what only interactions do, and counts correlated inputs twice.
  * Source [spearman-1904].
  */
-import { pearson, ranks } from "../numerics/index.js";
+import { normalQuantile, pearson, ranks } from "../numerics/index.js";
 import { columnIndex, type OwnFigures, rowWidth } from "../predict/index.js";
 import type { Driver } from "./answer.js";
 import { type Context, labelOf } from "./context.js";
 import type { SamplePoints } from "./samplePoints.js";
 import { percentWords } from "./words.js";
 
-/** Inputs that go with a smaller share than this are left out. */
+/** Inputs that go with a smaller share than this are left out, and those that chance alone may let go so far. */
 const leastShare = 0.02;
+/** Probability that chance lets an input that does nothing stand in a list [-]. */
+const byChance = 0.05;
 const mostDrivers = 8;
 
 /** @param of the figure in words: "the breakaway torque" */
@@ -46,6 +48,7 @@ function ranked(
   const figure = kept.map(figureAt);
   if (new Set(figure).size < 2) return [];
   const figureRanks = ranks(figure);
+  const least = Math.max(leastShare, chanceShare(kept.length, paths.length));
   return paths
     .map((path, j): Driver => {
       const stood = kept.map((i) => points[i * paths.length + j] ?? Number.NaN);
@@ -60,7 +63,16 @@ function ranked(
         share,
       };
     })
-    .filter(({ share }) => share >= leastShare)
+    .filter(({ share }) => share >= least)
     .sort((a, b) => b.share - a.share)
     .slice(0, mostDrivers);
+}
+
+/**
+ * Squared rank correlation that the greatest of so many inputs without any influence passes by chance, z^2/(n - 1) with z
+ * of the shared probability.
+ * Source  variance of the rank correlation of independent samples [spearman-1904]; shared probability [bonferroni-1936]
+ */
+function chanceShare(samples: number, inputs: number): number {
+  return normalQuantile(1 - byChance / (2 * inputs)) ** 2 / (samples - 1);
 }

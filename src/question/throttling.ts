@@ -1,8 +1,9 @@
-/** Question 4: can it hold a part opening? This version judges how finely the flow can be set. */
+/** Question 4: can it hold a part opening? How finely the flow can be set, and what holds it there. */
 import type { Figure } from "../picture/index.js";
 import { forwardNeeds } from "./backwards.js";
-import { type Check, type CheckDefinition, worstOf } from "./check.js";
+import type { Check, CheckDefinition } from "./check.js";
 import { bandFor, type Context, hasFlow, nominalValue } from "./context.js";
+import { holdingFinding } from "./holding.js";
 import { inUnit } from "./inUnit.js";
 import { judge, missingOf } from "./judge.js";
 import type { Finding, Question } from "./question.js";
@@ -14,14 +15,19 @@ export const throttling: Question = {
   id: "throttling",
   number: 4,
   words: "Can it hold a part opening?",
-  answer: (context): Finding => ({
-    sentence: sentence(context),
-    checks: [controllability(context)],
-    // Fine steps are half of it: whether the drive holds them has no model yet.
-    verdict: worstOf([controllability(context).verdict, "not known"]),
-    figures: figures(context),
-    drivers: rankDrivers(context, "flow-step", "the smallest sure step of the flow"),
-  }),
+  answer: (context): Finding => {
+    const holding = holdingFinding(context);
+    return {
+      sentence: `${sentence(context)} ${holding.sentence}`.trim(),
+      checks: [controllability(context), ...holding.checks],
+      figures: [...figures(context), ...holding.figures],
+      tables: holding.tables,
+      drivers: [
+        ...rankDrivers(context, "flow-step", "the smallest sure step of the flow"),
+        ...holding.drivers,
+      ].toSorted((a, b) => b.share - a.share),
+    };
+  },
 };
 
 const definition: CheckDefinition = {
@@ -32,7 +38,7 @@ const definition: CheckDefinition = {
   source: "common practice, no source",
   assumptions: [
     "The angle is known to the backlash of all stages, brought to the stem, and one step of the position sensor.",
-    "The angle that stiction winds up in a compliant train is not in it.",
+    "The angle that stiction winds up in the train is not in it: `position-accuracy` has it.",
   ],
 };
 
@@ -73,7 +79,7 @@ function sentence(context: Context): string {
   const band = bandFor(context, "flow-step");
   const within =
     band === undefined ? "" : `${percentWords(band.coverage)} ${bandWords(band, "ratio", "%")}; `;
-  return `The smallest sure step changes the flow by ${valueWords(step, band, "ratio", "%")} of the duty's at most (${within}limit ${quantityWords(throttle.step.value, "ratio", "%")}); whether the drive holds it there without power is not known in this version.`;
+  return `The smallest sure step changes the flow by ${valueWords(step, band, "ratio", "%")} of the duty's at most (${within}limit ${quantityWords(throttle.step.value, "ratio", "%")}).`;
 }
 
 function figures({ prediction, duty }: Context): readonly Figure[] {

@@ -30,11 +30,11 @@ export function backDriveTorque({ loadShare, friction }: BackwardGears): Torque 
 }
 
 /**
- * What holds the ball over what turns it, (F_rest + D_b / c_b) / |H|.
+ * What turns the ball over what holds it, |H| / (F_rest + D_b / c_b).
  * @param fluid   torque of the fluid [N m];  @param friction  of the ball at rest, >= 0 [N m]
  * @param gears   see `backDriveTorque` [N m]
- * @returns       above 1 it holds; infinite without fluid torque [-]
+ * @returns       below 1 it holds; 0 without fluid torque [-]
  */
-export function holdingRatio(fluid: number, friction: number, gears: number): number {
-  return fluid === 0 ? Number.POSITIVE_INFINITY : (friction + gears) / Math.abs(fluid);
+export function turningShare(fluid: number, friction: number, gears: number): number {
+  return fluid === 0 ? 0 : Math.abs(fluid) / (friction + gears);
 }
