@@ -1,11 +1,11 @@
 /** Holding in question 4: without power, after a loss of power in motion, and how surely a flow can be set. */
 import type { Figure } from "../picture/index.js";
-import { type HoldingAnswer, type HoldingFigure, ownBand } from "../predict/index.js";
+import type { HoldingAnswer, HoldingFigure } from "../predict/index.js";
 import type { Driver, Table } from "./answer.js";
 import type { Check, CheckDefinition } from "./check.js";
 import { type Context, faultsAmong, hasFlow } from "./context.js";
 import { inUnit } from "./inUnit.js";
-import { judgeOwn, waiting } from "./judgeOwn.js";
+import { judgeOwn, spreadOf, waiting } from "./judgeOwn.js";
 import type { Finding } from "./question.js";
 import { rankOwnDrivers } from "./rankDrivers.js";
 import { bandWords, percentWords, quantityWords, valueWords } from "./words.js";
@@ -168,14 +168,16 @@ function sentence({ figures: found, missing, locksItself }: HoldingAnswer): stri
     words.push(
       locksItself
         ? "Without power the gears lock themselves: the flow does not turn the ball at rest."
-        : hold <= 1
-          ? `Without power the flow turns the ball with at most ${share}: it stays where it is.`
-          : `Without power the flow turns the ball with ${share}: it does not stay where it is.`,
+        : hold === 0
+          ? "Without power no torque of the flow turns the ball."
+          : hold <= 1
+            ? `Without power the flow turns the ball with at most ${share}: it stays where it is.`
+            : `Without power the flow turns the ball with ${share}: it does not stay where it is.`,
     );
   }
   if (missing.coast.length === 0) {
     const value = found.nominal.coast ?? Number.NaN;
-    const band = ownBand(found.samples.coast ?? new Float64Array(0));
+    const band = spreadOf(found, "coast");
     const within =
       band === undefined ? "" : ` (${percentWords(band.coverage)} ${bandWords(band, "angle", "deg")})`;
     words.push(

@@ -31,9 +31,8 @@ export function judgeOwn(definition: CheckDefinition, judging: OwnJudging): Chec
   const { figures, figure, limit, wanted, of, assumptions = [] } = judging;
   const value = figures.nominal[figure] ?? Number.NaN;
   const samples = figures.samples[figure] ?? new Float64Array(0);
-  const band = ownBand(samples);
-  const hasSpread = band !== undefined && band.high - band.low > noSpread * Math.abs(band.high);
-  const probability = hasSpread ? ownProbability(samples, limit) : undefined;
+  const band = spreadOf(figures, figure);
+  const probability = band === undefined ? undefined : ownProbability(samples, limit);
   return {
     ...named(definition, of),
     assumptions: [...definition.assumptions, ...assumptions],
@@ -42,12 +41,18 @@ export function judgeOwn(definition: CheckDefinition, judging: OwnJudging): Chec
     kind: "known",
     verdict: verdictOf(value, limit, probability, wanted),
     value,
-    band: hasSpread ? band : undefined,
+    band,
     limit,
     margin: marginTo(value, limit),
     probability,
     wanted,
   };
+}
+
+/** Band of a figure; undefined where it has none, or no spread. */
+export function spreadOf({ samples }: OwnFigures, figure: string): ReturnType<typeof ownBand> {
+  const band = ownBand(samples[figure] ?? new Float64Array(0));
+  return band !== undefined && band.high - band.low > noSpread * Math.abs(band.high) ? band : undefined;
 }
 
 /** The check that waits for fields or evidence. */
