@@ -13,6 +13,7 @@ import {
 } from "./database.js";
 import { evidence } from "./evidence.js";
 import type { Group, UnreadCells } from "./logCells.js";
+import { noExtremes, type StoredExtremes } from "./logExtremes.js";
 import { storedNames, strangeFrom, unreadName } from "./logSql.js";
 
 type Settled = Awaited<ReturnType<typeof settle>>;
@@ -34,25 +35,24 @@ async function settle(plan: LogPlan, time_s: Float64Array, lineOf: (row: number)
   return settleRows(plan, time_s, lineOf);
 }
 
-/**
- * Times of the rows of a stored log. Of one whose times lie near even steps nothing is read but that.
- * @param isEach  the time of every row is needed whatever it is
- */
+interface StoredTimes {
+  readonly path: string;
+  readonly extremes: StoredExtremes;
+  readonly lineOf: (row: number) => number;
+  /** The time of every row is needed whatever it is. */
+  readonly isEach: boolean;
+}
+
+/** Times of the rows of a stored log. Of one whose times lie near even steps nothing is read but that. */
 export async function settledTimes(
   connection: Connection,
   plan: LogPlan,
-  path: string,
-  lineOf: (row: number) => number,
-  isEach: boolean,
+  { path, extremes, lineOf, isEach }: StoredTimes,
 ): Promise<Times> {
-  const even = isEach ? undefined : await evenTimes(connection, plan, path);
+  const even = isEach ? undefined : await evenTimes(connection, plan, path, extremes);
   if (even !== undefined) return even;
   const { timeReason } = await evidence();
-  const [counted] = await rowsOf(
-    connection,
-    `SELECT count(*)::INTEGER AS n FROM read_parquet(${quotedPath(path)})`,
-  );
-  const all = Number(counted?.n ?? 0);
+  const all = extremes.rows;
   const raw = await rawTimes(connection, plan, path, all);
   const asides: Group[] = [];
   let good = 0;
@@ -84,18 +84,13 @@ async function evenTimes(
   connection: Connection,
   { clock }: LogPlan,
   path: string,
+  { rows: n, columns }: StoredExtremes,
 ): Promise<Times | undefined> {
   if (clock.column === undefined || clock.linear === undefined) return undefined;
   const { evenTime, evenWithin, fewestEven } = await evidence();
   const source = `read_parquet(${quotedPath(path)}, file_row_number = true)`;
-  const [found] = await rowsOf(
-    connection,
-    `SELECT count(*)::INTEGER AS n, count(time_s)::INTEGER AS good, min(time_s) AS first, max(time_s) AS last
-     FROM ${source}`,
-  );
-  const [n, first, last] = [Number(found?.n ?? 0), found?.first, found?.last];
-  if (n < fewestEven || found?.good !== n || typeof first !== "number" || typeof last !== "number")
-    return undefined;
+  const { count, least: first, most: last } = columns.get("time_s") ?? noExtremes;
+  if (n < fewestEven || count !== n) return undefined;
   const step_s = (last - first) / (n - 1);
   if (!(step_s > 0) || !(Math.abs(first) < strangeFrom && Math.abs(last) < strangeFrom)) return undefined;
   const on = `${numberText(first)} + file_row_number * ${numberText(step_s)}`;

@@ -12,6 +12,7 @@ import { type Connection, quotedName, quotedText, refuseFullDisk, rowsOf } from 
 import { evidence } from "./evidence.js";
 import { blankLines } from "./hashFile.js";
 import { type Group, type UnreadCells, unreadCells } from "./logCells.js";
+import { noExtremes, type StoredExtremes, storedExtremes } from "./logExtremes.js";
 import { storedFacts } from "./logFacts.js";
 import { missingByAll } from "./logMissing.js";
 import {
@@ -84,13 +85,17 @@ async function stored(connection: Connection, request: StoreRequest): Promise<St
   const { plan, scratch, into, about } = request;
   const first = join(scratch, "first.parquet");
   const odd = new Set(request.oddColumns);
+  const names = storedNames(plan);
+  const columns = plan.clock.linear === undefined ? names : ["time_s", ...names];
   let rejects = await pass(connection, request, odd, first);
-  const surprises = await surprising(connection, request, odd, first, rejects);
+  let extremes = await storedExtremes(connection, first, columns);
+  const surprises = surprising(request, odd, extremes, rejects);
   if (surprises.length > 0) {
     for (const index of surprises) odd.add(index);
     rejects = await pass(connection, request, odd, first);
+    extremes = await storedExtremes(connection, first, columns);
   }
-  const { cells, time } = await examined(connection, request, odd, first, rejects);
+  const { cells, time } = await examined(connection, request, odd, { first, extremes, rejects });
   const { base, asides } = time;
   const isAsRead = time.isAsRead && cells.values.size === 0;
   if (isAsRead) await rename(first, into);
@@ -101,7 +106,7 @@ async function stored(connection: Connection, request: StoreRequest): Promise<St
   const groups = [...rejects.map(({ cell }) => ({ count: 1, first: cell })), ...asides, ...cells.groups];
   const head: StoredHead = {
     channels: plan.channels.map(channelHead),
-    names: storedNames(plan),
+    names,
     rows,
     time: base.facts,
     metadata: plan.table.metadata,
@@ -115,7 +120,8 @@ async function stored(connection: Connection, request: StoreRequest): Promise<St
       ...planNotices(plan),
     ],
   };
-  const facts = await storedFacts(connection, into, head, async (row) =>
+  const reach = isAsRead ? extremes : await storedExtremes(connection, into, names);
+  const facts = await storedFacts(connection, into, head, reach, async (row) =>
     (await lineNumbersOf(request.source, rejects))(firstRowOf(time, row)),
   );
   const missing = await missingByAll(connection, into, { plan, head, facts, unread: cells.firsts });
@@ -259,13 +265,12 @@ async function rejectsOf(
 }
 
 /** Columns read as numbers that hold something else: found by rows kept apart and by missing values. */
-async function surprising(
-  connection: Connection,
+function surprising(
   { plan }: StoreRequest,
   odd: ReadonlySet<number>,
-  path: string,
+  { rows, columns }: StoredExtremes,
   rejects: readonly Reject[],
-): Promise<readonly number[]> {
+): readonly number[] {
   const found = new Set<number>();
   const own = plan.clock.column?.index;
   // A row whose time is no number either is no row of data: it is set aside whole.
@@ -274,21 +279,21 @@ async function surprising(
     for (const index of castColumns) found.add(index);
   }
   const names = storedNames(plan);
-  const typed = plan.channels.flatMap(({ column }, i) => (odd.has(column.index) ? [] : [i]));
-  if (typed.length > 0) {
-    // The file keeps extremes of each group of its rows, and none where one of them is no number.
-    const isPlain = `stats_null_count = 0 AND TRY_CAST(stats_min_value AS DOUBLE) > -${strangeFrom} AND TRY_CAST(stats_max_value AS DOUBLE) < ${strangeFrom}`;
-    const rows = await rowsOf(
-      connection,
-      `SELECT path_in_schema AS name, bool_and(coalesce(${isPlain}, false)) AS is_plain
-       FROM parquet_metadata(${quotedText(path)}) GROUP BY path_in_schema`,
-    );
-    const strange = new Set(rows.flatMap((row) => (row.is_plain === true ? [] : [String(row.name)])));
-    for (const i of typed) {
-      if (strange.has(names[i] ?? "")) found.add(plan.channels[i]?.column.index ?? 0);
-    }
+  for (const [i, { column }] of plan.channels.entries()) {
+    if (odd.has(column.index)) continue;
+    const { count, least, most } = columns.get(names[i] ?? "") ?? noExtremes;
+    // NaN, which is above every number, is caught with the largest one.
+    const isPlain = count === rows && (rows === 0 || (least > -strangeFrom && most < strangeFrom));
+    if (!isPlain) found.add(column.index);
   }
   return [...found];
+}
+
+interface FirstReading {
+  /** The file that was written. */
+  readonly first: string;
+  readonly extremes: StoredExtremes;
+  readonly rejects: readonly Reject[];
 }
 
 /** Cells and times of the stored file. Blank lines are only counted where a line is to be told. */
@@ -296,15 +301,15 @@ async function examined(
   connection: Connection,
   request: StoreRequest,
   odd: ReadonlySet<number>,
-  first: string,
-  rejects: readonly Reject[],
+  { first, extremes, rejects }: FirstReading,
 ): Promise<{ readonly cells: UnreadCells; readonly time: Times }> {
   const { source } = request;
   const rejected = rejects.map(({ line }) => line);
   let isAsked = false;
   const by = async (lineOf: (row: number) => number) => {
     const cells = await unreadCells(connection, request, odd, first, lineOf);
-    const time = await settledTimes(connection, request.plan, first, lineOf, cells.values.size > 0);
+    const isEach = cells.values.size > 0;
+    const time = await settledTimes(connection, request.plan, { path: first, extremes, isEach, lineOf });
     return { cells, time };
   };
   if (source.kind !== "text") return await by((row) => row + 1);

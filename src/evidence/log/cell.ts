@@ -37,9 +37,13 @@ const grouped: Record<Decimal, RegExp> = {
  */
 export function readCell(text: string, decimal: Decimal): Reading {
   if (text === "") return { kind: "blank" };
-  const number = text.replace(/^\u2212/, "-");
+  const number = text.startsWith("\u2212") ? `-${text.slice(1)}` : text;
   if (plain[decimal].test(number)) {
-    const value = Number(number.replace(",", ".").replace(/[dD]/, "e"));
+    // Most numbers have a point and no D.
+    const asWritten = Number(number);
+    const value = Number.isNaN(asWritten)
+      ? Number(number.replace(",", ".").replace(/[dD]/, "e"))
+      : asWritten;
     return Math.abs(value) < overRangeFrom
       ? { kind: "number", value }
       : { kind: "marker", means: "over range" };

@@ -27,6 +27,8 @@ export const secondsPerDay = 86_400;
  * @returns undefined for anything else and for a day or hour that does not exist
  */
 export function readStamp(text: string): Stamp | undefined {
+  // Every stamp has hours and minutes; most cells have none.
+  if (!text.includes(":")) return undefined;
   const yearFirst = iso.exec(text) ?? slashedYear.exec(text);
   if (yearFirst !== null) return stampOf(yearFirst.slice(1, 4).map(Number), yearFirst.slice(4), false);
   const dayFirst = dotted.exec(text);

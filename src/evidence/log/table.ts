@@ -58,19 +58,23 @@ const dialects: readonly Dialect[] = (["point", "comma"] as const).flatMap((deci
  */
 export function findDialect(lines: readonly LogLine[]): Dialect {
   const sample = lines.slice(0, sampleLines).filter((line) => line.text.trim() !== "");
+  const parted = new Map<Delimiter, readonly (readonly string[])[]>();
   let best: { readonly dialect: Dialect; readonly score: number } | undefined;
   for (const dialect of dialects) {
-    const score = dialectScore(sample, dialect);
+    const { delimiter } = dialect;
+    const rows =
+      parted.get(delimiter) ?? sample.map(({ text }) => withoutTrailingBlanks(cellsOf(text, delimiter)));
+    parted.set(delimiter, rows);
+    const score = dialectScore(rows, dialect);
     if (score > (best?.score ?? 0)) best = { dialect, score };
   }
   if (best === undefined) refuseNoTable(sample);
   return best.dialect;
 }
 
-function dialectScore(sample: readonly LogLine[], dialect: Dialect): number {
+function dialectScore(rows: readonly (readonly string[])[], dialect: Dialect): number {
   const byCount = new Map<number, number>();
-  for (const { text } of sample) {
-    const cells = withoutTrailingBlanks(cellsOf(text, dialect.delimiter));
+  for (const cells of rows) {
     const score = rowScore(cells, dialect.decimal);
     // A single number on a line says nothing about the delimiter.
     const worth = cells.length > 1 ? score : score / 100;
@@ -94,7 +98,7 @@ function rowScore(cells: readonly string[], decimal: Decimal): number {
 function withoutTrailingBlanks(cells: readonly string[]): readonly string[] {
   let length = cells.length;
   while (length > 0 && cells[length - 1] === "") length--;
-  return cells.slice(0, length);
+  return length === cells.length ? cells : cells.slice(0, length);
 }
 
 /**
