@@ -32,6 +32,10 @@ export { operatingFaults } from "./operating.js";
 export { OwnAnswers, predictWithOwn } from "./ownAnswers.js";
 export { type OwnFigures, ownBand, ownProbability, usualProbability } from "./ownBand.js";
 export type { OxygenAnswer } from "./oxygen.js";
+export {
+  crackId,
+  fatigueId,
+} from "./pathSections.js";
 export { isAnswerable, type Matter, type Medium, matters, type Plan, planFor } from "./plan.js";
 export {
   type BlockRunner,
@@ -49,6 +53,22 @@ export {
   type ShockId,
   shockFigure,
 } from "./shock.js";
+export {
+  capacityFigure,
+  flawFigure,
+  type LoadId,
+  largestCurrentFigure,
+  leastCurrentFigure,
+  leastFlawFigure,
+  leastLifeFigure,
+  lifeFigure,
+  marginFigure,
+  type PathElement,
+  type PathMaterial,
+  roomFigure,
+  type StrengthAnswer,
+  useFigure,
+} from "./strength.js";
 export { flowMark, isDone, pathLevels, type Sense, strokeOf } from "./strokes.js";
 export { supplyVoltage } from "./supply.js";
 export type { TrappedAnswer, TrappedVolume } from "./trapped.js";

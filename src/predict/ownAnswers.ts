@@ -13,6 +13,7 @@ import { type Sampling, samplesToShow } from "./ownBand.js";
 import { type OxygenAnswer, oxygenOf } from "./oxygen.js";
 import { type BlockRunner, type Prediction, type PredictionOptions, predict } from "./prediction.js";
 import { type ShockAnswer, shockOf } from "./shock.js";
+import { type StrengthAnswer, strengthOf } from "./strength.js";
 import { type TrappedAnswer, trappedOf } from "./trapped.js";
 
 /** Predicts one case, and works out what does not come from the strokes while these run elsewhere. */
@@ -37,6 +38,7 @@ export class OwnAnswers {
   private heatNow: HeatAnswer | undefined;
   private oxygenNow: OxygenAnswer | undefined;
   private shockNow: ShockAnswer | undefined;
+  private strengthNow: StrengthAnswer | undefined;
   private trappedNow: TrappedAnswer | undefined;
 
   /** @param sampling seed of their small bands, and the samples of the strokes' band */
@@ -90,9 +92,23 @@ export class OwnAnswers {
     return this.shockNow;
   }
 
+  get strength(): StrengthAnswer {
+    this.strengthNow ??= strengthOf(this.dossier, this.caseId, this.heat, this.shock, this.sampling);
+    return this.strengthNow;
+  }
+
   /** Works out all of them. */
   workOut(): this {
-    void [this.cold, this.coolDown, this.heat, this.trapped, this.boundary, this.oxygen, this.holding];
+    void [
+      this.cold,
+      this.coolDown,
+      this.heat,
+      this.trapped,
+      this.boundary,
+      this.oxygen,
+      this.holding,
+      this.strength,
+    ];
     return this;
   }
 }

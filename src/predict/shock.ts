@@ -168,6 +168,24 @@ export function shockOf(dossier: Dossier, caseId: string, sampling: Sampling): S
   }
 }
 
+/**
+ * The train of a case at its nominal values, to be followed by itself.
+ * @returns  the fields that it lacks, where it lacks some
+ * Refuses   an unknown case
+ */
+export function nominalTrain(
+  dossier: Dossier,
+  caseId: string,
+): { readonly missing: readonly string[] } & Partial<Pick<Trains, "rigid" | "train">> {
+  const plan = planFor(dossier, caseId);
+  const gather = new Gatherer<"shock">((path) => isFaulty(dossier, path));
+  const slots = gatherTrain(gather, dossier);
+  const missing = [...new Set([...plan.missing.motion, ...gather.missingFor("shock")])];
+  if (missing.length > 0 || !isAnswerable(plan, "motion")) return { missing };
+  const space = joinedSpace(plan.space, gather.space([], []));
+  return { missing, ...new Shocks(dossier, plan, slots, space, []).light() };
+}
+
 function gatherTrain(gather: Gatherer<"shock">, { valve: file }: Dossier): TrainSlots {
   const { drive, valve } = file;
   const need = (path: string, declared: Parameters<typeof gather.need>[2]) =>
@@ -267,6 +285,12 @@ class Shocks {
     this.values.set(this.space.nominal);
     const trains = this.trains("every");
     return { events: this.whole(trains), inertia: stemInertia(trains.train) };
+  }
+
+  /** The trains at the nominal values, light bodies joined. */
+  light(): Trains {
+    this.values.set(this.space.nominal);
+    return this.trains("light joined");
   }
 
   /** Greatest torques by `shockFigure`. */

@@ -1,6 +1,7 @@
 /** The questions, in the order in which an engineer asks them. */
 import { cold } from "./cold.js";
 import { flow } from "./flow.js";
+import { impact } from "./impact.js";
 import { opening } from "./opening.js";
 import { oxygen } from "./oxygen.js";
 import type { Question } from "./question.js";
@@ -9,7 +10,7 @@ import { testAgreement } from "./testAgreement.js";
 import { throttling } from "./throttling.js";
 import { trapped } from "./trapped.js";
 import { turning } from "./turning.js";
-import { impact, line, start } from "./unmodelled.js";
+import { line, start } from "./unmodelled.js";
 
 /** Every question; an answer may read those before it. */
 export const questions: readonly Question[] = [

@@ -2,7 +2,6 @@
  * The questions that this version has no model for. Each is asked all the same, answered 'not known',
  * and says which evidence would answer it; a question leaves this file when it gets its model.
  */
-import { boundaryFinding } from "./boundary.js";
 import type { Question } from "./question.js";
 
 function unmodelled(id: string, number: number, words: string, evidence: string): Question {
@@ -16,23 +15,6 @@ function unmodelled(id: string, number: number, words: string, evidence: string)
     }),
   };
 }
-
-const ownMotion = unmodelled(
-  "impact",
-  5,
-  "Will its own motion break it?",
-  "the torsion of each stem section and the gears' momentary torque held against stall and stop impact, or a stroke against the stop with the stem's torque measured",
-);
-
-/** Question 5: of what its motion does nothing is known yet; of the pressure boundary what boundary.ts finds. */
-export const impact: Question = {
-  ...ownMotion,
-  answer: (context, earlier) => {
-    const boundary = boundaryFinding(context);
-    const { sentence } = ownMotion.answer(context, earlier);
-    return { ...boundary, verdict: "not known", sentence: `${sentence} ${boundary.sentence}`.trim() };
-  },
-};
 
 /** Question 9. */
 export const line = unmodelled(

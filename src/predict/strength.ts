@@ -1,0 +1,502 @@
+/**
+ * Strength of what carries the torque, in one case, with a small band of its own (docs/theory/strength.md):
+ * sections and joints of the stem, coupling, gear stages and stop, each by the torque that it bears held
+ * against the torques of locked rotor, jam and strokes; life and flaw of the stem; and the current limits
+ * with which both margin and strength hold.
+ */
+import {
+  conditionsOf,
+  type Dossier,
+  isFaulty,
+  type StrengthFactors,
+  strengthFactors,
+} from "../dossier/index.js";
+import { Refusal } from "../fault/index.js";
+import { standstillCurrent } from "../physics/drive/index.js";
+import type { Current, Declared, Resistance, Voltage } from "../quantity/index.js";
+import type { Solid } from "../substance/index.js";
+import {
+  largestCurrent,
+  leastCurrent,
+  type MarginKind,
+  marginAt,
+  shortCircuitCurrent,
+} from "./currentWindow.js";
+import type { HeatAnswer } from "./heat.js";
+import type { InputSpace } from "./inputs.js";
+import { joinedSpace } from "./joinedSpace.js";
+import { phaseFaults } from "./margin.js";
+import { type OwnFigures, ownFigures, type Sampling } from "./ownBand.js";
+import { type OfValues, PathGatherer, type PathValues } from "./pathGatherer.js";
+import { bearingId, gatherJoint, type PathJoint, shearId } from "./pathJoints.js";
+import { crackId, fatigueId, gatherSection, type PathFactors, type PathSection } from "./pathSections.js";
+import { isAnswerable, type Plan, planFor } from "./plan.js";
+import { type ShockAnswer, shockFigure } from "./shock.js";
+import { openings, ValveSample } from "./valveSample.js";
+
+/** Torques that a part is held against; `turning` is the greatest slow one of a stroke. */
+export type LoadId = "locked rotor" | "jammed" | "opening" | "closing" | "turning";
+
+/** Peaks that come rarely, and those of each stroke. */
+const everyLoad = ["locked rotor", "jammed", "opening", "closing"] as const;
+const strokeLoads = ["opening", "closing"] as const;
+/** A jammed ball leaves the stop alone. */
+const stopLoads = ["locked rotor", "opening", "closing"] as const;
+
+/** One thing on the path of the torque that a torque can overload. */
+export interface PathElement {
+  readonly id: string;
+  /** "tongue". */
+  readonly name: string;
+  readonly kind: "section" | "bearing" | "shear" | "coupling" | "rated" | "peak" | "momentary" | "stop";
+  /** Where its torque is read: drive.stages[i], drive.coupling, valve.stem, drive.stop. */
+  readonly carries: string;
+  /** Those that it is held against. */
+  readonly loads: readonly LoadId[];
+  /** Fields without which it is not known what it bears. */
+  readonly missing: readonly string[];
+}
+
+/** A material somewhere on the path, at its temperature there. */
+export interface PathMaterial {
+  readonly part: string;
+  readonly path: string;
+  readonly material: Solid;
+  readonly temperature_K: number;
+  readonly justification: string | undefined;
+}
+
+/** Curves against the current limit, at the nominal values. */
+export interface CurrentCurves {
+  readonly current_A: readonly number[];
+  readonly torqueMargin: readonly number[];
+  /** Least margin of strength with the rotor locked. */
+  readonly strengthMargin: readonly number[];
+  readonly shortCircuit_A: number;
+}
+
+/**
+ * What carries the torque. Figures: `capacityFigure` [N m], `marginFigure` over all known loads and
+ * `useFigure`, torque of a load over capacity [-]; `life` of each section, factor on Goodman's line, and `flaw`,
+ * toughness over stress intensity with the factor [-]; `least current`, `largest current` [A].
+ */
+export interface StrengthAnswer {
+  /** Whether anything of sections or joints is declared. */
+  readonly isDeclared: boolean;
+  readonly factors: StrengthFactors;
+  readonly elements: readonly PathElement[];
+  readonly sections: readonly PathSection[];
+  readonly joints: readonly PathJoint[];
+  /** Fields that a load lacks. */
+  readonly loadNeeds: Readonly<Record<LoadId, readonly string[]>>;
+  /** Missing fields by matter: `fatigueId`, `crackId`, and `current`. */
+  readonly missing: Readonly<Record<string, readonly string[]>>;
+  readonly materials: readonly PathMaterial[];
+  readonly figures: OwnFigures;
+  readonly curves: CurrentCurves | undefined;
+  readonly currentLimit_A: number | undefined;
+  /** Why the values of the case cannot be followed. */
+  readonly unfit: string | undefined;
+}
+
+export const capacityFigure = (id: string) => `${id}: capacity`;
+export const marginFigure = (id: string) => `${id}: margin`;
+export const useFigure = (id: string, load: LoadId) => `${id}: ${load}`;
+export const lifeFigure = (j: number) => fatigueId(j);
+export const flawFigure = (j: number) => crackId(j);
+export const leastCurrentFigure = "least current";
+export const largestCurrentFigure = "largest current";
+/** Least of all sections. */
+export const leastLifeFigure = "life";
+export const leastFlawFigure = "flaw";
+/** How far the declared limit is inside both, in ampere; negative outside. */
+export const roomFigure = "room of the current limit";
+
+/** As many as the shock has: a sample of the one belongs to a sample of the other. */
+const mostSamples = 64;
+const curvePoints = 33;
+
+/** Follows the strength of a case. @param heat, shock  of the same case and sampling.  Refuses an unknown case */
+export function strengthOf(
+  dossier: Dossier,
+  caseId: string,
+  heat: HeatAnswer,
+  shock: ShockAnswer,
+  sampling: Sampling,
+): StrengthAnswer {
+  const plan = planFor(dossier, caseId);
+  const path = pathOf(dossier, caseId, plan, heat);
+  const loadNeeds = needsOfLoads(plan, shock);
+  const current = needsOfCurrent(dossier, plan, path.elements);
+  const space = joinedSpace(padded(plan.space, shock), path.own);
+  const loads = new PathLoads(
+    plan,
+    space,
+    path,
+    shock,
+    loadNeeds,
+    current.length > 0 ? undefined : ruleOf(dossier),
+  );
+  const ids = path.figures;
+  const common = {
+    isDeclared: path.sections.length + path.joints.length > 0,
+    factors: path.factors,
+    elements: path.elements,
+    sections: path.sections,
+    joints: path.joints,
+    loadNeeds,
+    missing: { ...path.missing, current },
+    currentLimit_A: dossier.valve.drive?.driver?.current_limit?.value,
+  };
+  try {
+    const figures = ownFigures(space, ids, { ...sampling, most: mostSamples }, (values) =>
+      loads.figures(values),
+    );
+    return { ...common, figures, materials: loads.materials(), curves: loads.curves(), unfit: undefined };
+  } catch (thrown) {
+    if (!(thrown instanceof Refusal)) throw thrown;
+    return {
+      ...common,
+      figures: ownFigures(space, ids, { ...sampling, samples: 0 }, () => ({})),
+      materials: [],
+      curves: undefined,
+      unfit: thrown.faults.map(({ found }) => found).join("; "),
+    };
+  }
+}
+
+/** The inputs of the shock between those of the plan and the path's own: each keeps its coordinate, so that samples belong together. */
+function padded(space: InputSpace, { figures: { paths } }: ShockAnswer): InputSpace {
+  const further = paths.slice(space.inputs.length).map((path) => ({ path, members: [] }));
+  return { ...space, inputs: [...space.inputs, ...further] };
+}
+
+function ruleOf(dossier: Dossier): MarginKind | undefined {
+  switch (dossier.valve.duty?.margin_rule) {
+    case "nasa-std-5017a":
+      return "nasa";
+    case "ecss-e-st-33-01c":
+      return "ecss";
+    case undefined:
+      return undefined;
+  }
+}
+
+interface Path {
+  readonly factors: StrengthFactors;
+  readonly sections: readonly PathSection[];
+  readonly joints: readonly PathJoint[];
+  readonly elements: readonly PathElement[];
+  readonly capacities: ReadonlyMap<string, OfValues>;
+  readonly missing: Readonly<Record<string, readonly string[]>>;
+  readonly figures: readonly string[];
+  readonly own: InputSpace;
+}
+
+function pathOf(dossier: Dossier, caseId: string, plan: Plan, heat: HeatAnswer): Path {
+  const { valve, drive } = dossier.valve;
+  const index = (dossier.valve.cases ?? []).findIndex(({ id }) => id === caseId);
+  conditionsOf(dossier, caseId);
+  const collected = new PathGatherer(dossier, plan, index < 0 ? "duty" : `cases[${index}]`, heat);
+  const factors = usableFactors(dossier);
+  const sections = (valve?.stem?.sections ?? []).map((fields, j) =>
+    gatherSection(collected, fields, j, factors),
+  );
+  const joints = (valve?.stem?.joints ?? []).map((fields, j) => gatherJoint(collected, fields, j, factors));
+  const capacities = new Map<string, OfValues>();
+  const elements: Omit<PathElement, "missing">[] = [];
+  const add = (element: Omit<PathElement, "missing">, capacity: OfValues) => {
+    elements.push(element);
+    capacities.set(element.id, capacity);
+  };
+  const rated = (
+    id: string,
+    kind: PathElement["kind"],
+    name: string,
+    carries: string,
+    loads: readonly LoadId[],
+    [field, declared]: readonly [string, Declared | undefined],
+  ) => add({ id, name, kind, carries, loads }, collected.need([id], `${carries}.${field}`, declared));
+  for (const { id, name, capacity } of sections)
+    add({ id, name, kind: "section", carries: "valve.stem", loads: everyLoad }, capacity);
+  joints.forEach(({ name, bearing, shear }, j) => {
+    const common = { name, carries: "valve.stem", loads: everyLoad };
+    if (bearing !== undefined) add({ id: bearingId(j), kind: "bearing", ...common }, bearing);
+    if (shear !== undefined) add({ id: shearId(j), kind: "shear", ...common }, shear);
+  });
+  rated("coupling", "coupling", "coupling", "drive.coupling", everyLoad, [
+    "momentary_torque",
+    drive?.coupling?.momentary_torque,
+  ]);
+  (drive?.stages ?? []).forEach((stage, j) => {
+    const name = stage.name ?? `gear stage ${j + 1}`;
+    const carries = `drive.stages[${j}]`;
+    rated(`rated stage ${j}`, "rated", name, carries, ["turning"], ["rated_torque", stage.rated_torque]);
+    rated(`peak of stage ${j}`, "peak", name, carries, strokeLoads, ["peak_torque", stage.peak_torque]);
+    rated(`momentary stage ${j}`, "momentary", name, carries, everyLoad, [
+      "momentary_torque",
+      stage.momentary_torque,
+    ]);
+  });
+  rated("stop", "stop", "end stop", "drive.stop", stopLoads, [
+    "momentary_torque",
+    drive?.stop?.momentary_torque,
+  ]);
+  const missingOf = (id: string) => collected.gather.missingFor(id);
+  const known = elements.map((element) => ({ ...element, missing: missingOf(element.id) }));
+  return {
+    factors,
+    sections,
+    joints,
+    elements: known,
+    capacities,
+    missing: Object.fromEntries(
+      sections.flatMap((_, j) => [fatigueId(j), crackId(j)].map((id) => [id, missingOf(id)])),
+    ),
+    figures: [
+      ...known.flatMap(({ id, loads }) => [
+        capacityFigure(id),
+        marginFigure(id),
+        ...loads.map((load) => useFigure(id, load)),
+      ]),
+      ...sections.flatMap((_, j) => [lifeFigure(j), flawFigure(j)]),
+      leastLifeFigure,
+      leastFlawFigure,
+      leastCurrentFigure,
+      largestCurrentFigure,
+      roomFigure,
+    ],
+    own: collected.gather.space([], []),
+  };
+}
+
+/** The factors; of one that was entered with a fault nothing stands in. */
+function usableFactors(dossier: Dossier): StrengthFactors & PathFactors {
+  const factors = strengthFactors(dossier.valve.valve?.strength);
+  const isOpen = (field: string) => isFaulty(dossier, `valve.strength.${field}`);
+  const isRuleOpen = isOpen("verified_by");
+  const kept = (field: string, value: number | undefined) =>
+    isOpen(field) || isRuleOpen ? undefined : value;
+  return {
+    ...factors,
+    yield: kept("yield_factor", factors.yield),
+    ultimate: kept("ultimate_factor", factors.ultimate),
+    life: kept("life_factor", factors.life),
+  };
+}
+
+function needsOfLoads(plan: Plan, shock: ShockAnswer): Readonly<Record<LoadId, readonly string[]>> {
+  const ofShock = [
+    ...shock.missing,
+    ...(shock.unfit === undefined ? [] : [`a case whose shock can be followed: ${shock.unfit}`]),
+  ];
+  return {
+    "locked rotor": plan.missing.drive,
+    jammed: ofShock,
+    opening: ofShock,
+    closing: ofShock,
+    turning: [...new Set([...plan.missing.torque, ...plan.missing.drive])],
+  };
+}
+
+/** What margin and strength together need: the rule, its speed, and what each loaded part bears. */
+function needsOfCurrent(dossier: Dossier, plan: Plan, elements: readonly PathElement[]): readonly string[] {
+  const { duty, valve } = dossier.valve;
+  return [
+    ...new Set([
+      ...(duty?.margin_rule === undefined ? ["duty.margin_rule"] : []),
+      ...(duty?.open_within?.time === undefined ? ["duty.open_within.time"] : []),
+      ...phaseFaults(dossier),
+      ...plan.missing.motion,
+      ...((valve?.stem?.sections ?? []).length === 0
+        ? ["valve.stem.sections: each section from ball to gearbox, where it is weakest"]
+        : []),
+      ...elements.filter(isStatic).flatMap(({ missing }) => missing),
+    ]),
+  ];
+}
+
+/** Whether the torque of the locked rotor loads it, wherever it goes on to. */
+function isStatic({ loads, kind }: PathElement): boolean {
+  return kind !== "stop" && loads.includes("locked rotor");
+}
+
+/** The loads of one sample after the other, held against what the path bears. */
+class PathLoads {
+  private readonly sample: ValveSample;
+  private index = 0;
+
+  constructor(
+    private readonly plan: Plan,
+    private readonly space: InputSpace,
+    private readonly path: Path,
+    private readonly shock: ShockAnswer,
+    private readonly needs: Readonly<Record<LoadId, readonly string[]>>,
+    private readonly rule: MarginKind | undefined,
+  ) {
+    this.sample = new ValveSample(plan);
+  }
+
+  /** Figures of a sample; its shock is that of the same number, or the nominal one. */
+  figures(values: Float64Array): Readonly<Record<string, number>> {
+    const i = values === this.space.nominal ? -1 : this.index++;
+    const reading = this.take(values);
+    const found: Record<string, number> = {};
+    const torque = (element: string, load: LoadId) => this.torque(element, load, i);
+    for (const element of this.path.elements) {
+      const capacity = element.missing.length > 0 ? Number.NaN : this.capacity(element, reading);
+      found[capacityFigure(element.id)] = capacity;
+      let least = Number.POSITIVE_INFINITY;
+      for (const load of element.loads) {
+        const use = torque(element.carries, load) / capacity;
+        found[useFigure(element.id, load)] = use;
+        if (!Number.isNaN(use)) least = Math.min(least, 1 / use - 1);
+      }
+      found[marginFigure(element.id)] = Number.isFinite(least) ? least : Number.NaN;
+    }
+    const [opening, closing] = [torque("valve.stem", "opening"), torque("valve.stem", "closing")];
+    const worst = Math.max(
+      ...everyLoad.map((load) => torque("valve.stem", load)).filter((one) => !Number.isNaN(one)),
+    );
+    this.path.sections.forEach((section, j) => {
+      found[lifeFigure(j)] = section.fatigue(reading, opening, closing);
+      found[flawFigure(j)] = Number.isFinite(worst) ? section.crack(reading, worst) : Number.NaN;
+    });
+    const leastOf = (figure: (j: number) => string) =>
+      Math.min(...this.path.sections.map((_, j) => found[figure(j)] ?? Number.NaN));
+    found[leastLifeFigure] = leastOf(lifeFigure);
+    found[leastFlawFigure] = leastOf(flawFigure);
+    if (this.rule !== undefined) this.fillCurrents(found, reading, this.rule);
+    return found;
+  }
+
+  /** Materials of sections and joints, at the nominal values. */
+  materials(): readonly PathMaterial[] {
+    const reading = this.take(this.space.nominal);
+    return [
+      ...this.path.sections.flatMap(({ name, path, material, temperature, justification }) =>
+        material === undefined
+          ? []
+          : [{ part: name, path, material, temperature_K: temperature(reading), justification }],
+      ),
+      ...this.path.joints.flatMap(({ name, path, materials, temperature, justification }) =>
+        materials.map(({ part, material }) => ({
+          part: `${name}, ${part}`,
+          path,
+          material,
+          temperature_K: temperature(reading),
+          justification,
+        })),
+      ),
+    ];
+  }
+
+  curves(): CurrentCurves | undefined {
+    const { rule, sample } = this;
+    if (rule === undefined) return undefined;
+    const reading = this.take(this.space.nominal);
+    const train = sample.train();
+    const shortCircuit_A = shortCircuitCurrent(train);
+    const current_A = Array.from({ length: curvePoints }, (_, n) => (shortCircuit_A * (n + 1)) / curvePoints);
+    const loaded = this.loaded(reading);
+    return {
+      current_A,
+      torqueMargin: current_A.map((limit) => marginAt(sample, train, rule, limit)),
+      strengthMargin: current_A.map(
+        (limit) =>
+          Math.min(
+            ...loaded.map(({ capacity_Nm, torquePerAmpere }) => capacity_Nm / (torquePerAmpere * limit)),
+          ) - 1,
+      ),
+      shortCircuit_A,
+    };
+  }
+
+  /** Sets the sample to a vector of values. */
+  private take(values: Float64Array): PathValues {
+    const { sample, plan, path, space } = this;
+    const planned = plan.space.nominal.length;
+    sample.values.set(values.subarray(0, planned));
+    if (isAnswerable(plan, "torque")) {
+      sample.updateFlow();
+      sample.updateTorque();
+    }
+    const own = space.nominal.length - path.own.nominal.length;
+    return {
+      planned: (slot) => (slot < 0 ? Number.NaN : (values[slot] ?? Number.NaN)),
+      own: (slot) => (slot < 0 ? Number.NaN : (values[own + slot] ?? Number.NaN)),
+    };
+  }
+
+  private capacity({ id }: PathElement, reading: PathValues): number {
+    return this.path.capacities.get(id)?.(reading) ?? Number.NaN;
+  }
+
+  /** Torque of a load in an element; NaN where it is not known. */
+  private torque(element: string, load: LoadId, i: number): number {
+    if (this.needs[load].length > 0) return Number.NaN;
+    switch (load) {
+      case "locked rotor":
+        return this.lockedTorque(element);
+      case "turning":
+        return this.turningTorque(element);
+      default: {
+        const figure = shockFigure(load, element);
+        if (i >= 0) return this.shock.figures.samples[figure]?.[i] ?? Number.NaN;
+        const event = this.shock.events.find(({ id }) => id === load);
+        return event?.peaks.find((peak) => peak.element === element)?.nominal_Nm ?? Number.NaN;
+      }
+    }
+  }
+
+  /** Torque at an element over that of the motor, gears driving: prod n_j eta_j up to it. */
+  private share(element: string): number {
+    let share = 1;
+    const stages = this.sample.stages();
+    for (let j = 0; j < stages.length; j++) {
+      const stage = stages[j];
+      if (stage !== undefined) share *= stage.ratio * stage.efficiency;
+      if (element === `drive.stages[${j}]`) break;
+    }
+    return share;
+  }
+
+  /** The rotor is held: greatest steady current, no friction that helps the parts. */
+  private lockedTorque(element: string): number {
+    const { sample, plan } = this;
+    const current = standstillCurrent(
+      sample.at(plan.slots.openCircuitVoltage) as Voltage,
+      (sample.windingResistance() + sample.supplyResistance()) as Resistance,
+      sample.at(plan.slots.currentLimit) as Current,
+    );
+    return sample.torqueConstant() * current * this.share(element);
+  }
+
+  /** Greatest slow torque of a stroke, in either sense, as it stands at an element. */
+  private turningTorque(element: string): number {
+    const { sample } = this;
+    let greatest = 0;
+    for (let j = 0; j < openings; j++)
+      greatest = Math.max(greatest, (sample.running[j] ?? 0) + Math.abs(sample.fluidTorque[j] ?? 0));
+    return (greatest * this.share(element)) / this.share("valve.stem");
+  }
+
+  private loaded(reading: PathValues) {
+    const constant = this.sample.torqueConstant();
+    return this.path.elements.filter(isStatic).map((element) => ({
+      capacity_Nm: this.capacity(element, reading),
+      torquePerAmpere: constant * this.share(element.carries),
+    }));
+  }
+
+  private fillCurrents(found: Record<string, number>, reading: PathValues, rule: MarginKind): void {
+    const { sample, plan } = this;
+    const train = sample.train();
+    const least = leastCurrent(sample, train, rule);
+    const largest = largestCurrent(this.loaded(reading), shortCircuitCurrent(train));
+    const limit = sample.at(plan.slots.currentLimit);
+    found[leastCurrentFigure] = least;
+    found[largestCurrentFigure] = largest;
+    found[roomFigure] = Math.min(limit - least, largest - limit);
+  }
+}

@@ -1,0 +1,263 @@
+/** Strength of what carries the torque, in question 5: checks, sentence and drivers. */
+import {
+  capacityFigure,
+  largestCurrentFigure,
+  leastCurrentFigure,
+  marginFigure,
+  ownBand,
+  ownProbability,
+  type PathElement,
+  roomFigure,
+  type StrengthAnswer,
+  useFigure,
+} from "../predict/index.js";
+import { type Check, type CheckDefinition, marginTo, verdictOf } from "./check.js";
+import type { Context } from "./context.js";
+import { failing, judgeOwn, waiting } from "./judgeOwn.js";
+import type { Finding } from "./question.js";
+import { rankOwnDrivers } from "./rankDrivers.js";
+import {
+  bearingDefinition,
+  currentDefinition,
+  jointDefinition,
+  momentaryDefinition,
+  ratedDefinition,
+  repeatedDefinition,
+  stopDefinition,
+  torsionDefinition,
+} from "./strengthDefinitions.js";
+import { strengthFigures, strengthTables } from "./strengthFigures.js";
+import { loadWords, worstLoad } from "./strengthLoads.js";
+import { materialChecks } from "./strengthMaterials.js";
+import { bandWords, missingWords, percentWords, quantityWords, valueWords } from "./words.js";
+
+/** One line stands for all sections or joints that nobody has declared. */
+const everySection = "valve.stem.sections: each section from ball to gearbox, where it is weakest";
+const everyJoint = "valve.stem.joints: each joint from ball to gearbox";
+
+/** What the strength adds to the answer. */
+export function strengthFinding(context: Context): Required<Omit<Finding, "verdict">> {
+  const answer = context.own.strength;
+  const worst = weakest(answer);
+  return {
+    sentence: sentence(context, answer),
+    checks: [
+      ...torsions(context, answer),
+      ...materialChecks(context, answer),
+      ...joints(context, answer),
+      ...ofKind(context, answer, "rated", ratedDefinition),
+      ...ofKind(context, answer, "peak", repeatedDefinition),
+      ...ofKind(context, answer, "momentary", momentaryDefinition),
+      ...ofKind(context, answer, "stop", stopDefinition),
+      currentLimit(context, answer),
+    ],
+    figures: strengthFigures(context, answer),
+    tables: strengthTables(context, answer),
+    drivers:
+      worst === undefined
+        ? []
+        : rankOwnDrivers(context, answer.figures, marginFigure(worst.id), `the margin of ${worst.name}`),
+    notices: [],
+  };
+}
+
+function torsions(context: Context, answer: StrengthAnswer): readonly Check[] {
+  const sections = ofKind(context, answer, "section", torsionDefinition);
+  return sections.length > 0 ? sections : [waiting(torsionDefinition, [everySection])];
+}
+
+function joints(context: Context, answer: StrengthAnswer): readonly Check[] {
+  if (answer.joints.length === 0)
+    return [
+      waiting(bearingDefinition, [everyJoint]),
+      ...ofKind(context, answer, "coupling", jointDefinition),
+    ];
+  return [
+    ...ofKind(context, answer, "bearing", bearingDefinition),
+    ...ofKind(context, answer, "shear", jointDefinition),
+    ...ofKind(context, answer, "coupling", jointDefinition),
+  ];
+}
+
+function ofKind(
+  context: Context,
+  answer: StrengthAnswer,
+  kind: PathElement["kind"],
+  definition: CheckDefinition,
+): readonly Check[] {
+  return answer.elements
+    .filter((element) => element.kind === kind)
+    .map((element) => elementCheck(context, answer, element, definition));
+}
+
+/** Loads whose torque in an element is not known, with what they need. */
+function openLoads(
+  context: Context,
+  answer: StrengthAnswer,
+  { carries, loads }: PathElement,
+): readonly string[] {
+  const needs = loads.flatMap((load) => answer.loadNeeds[load]);
+  if (needs.length > 0 || carries !== "drive.stop") return needs;
+  return context.own.shock.isStopSoft ? [] : ["drive.stop.stiffness"];
+}
+
+function elementCheck(
+  context: Context,
+  answer: StrengthAnswer,
+  element: PathElement,
+  definition: CheckDefinition,
+): Check {
+  const of = definition === jointDefinition && element.kind === "coupling" ? undefined : element.name;
+  const open = openLoads(context, answer, element);
+  const needs = [...unfit(answer), ...element.missing];
+  const value = answer.figures.nominal[marginFigure(element.id)] ?? Number.NaN;
+  if (needs.length > 0 || Number.isNaN(value)) return waiting(definition, [...needs, ...open], of);
+  const check = judgeOwn(definition, {
+    figures: answer.figures,
+    figure: marginFigure(element.id),
+    limit: { least: 0, words: limitWords(answer, element) },
+    wanted: context.wanted,
+    unit: "%",
+    ...(of === undefined ? {} : { of }),
+    assumptions: [
+      worstWords(answer, element),
+      ...(open.length > 0 ? [`Other loads are not known: they need ${open.join(", ")}.`] : []),
+    ],
+  });
+  // What is overloaded by one load stays so, whatever the others are.
+  return open.length > 0 && check.verdict !== "fails" ? waiting(definition, open, of) : check;
+}
+
+export function unfit({ unfit: why }: StrengthAnswer): readonly string[] {
+  return why === undefined ? [] : [`a case within the data of its solids: ${why}`];
+}
+
+function limitWords({ factors }: StrengthAnswer, { kind, carries }: PathElement): string {
+  if (kind === "section") return `${factors.words}: FS_y ${factors.yield}, FS_u ${factors.ultimate}`;
+  if (kind === "bearing" || kind === "shear") return `${factors.words}: FS_y ${factors.yield}`;
+  return `${carries}.${kind === "rated" ? "rated_torque" : kind === "peak" ? "peak_torque" : "momentary_torque"}`;
+}
+
+function worstWords(answer: StrengthAnswer, element: PathElement): string {
+  const worst = worstLoad(answer, element);
+  const capacity = capacityOf(answer, element);
+  if (worst === undefined) return "";
+  return `Worst load of the nominal valve: ${loadWords[worst.load]}, ${torqueWords(worst.value * capacity)} of the ${torqueWords(capacity)} that it bears with its factors.`;
+}
+
+function capacityOf({ figures }: StrengthAnswer, { id }: PathElement): number {
+  return figures.nominal[capacityFigure(id)] ?? Number.NaN;
+}
+
+function torqueWords(torque: number): string {
+  return valueWords(torque, undefined, "torque", "N m");
+}
+
+/** The element with the least margin, of those that a torque at the stem or in the gears can break. */
+function weakest(answer: StrengthAnswer): PathElement | undefined {
+  const marginOf = ({ id }: PathElement) => answer.figures.nominal[marginFigure(id)] ?? Number.NaN;
+  return answer.elements
+    .filter((element) => element.kind !== "rated" && !Number.isNaN(marginOf(element)))
+    .toSorted((a, b) => marginOf(a) - marginOf(b))[0];
+}
+
+/** The part that bears the least current, at the nominal values. */
+function limiting(answer: StrengthAnswer): PathElement | undefined {
+  const use = ({ id }: PathElement) => answer.figures.nominal[useFigure(id, "locked rotor")] ?? 0;
+  return answer.elements
+    .filter(({ loads, kind }) => kind !== "stop" && loads.includes("locked rotor"))
+    .toSorted((a, b) => use(b) - use(a))[0];
+}
+
+function currentLimit(context: Context, answer: StrengthAnswer): Check {
+  const { figures, currentLimit_A: limit } = answer;
+  const needs = [...unfit(answer), ...(answer.missing.current ?? [])];
+  if (needs.length > 0 || limit === undefined) return waiting(currentDefinition, needs);
+  const least = figures.nominal[leastCurrentFigure] ?? Number.NaN;
+  const most = figures.nominal[largestCurrentFigure] ?? Number.NaN;
+  const { wanted } = context;
+  const part = limiting(answer)?.name ?? "";
+  if (Number.isNaN(least))
+    return failing(
+      currentDefinition,
+      "no current limit gives the torque margin: the voltage is spent first",
+      { wanted },
+    );
+  if (least > most)
+    return failing(
+      currentDefinition,
+      `no current limit satisfies both: the torque margin needs at least ${ampere(least)}, and ${part} bears at most ${ampere(most)}`,
+      { wanted },
+    );
+  const range = Number.isFinite(most)
+    ? { least, most, words: `torque margin, and what ${part} bears` }
+    : { least, words: "torque margin; what the voltage allows is borne" };
+  const room = figures.samples[roomFigure] ?? new Float64Array(0);
+  const probability = ownBand(room) === undefined ? undefined : ownProbability(room, { least: 0 });
+  return {
+    ...currentDefinition,
+    assumptions: [...currentDefinition.assumptions, ...spreadWords(answer)],
+    unit: "A",
+    standing: "judged",
+    kind: "known",
+    verdict: verdictOf(limit, range, probability, wanted),
+    value: limit,
+    band: undefined,
+    limit: range,
+    margin: marginTo(limit, range),
+    probability,
+    wanted,
+  };
+}
+
+function ampere(current: number): string {
+  return valueWords(current, undefined, "current", "A");
+}
+
+/** Bands of both ends, since the limits themselves are uncertain. */
+function spreadWords({ figures }: StrengthAnswer): readonly string[] {
+  const ends = [
+    ["The torque margin needs at least", leastCurrentFigure],
+    ["Strength allows at most", largestCurrentFigure],
+  ] as const;
+  return ends.flatMap(([words, figure]) => {
+    const band = ownBand(figures.samples[figure] ?? new Float64Array(0));
+    if (band === undefined || !Number.isFinite(band.high)) return [];
+    return [`${words} ${bandWords(band, "current", "A")} in ${percentWords(band.coverage)} of the samples.`];
+  });
+}
+
+function sentence(context: Context, answer: StrengthAnswer): string {
+  const worst = weakest(answer);
+  if (!answer.isDeclared) return missingWords([everySection, everyJoint]);
+  if (worst === undefined) {
+    const needs = [...unfit(answer), ...answer.elements.flatMap(({ missing }) => missing)];
+    return missingWords([...new Set(needs.length > 0 ? needs : answer.loadNeeds["locked rotor"])]);
+  }
+  const figure = marginFigure(worst.id);
+  const margin = answer.figures.nominal[figure] ?? Number.NaN;
+  const band = ownBand(answer.figures.samples[figure] ?? new Float64Array(0));
+  const within =
+    band === undefined ? "" : `, ${percentWords(band.coverage)} ${bandWords(band, "ratio", "%")}`;
+  const load = worstLoad(answer, worst);
+  const against = load === undefined ? "" : ` against ${loadWords[load.load]}`;
+  const open = [...new Set(answer.elements.flatMap((element) => openLoads(context, answer, element)))];
+  const others = open.length === 0 ? "" : ` What jam, strokes and stop do is not known.`;
+  return `Weakest is ${worst.name}: margin ${valueWords(margin, band, "ratio", "%")}${against} (${within === "" ? "" : `${within.slice(2)}; `}limit 0 %).${others} ${currentWords(answer)}`.trim();
+}
+
+/** The interval in which margin and strength hold together. */
+function currentWords(answer: StrengthAnswer): string {
+  const { figures, currentLimit_A: limit } = answer;
+  if ((answer.missing.current ?? []).length > 0 || limit === undefined || answer.unfit !== undefined)
+    return "";
+  const least = figures.nominal[leastCurrentFigure] ?? Number.NaN;
+  const most = figures.nominal[largestCurrentFigure] ?? Number.NaN;
+  if (Number.isNaN(least)) return "No current limit gives the torque margin: the voltage is spent first.";
+  if (least > most)
+    return `No current limit satisfies both: the torque margin needs at least ${ampere(least)}, the strength allows at most ${ampere(most)}.`;
+  const range = Number.isFinite(most)
+    ? `between ${ampere(least)} and ${ampere(most)}`
+    : `from ${ampere(least)} on`;
+  return `Torque margin and strength at the locked rotor hold together with a current limit ${range}; it is ${quantityWords(limit, "current", "A")}.`;
+}
