@@ -38,7 +38,8 @@ export function testAnswer(prediction: Prediction, evidence: Evidence): Answer {
   return answerTo(testAgreement, contextOf(prediction, evidence), []);
 }
 
-function answerTo(
+/** One question alone. @param earlier answers to the questions before it */
+export function answerTo(
   { id, number, words, answer }: Question,
   context: Context,
   earlier: readonly Answer[],

@@ -100,9 +100,11 @@ function rowsOf(context: Context, part: Part, all: readonly Part[]): readonly Sc
       { struck: facts.isStruck, sensitive: facts.isSensitive },
       () => "not computed: an impact test of the batch tells",
     ),
-    row(friction, { rubs: facts.rubs, metals: facts.rubsMetalOnMetal, flammable: facts.eitherBurns }, () =>
-      rubbingWords(context, part),
-    ),
+    row(friction, { rubs: facts.rubs, metals: facts.rubsMetalOnMetal, flammable: facts.eitherBurns }, () => {
+      const other = facts.counterpart;
+      const declares = part.fields.contact === undefined && other !== undefined && other !== "nothing";
+      return rubbingWords(context, declares ? other : part);
+    }),
     row(
       promotedCombustion,
       { metal: facts.isMetal, kindling: facts.hasKindling, flammable: facts.burns },
