@@ -44,11 +44,11 @@ export const holdFields = section(
       "Angle error within which the loop gives up; left out: none.",
       "0.3 deg",
     ),
-    largest_swing: quantity(
+    largest_error: quantity(
       "angle",
       positive,
-      "Swing of the ball that is accepted at a set point that stands.",
-      "0.2 deg",
+      "Distance of the ball from a set point that stands which is accepted, at rest or hunting.",
+      "0.5 deg",
     ),
   },
   "Position loop at a set point that stands, with its sensor at the stem.",

@@ -16,6 +16,7 @@ import {
 import { loadAt, type RigidTrain, StrokePath } from "../physics/motion/index.js";
 import type { Angle, AngularSpeed, Torque } from "../quantity/index.js";
 import { Gatherer, type Slot } from "./gather.js";
+import { type HuntingAnswer, huntingAt } from "./hunting.js";
 import type { InputSpace } from "./inputs.js";
 import { joinedSpace } from "./joinedSpace.js";
 import { lowestFlow } from "./operating.js";
@@ -45,6 +46,8 @@ export interface HoldingAnswer {
   readonly curve: HoldingCurve | undefined;
   /** A stage passes nothing back, nominal. */
   readonly locksItself: boolean;
+  /** Under the loop that holds a set point; undefined where none is declared. */
+  readonly loop: HuntingAnswer | undefined;
   /** Of the wind-up, the play and the sensor, nominal [rad]. */
   readonly parts: { readonly windUp: number; readonly backlash: number; readonly sensor: number } | undefined;
 }
@@ -72,8 +75,21 @@ export function holdingOf(dossier: Dossier, caseId: string, options: Sampling): 
     missing,
     curve: isKnown ? curveOf(sample) : undefined,
     locksItself: isKnown && sample.train().backward.loadShare <= 0,
+    loop: hasLoop(dossier) ? huntingAt(dossier, caseId, isKnown ? placesOf(sample) : undefined) : undefined,
     parts: known("position") ? partsOf(sample, elastic) : undefined,
   };
+}
+
+/** Whether anything says how a set point is held. */
+function hasLoop({ valve: { drive } }: Dossier): boolean {
+  return drive?.hold !== undefined || (drive?.command?.kind ?? "full") !== "full";
+}
+
+/** The opening of the lowest flow to be held, and one of the grid before it. */
+function placesOf(sample: ValveSample): { readonly target: number; readonly start: number } | undefined {
+  const [first] = operating(sample);
+  if (first === undefined || first === 0) return undefined;
+  return { target: sample.angles[first] ?? Number.NaN, start: sample.angles[first - 1] ?? Number.NaN };
 }
 
 function setNominal(sample: ValveSample): void {

@@ -47,6 +47,19 @@ const accuracyDefinition: CheckDefinition = {
   ],
 };
 
+const loopDefinition: CheckDefinition = {
+  id: "holding-error",
+  name: "Holding under the position loop",
+  dimension: "angle",
+  equation:
+    "e = P (theta_set - theta) - w, q' = q + m b^2/4 T e, i = m b e + q'; largest |theta - theta_set| once settled",
+  source: "armstrong-helouvry-1994, hunting; derived in docs/theory/hold.md",
+  assumptions: [
+    "The compliant train at the nominal values, led to the opening of the lowest flow from one sixtieth of the travel before it; looked at from 1.0 to 1.5 s after.",
+    "The sensor sits on the stem and reads without delay; dither and feed-forward of friction are not in it.",
+  ],
+};
+
 /** What holding adds to the answer. */
 export type HoldingFinding = Required<Omit<Finding, "verdict" | "notices">>;
 
@@ -56,7 +69,12 @@ export function holdingFinding(context: Context): HoldingFinding {
   const answer = context.own.holding;
   return {
     sentence: sentence(answer),
-    checks: [backDriving(context, answer), powerLoss(context, answer), accuracy(context, answer)],
+    checks: [
+      backDriving(context, answer),
+      powerLoss(context, answer),
+      accuracy(context, answer),
+      underLoop(context, answer),
+    ],
     figures: figures(answer),
     tables: tables(answer),
     drivers: [
@@ -155,12 +173,54 @@ function accuracy(context: Context, { figures: found, missing, parts }: HoldingA
   });
 }
 
+function underLoop(context: Context, { loop, missing }: HoldingAnswer): Check {
+  const most = context.prediction.dossier.valve.drive?.hold?.largest_error;
+  const needs = [
+    ...(loop === undefined ? ["drive.hold: the loop that holds a set point"] : loop.missing),
+    ...missing.hold,
+    ...(most === undefined ? ["drive.hold.largest_error"] : []),
+  ];
+  const { hunting } = loop ?? {};
+  if (needs.length > 0 || most === undefined || hunting === undefined)
+    return waiting(loopDefinition, needs.length > 0 ? needs : ["an opening at which flow is held"]);
+  return judgeOwn(loopDefinition, {
+    figures: {
+      nominal: { error: hunting.error },
+      samples: {},
+      paths: [],
+      points: new Float64Array(0),
+      count: 0,
+    },
+    figure: "error",
+    limit: { most: most.value, words: "drive.hold.largest_error" },
+    wanted: context.wanted,
+    unit: "deg",
+    assumptions: [`${huntingWords(hunting)}.`],
+  });
+}
+
+function huntingWords({
+  swing,
+  period,
+  error,
+}: NonNullable<NonNullable<HoldingAnswer["loop"]>["hunting"]>): string {
+  const degrees = (value: number) => valueWords(value, undefined, "angle", "deg");
+  if (period !== undefined)
+    return `Under its loop the ball hunts by ${degrees(swing)} every ${quantityWords(period, "time")}`;
+  return swing < restSwing
+    ? `Under its loop the ball comes to rest ${degrees(error)} from the set point`
+    : `Under its loop the ball is still on its way, or turns slowly, ${degrees(error)} from the set point`;
+}
+
+/** A ball that moves by less has come to rest [rad]. */
+const restSwing = 1e-6;
+
 function partsWords({ windUp, backlash, sensor }: NonNullable<HoldingAnswer["parts"]>): string {
   const degrees = (value: number) => valueWords(value, undefined, "angle", "deg");
   return `Play ${degrees(backlash)}, wind-up ${degrees(windUp)}, sensor ${degrees(sensor)}`;
 }
 
-function sentence({ figures: found, missing, locksItself }: HoldingAnswer): string {
+function sentence({ figures: found, missing, locksItself, loop }: HoldingAnswer): string {
   const words: string[] = [];
   const hold = found.nominal.hold ?? Number.NaN;
   if (missing.hold.length === 0) {
@@ -188,10 +248,41 @@ function sentence({ figures: found, missing, locksItself }: HoldingAnswer): stri
     words.push(
       `A position is sure to ${quantityWords(found.nominal.position ?? Number.NaN, "angle", "deg")}.`,
     );
+  if (loop?.hunting !== undefined) words.push(`${huntingWords(loop.hunting)}.`);
   return words.join(" ");
 }
 
-function figures({ curve }: HoldingAnswer): readonly Figure[] {
+function figures(answer: HoldingAnswer): readonly Figure[] {
+  return [...withoutPower(answer), ...underLoopFigure(answer)];
+}
+
+function underLoopFigure({ loop }: HoldingAnswer): readonly Figure[] {
+  if (loop?.history === undefined || loop.hunting === undefined) return [];
+  const { time_s, angle_rad } = loop.history;
+  const target = inUnit([loop.target_rad], "angle", "deg")[0] ?? Number.NaN;
+  return [
+    {
+      kind: "plot",
+      id: "throttling-loop",
+      title: "The ball under its loop, led to the lowest flow to be held",
+      words: `Angle of the ball against time since the set point moved to ${quantityWords(loop.target_rad, "angle", "deg")}. ${huntingWords(loop.hunting)}.`,
+      x: { label: "Time since the set point moved", unit: "s" },
+      y: { label: "Opening from closed", unit: "deg" },
+      marks: [
+        {
+          kind: "line",
+          role: "prediction",
+          label: "ball",
+          x: [...time_s],
+          y: inUnit(angle_rad, "angle", "deg"),
+        },
+        { kind: "limit", axis: "y", value: target, label: "set point", role: "neutral" },
+      ],
+    },
+  ];
+}
+
+function withoutPower({ curve }: HoldingAnswer): readonly Figure[] {
   if (curve === undefined) return [];
   const x = inUnit(curve.angle_rad, "angle", "deg");
   const holds = Number.isFinite(curve.gears_Nm)

@@ -11,6 +11,10 @@ const text = textOf("test/question/hand.yaml")
   )
   .replace("  stem:\n", "  stem:\n    stiffness: 1000 N m/rad\n")
   .replace("drive:\n", "drive:\n  coupling: { stiffness: 1000 N m/rad, backlash: 0.1 deg }\n")
+  .replace(
+    "  command: { kind: full }\n",
+    "  command: { kind: full }\n  hold: { sample_time: 2 ms, position_gain: 20 1/s, speed_bandwidth: 100 1/s, dead_band: 0.5 deg, largest_error: 1 deg }\n",
+  )
   .replaceAll("arcmin,", "arcmin,\n        stiffness: 500 N m/rad,")
   .replace("scale: 0\n", "scale: 1\n")
   .replace("angle: 0 deg, coefficient: 0 }\n", "angle: 0 deg, coefficient: 0.1 }\n")
@@ -117,6 +121,26 @@ const provocations: readonly Provocation[] = [
       needs: path,
     }),
   ),
+  { id: "holding-error", verdict: "holds", edits: {} },
+  { id: "holding-error", verdict: "fails", edits: { "drive.hold.largest_error": "0.001 deg" } },
+  {
+    id: "holding-error",
+    verdict: "not known",
+    edits: { "drive.hold.sample_time": undefined },
+    needs: "drive.hold.sample_time, or drive.command.sample_time",
+  },
+  {
+    id: "holding-error",
+    verdict: "not known",
+    edits: { "drive.hold": undefined },
+    needs: "drive.hold: the loop that holds a set point",
+  },
+  {
+    id: "holding-error",
+    verdict: "not known",
+    edits: { "drive.hold.largest_error": undefined },
+    needs: "drive.hold.largest_error",
+  },
 ];
 
 itProvokes(ask, provocations);
@@ -142,6 +166,19 @@ describe("what the answer shows", () => {
     expect(drivers.find(({ words }) => words.startsWith("the run after a loss of power"))?.path).toBe(
       "drive.motor.inertia",
     );
+  });
+
+  it("draws the ball under its loop; without a dead band its integral makes it hunt or stand off, with one it rests", async () => {
+    const loop = async (edits: Edits) => answerNumbered(await ask(edits, 0), 4);
+    const calm = await loop({});
+    expect(calm.figures.map(({ id }) => id)).toContain("throttling-loop");
+    expect(calm.sentence).toContain("Under its loop the ball comes to rest");
+    const stiff = {
+      "drive.hold.dead_band": "0 deg",
+      "drive.hold.position_gain": "40 1/s",
+      "drive.hold.speed_bandwidth": "200 1/s",
+    };
+    expect((await loop(stiff)).sentence).toMatch(/Under its loop the ball (hunts by|is still on its way)/);
   });
 
   it("says nothing of holding where nothing flows", async () => {

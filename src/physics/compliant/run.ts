@@ -21,6 +21,8 @@ export interface ChainController {
   readonly lag: Time;
   /** @param time since the drive came alive [s];  @param angle, speed of the stem;  @returns [A] */
   current(time: number, angle: number, speed: number): number;
+  /** Whether nothing more is wanted: the run ends there. */
+  isDone?(): boolean;
 }
 
 /** Where a run stands at one instant, to go on from with something changed. */
@@ -113,6 +115,8 @@ const defaultSteps = 200_000;
 const mostIdle = 6;
 const smallestStep = 1e-16;
 const leastTime = 1e-15;
+/** Share of the play that a flank at rest keeps clear of, so that rounding does not make it touch [-]. */
+const withinPlay = 1 - 1e-9;
 
 /**
  * Runs the compliant train.
@@ -200,7 +204,7 @@ class Run {
     for (let l = links.length - 1; l >= 0; l--) {
       const link = links[l];
       if (link === undefined) continue;
-      const twist = -order.sense * 0.5 * link.backlash;
+      const twist = -order.sense * 0.5 * link.backlash * withinPlay;
       y[l] = ((y[l + 1] as number) + twist) * link.ratio;
     }
     this.accounts.begin(y);
@@ -257,7 +261,7 @@ class Run {
 
   private follow(controller: ChainController, alive: number): void {
     const { order, equations, driver, y } = this;
-    for (let n = 0; this.t < order.horizon && !this.isOver(); n++) {
+    for (let n = 0; this.t < order.horizon && !this.isOver() && controller.isDone?.() !== true; n++) {
       const since = n * controller.sampleTime;
       const angle = y[equations.ball] as number;
       driver.lead(

@@ -62,14 +62,14 @@ export function holdLoop(settings: HoldSettings): (time: number, angle: number, 
 
 /** What the ball did at a set point that stood. */
 export interface Hunting {
-  /** Largest less smallest angle in the last part of the time [rad]. */
+  /** Largest distance from the set point in the last part of the time [rad]. */
+  readonly error: Angle;
+  /** Largest less smallest angle in that part [rad]. */
   readonly swing: Angle;
   /** Turns of its sense in that part. */
   readonly turns: number;
   /** Time of a full swing; undefined for a ball that rests. */
   readonly period: Time | undefined;
-  /** Mean of the angle over that part less the set point [rad]. */
-  readonly offset: Angle;
 }
 
 /** A swing of so few turns is the settling of the ball, not a hunting. */
@@ -88,16 +88,13 @@ export function huntingOf(
   noise: Angle,
 ): Hunting {
   let [lowest, highest] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY];
-  let [sum, span, turns] = [0, 0, 0];
+  let turns = 0;
   let sense = 0;
   let extreme = Number.NaN;
   const turnTimes: number[] = [];
   for (let j = 0; j < times.length; j++) {
     const [t, angle] = [times[j] ?? 0, angles[j] ?? 0];
     if (t < from) continue;
-    const next = times[j + 1] ?? t;
-    sum += angle * (next - t);
-    span += next - t;
     lowest = Math.min(lowest, angle);
     highest = Math.max(highest, angle);
     if (Number.isNaN(extreme)) extreme = angle;
@@ -115,9 +112,9 @@ export function huntingOf(
   const last = turnTimes.at(-1);
   const isHunting = turns >= leastTurns && first !== undefined && last !== undefined;
   return {
+    error: Math.max(highest - target, target - lowest) as Angle,
     swing: (highest - lowest) as Angle,
     turns,
     period: (isHunting ? (2 * (last - first)) / (turns - 1) : undefined) as Time | undefined,
-    offset: (sum / span - target) as Angle,
   };
 }

@@ -161,11 +161,11 @@ describe("hunting", () => {
   const read = (angle: (t: number) => number) =>
     huntingOf(times, times.map(angle), 0.8 as Angle, 1 as Time, 1e-4 as Angle);
 
-  it("a swing of 0.02 rad every half second is found with its period and its offset", () => {
+  it("a swing of 0.02 rad every half second is found with its period and its largest error", () => {
     const found = read((t) => 0.805 + 0.01 * Math.sin(4 * Math.PI * t));
     expect(found.swing).toBeCloseTo(0.02, 4);
     expect(found.period).toBeCloseTo(0.5, 2);
-    expect(found.offset).toBeCloseTo(0.005, 4);
+    expect(found.error).toBeCloseTo(0.015, 4);
   });
 
   it("a ball that settles or rests does not hunt", () => {
