@@ -1,0 +1,39 @@
+/** Water hammer: waves in a branched line, and an empty one that fills. */
+export { shearDecay, unsteadyCoefficient } from "./friction.js";
+export {
+  areaOf,
+  type Fitting,
+  impedance,
+  type LineGrid,
+  type LineLiquid,
+  type LineLoss,
+  type LineNetwork,
+  type LinePipe,
+  type LineValve,
+  lineGrid,
+  pipeResistance,
+} from "./network.js";
+export {
+  type EmptyPipe,
+  type Filled,
+  type Filling,
+  fill,
+  flashed,
+  type GasAhead,
+  nozzleFlow,
+} from "./priming.js";
+export { type LineHistory, type LineOrder, type LineRun, runLine, type ValveLaw } from "./run.js";
+export type { CavityModel } from "./sections.js";
+export { type SteadyLine, steadyLine } from "./steady.js";
+export { sweep } from "./sweep.js";
+export {
+  criticalTime,
+  type FreeGas,
+  joukowskyRise,
+  type PipeWall,
+  type Reach,
+  type Restraint,
+  restraints,
+  wallFactor,
+  waveSpeed,
+} from "./waveSpeed.js";

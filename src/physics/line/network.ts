@@ -1,0 +1,148 @@
+/**
+ * A branched line as pipes between junctions, and the grid on which waves are followed in it.
+ *
+ * Flow is counted as mass flow W from the start of a pipe to its end, pressure absolute. Along a pipe
+ *
+ *   B = a/A   rise of pressure for each kg/s that is stopped [Pa s/kg]
+ *   R = f L / (2 D rho A^2)   steady friction, dp = R W|W|
+ *
+ * Heights are left out: over a line of some metres they are tenths of a bar.
+ */
+import { refuse } from "../../fault/index.js";
+import {
+  type Density,
+  type Length,
+  type Pressure,
+  requirePositive,
+  type Speed,
+  type Time,
+  type Volume,
+} from "../../quantity/index.js";
+
+/** A straight pipe of one bore. */
+export interface LinePipe {
+  /** Junctions at its start and its end. */
+  readonly from: number;
+  readonly to: number;
+  readonly length: Length;
+  readonly bore: Length;
+  readonly waveSpeed: Speed;
+  /** Darcy friction factor of the steady flow, held through the transient [-]. */
+  readonly frictionFactor: number;
+  /** Coefficient of unsteady friction; 0 for none [-]. */
+  readonly unsteady: number;
+}
+
+/** What stands at a junction: nothing, a constant pressure behind a loss, or a gas cushion behind a loss. */
+export type Fitting =
+  | { readonly kind: "none" }
+  | {
+      readonly kind: "pressure";
+      readonly pressure: Pressure;
+      /** Loss between junction and pressure, dp = R W|W|, 0 for none [Pa/(kg/s)^2]. */
+      readonly resistance: number;
+    }
+  | {
+      readonly kind: "accumulator";
+      /** Gas at the steady pressure of the junction. */
+      readonly gasVolume: Volume;
+      /** p V^n constant [-]. */
+      readonly exponent: number;
+      readonly resistance: number;
+    };
+
+/** A loss between two junctions: filter, bend, flow meter. */
+export interface LineLoss {
+  readonly from: number;
+  readonly to: number;
+  /** dp = R W|W| [Pa/(kg/s)^2]. */
+  readonly resistance: number;
+}
+
+/** The valve between two junctions. */
+export interface LineValve {
+  readonly from: number;
+  readonly to: number;
+}
+
+/** The liquid of the line. */
+export interface LineLiquid {
+  readonly density: Density;
+  readonly vapourPressure: Pressure;
+  /** FF pv, the pressure in the vena contracta of a choked valve [Pa, absolute]. */
+  readonly chokingPressure: Pressure;
+}
+
+/** A line. Every junction has a pipe; no junction has both a fitting and a loss or the valve, nor two of these. */
+export interface LineNetwork {
+  readonly pipes: readonly LinePipe[];
+  /** One for each junction. */
+  readonly fittings: readonly Fitting[];
+  readonly losses: readonly LineLoss[];
+  readonly valve: LineValve;
+  readonly liquid: LineLiquid;
+}
+
+/** Cross-section of a bore [m2]. */
+export function areaOf(bore: Length): number {
+  return (Math.PI / 4) * bore * bore;
+}
+
+/** B = a/A [Pa s/kg]. */
+export function impedance({ bore, waveSpeed }: LinePipe): number {
+  return waveSpeed / areaOf(bore);
+}
+
+/** R of the whole pipe, f L / (2 D rho A^2) [Pa/(kg/s)^2]. */
+export function pipeResistance({ bore, length, frictionFactor }: LinePipe, rho: Density): number {
+  return (frictionFactor * length) / (2 * bore * rho * areaOf(bore) ** 2);
+}
+
+/** Time step and number of reaches of each pipe. */
+export interface LineGrid {
+  readonly step: Time;
+  readonly reaches: readonly number[];
+  /** Largest share by which a pipe's travel time is off, because it must be whole reaches [-]. */
+  readonly worst: number;
+}
+
+/** Steps that are tried between the coarsest and the finest. */
+const tries = 60;
+/** A step that is off by this share more is worth half as many reaches [-]. */
+const enough = 0.01;
+
+/**
+ * A grid with about as many reaches as asked for. A pipe's travel time is rounded to whole steps with its
+ * wave speed and bore kept, so that every rise of pressure is that of the pipe, and its length is off by
+ * the rounding.
+ * @param reaches  wanted in all pipes together; each has at least one
+ * Refuses         a pipe without length, bore or wave speed
+ * Source          the choice of one step for several pipes: [wylie-streeter-1993, ch. 3]
+ */
+export function lineGrid(pipes: readonly LinePipe[], reaches: number): LineGrid {
+  for (const { length, bore, waveSpeed, frictionFactor } of pipes) {
+    requirePositive(length, "length of a pipe", "length", "A wave runs along it.");
+    requirePositive(bore, "bore of a pipe", "length", "Liquid runs through it.");
+    requirePositive(waveSpeed, "wave speed", "speed", "It is finite and not zero.");
+    if (!(frictionFactor >= 0))
+      refuse(
+        "impossible-value",
+        `friction factor ${frictionFactor}`,
+        "It is zero or more.",
+        "Give it as zero or a positive number.",
+      );
+  }
+  const times = pipes.map(({ length, waveSpeed }) => length / waveSpeed);
+  const whole = times.reduce((sum, time) => sum + time, 0);
+  const wanted = Math.max(reaches, pipes.length);
+  let best: LineGrid | undefined;
+  for (let n = 0; n < tries; n++) {
+    const step = (whole / wanted) * 2 ** (1 - (1.5 * n) / (tries - 1));
+    const counts = times.map((time) => Math.max(1, Math.round(time / step)));
+    const worst = Math.max(...times.map((time, i) => Math.abs(((counts[i] ?? 1) * step) / time - 1)));
+    if (best === undefined || worst < best.worst - enough * 0.5 || (worst < best.worst && worst > enough))
+      best = { step: step as Time, reaches: counts, worst };
+  }
+  if (best === undefined) throw new Error("a line without pipes");
+  return best;
+}
