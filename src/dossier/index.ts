@@ -10,7 +10,13 @@ export { gasLeakLimit, type LeakLimit } from "./leakClass.js";
 export { type MarginRules, marginRules } from "./marginRule.js";
 export { materialNamed, readSolids } from "./ownSolid.js";
 export type { WettedPart } from "./oxygenFields.js";
-export { type OxygenStanding, oxygenLimits, oxygenStanding, type WettedKind } from "./oxygenStanding.js";
+export {
+  type OxygenStanding,
+  oxygenLimits,
+  oxygenMaterialNames,
+  oxygenStanding,
+  type WettedKind,
+} from "./oxygenStanding.js";
 export type { Part, PartKind } from "./part.js";
 export { itemAt } from "./path.js";
 export { proofRule } from "./proofRule.js";

@@ -6,10 +6,12 @@ import {
   isFaulty,
   type OxygenStanding,
   oxygenLimits,
+  oxygenMaterialNames,
   oxygenStanding,
   type WettedKind,
   type WettedPart,
 } from "../dossier/index.js";
+import { nearName } from "../fault/index.js";
 import { exemptionPressure, type Fact, soundingSpeeds, usableAutoignition } from "../physics/oxygen/index.js";
 import { type OwnFigures, type OxygenAnswer, ownBand } from "../predict/index.js";
 import type { Length, Pressure, Speed } from "../quantity/index.js";
@@ -274,9 +276,11 @@ export class PartFacts {
     const { fields, path } = this.part;
     const { service } = this.answer;
     if (service.kind === "oxidiser" && !service.isOnFile) return noDataOf(service.name);
-    return fields.material === undefined
-      ? `${path}.material`
-      : `${path}.material: one on file in data/oxygen, which ${fields.material} is not`;
+    const { kind, material } = fields;
+    if (kind === undefined || material === undefined)
+      return `${path}.${kind === undefined ? "kind" : "material"}`;
+    const near = nearName(material, oxygenMaterialNames(kind));
+    return `${path}.material: one on file in data/oxygen, which ${material} is not${near === undefined ? "" : `; near is ${near}`}`;
   }
 
   /** The gas of the fastest jet against a speed. */
