@@ -2,8 +2,11 @@
 import { basename, join } from "node:path";
 import {
   type Calibration,
+  type ChannelMapping,
   type Inspection,
+  judgedSense,
   type Mapping,
+  type SensedMapping,
   sentinelNotice,
   sourceDifferences,
   sourceOf,
@@ -85,13 +88,23 @@ async function importedFile(
   const log = await openLog(path, staging.scratch, smallText === undefined ? {} : { smallText });
   const proposal = await proposedMapping(files, log, isAnew);
   const proposed = withCorrections(proposal.mapping, mine, sensors);
-  const sense = senseNotices(log, proposed, mine, proposal.from);
+  const isGiven = mine.some((one) => givesSense(one, proposed));
+  const ahead = isGiven ? undefined : log.doubted?.(proposed);
+  const sense = ahead === undefined ? [] : senseNotices(path, proposed, ahead, proposal.from);
   const into = join(staging.folder, storedLogName(index));
   const first = await readBy(log, proposed, staging.scratch, into);
-  const { mapping, sentinels } = byAll(proposed, first.missing, mine, proposal.from);
-  const read = mapping === proposed ? first : await readBy(log, mapping, staging.scratch, into);
-  const said =
-    sentinels === undefined ? proposal.notices : [...withoutSentinels(proposal.notices), ...sentinels];
+  const { mapping: sifted, sentinels } = byAll(proposed, first.missing, mine, proposal.from);
+  const second = sifted === proposed ? first : await readBy(log, sifted, staging.scratch, into);
+  const isDraft = proposal.from === undefined && !mine.some((one) => isOfAngle(one, proposed));
+  const draft = isDraft ? log.inspection.draft : undefined;
+  const judged = isGiven ? undefined : await senseByAll(path, sifted, second, draft, proposal.from);
+  const mapping = judged?.mapping ?? sifted;
+  const isAnother = judged?.isOther ?? false;
+  const read = isAnother ? await readBy(log, mapping, staging.scratch, into) : second;
+  const said = [
+    ...proposal.notices.filter(({ code }) => !(code === "log-sentinel" && sentinels !== undefined)),
+    ...(sentinels ?? []),
+  ].filter(({ code }) => !(code === "log-angle-reversed" && isDraft && judged !== undefined));
   return {
     path,
     name,
@@ -100,13 +113,64 @@ async function importedFile(
     mapping,
     from: proposal.from,
     read,
-    notices: [...log.notices, ...said, ...sense, ...read.doubts, ...read.head.notices],
+    notices: [
+      ...log.notices,
+      ...said,
+      ...sense,
+      ...(judged?.notices ?? []),
+      ...read.doubts,
+      ...read.head.notices,
+    ],
   };
 }
 
-/** What a proposal from a sample of the log says of numbers for no value. */
-function withoutSentinels(notices: readonly Notice[]): readonly Notice[] {
-  return notices.filter(({ code }) => code !== "log-sentinel");
+/** The sense that all of a log shows, where its mapping was proposed from a sample. */
+interface JudgedSense extends SensedMapping {
+  /** True where the values that were read have another sense. */
+  readonly isOther: boolean;
+}
+
+/**
+ * Sense of the angle by all of a log that was read by a mapping; undefined where it was told ahead.
+ * @param draft  the proposal before its sense was looked at, where that sense is still a proposal
+ * Refuses       as `senseNotices`
+ */
+async function senseByAll(
+  path: string,
+  mapping: Mapping,
+  { sense }: ReadLog,
+  draft: Mapping | undefined,
+  from: string | undefined,
+): Promise<JudgedSense | undefined> {
+  if (sense === undefined) return undefined;
+  const open = draft === undefined ? mapping : withAngleOf(mapping, draft);
+  const [now, own] = [angleIn(mapping), angleIn(open)];
+  if (now?.sign === own?.sign && !sense.canFall) return { mapping: open, notices: [], isOther: false };
+  const moves = await sense.moves();
+  const found = draft === undefined ? { mapping, notices: [] } : judgedSense(open, moves);
+  const turned = found.notices.filter(({ code }) => code === "log-angle-reversed");
+  const angle = angleIn(found.mapping);
+  const isOther = angle?.sign !== now?.sign || angle?.zero !== now?.zero;
+  const left = senseNotices(path, found.mapping, judgedSense(found.mapping, moves), from);
+  return { mapping: found.mapping, notices: [...turned, ...left], isOther };
+}
+
+const angleIn = ({ channels }: Mapping): ChannelMapping | undefined =>
+  channels.find(({ role }) => role === "angle");
+
+/** A mapping whose angle has the sense, the zero and the reason of another mapping of the same columns. */
+function withAngleOf(mapping: Mapping, other: Mapping): Mapping {
+  const angle = angleIn(other);
+  if (angle === undefined) return mapping;
+  return {
+    ...mapping,
+    channels: mapping.channels.map((channel) => {
+      if (channel.role !== "angle") return channel;
+      const { missing } = channel;
+      const { missing: _, ...own } = angle;
+      return missing === undefined ? own : { ...own, missing };
+    }),
+  };
 }
 
 /**
@@ -214,13 +278,11 @@ function fits({ time, channels }: Mapping, names: ReadonlySet<string>): boolean 
  * way: an opening would be judged as a closing.
  */
 function senseNotices(
-  { path, doubted }: OpenLog,
+  path: string,
   mapping: Mapping,
-  corrections: readonly string[],
+  { mapping: other, notices }: SensedMapping,
   from: string | undefined,
 ): readonly Notice[] {
-  if (corrections.some((one) => givesSense(one, mapping))) return [];
-  const { mapping: other, notices } = doubted(mapping);
   const reversed = notices.find(({ code }) => code === "log-angle-reversed");
   const angle = other.channels.find(({ role }) => role === "angle");
   const now = mapping.channels.find(({ role }) => role === "angle");
@@ -245,12 +307,19 @@ function senseNotices(
 
 /** True for a correction that says which way the angle counts. */
 function givesSense(correction: string, mapping: Mapping): boolean {
-  const key =
-    correction
-      .split("=")[0]
-      ?.trim()
-      .replace(/^mapping\./, "") ?? "";
-  return /^angle\.(sign|scale|calibration)$/.test(mapKey(`mapping.${key}`, mapping) ?? key);
+  return /^angle\.(sign|scale|calibration)$/.test(keyOf(correction, mapping));
+}
+
+/** True for a correction that says how the angle is read, or where it stands. */
+function isOfAngle(correction: string, mapping: Mapping): boolean {
+  return /^angle(\.(?!missing$)|$)/.test(keyOf(correction, mapping));
+}
+
+/** The key of a correction in the words of --map. */
+function keyOf(correction: string, mapping: Mapping): string {
+  const [typed = ""] = correction.split("=");
+  const key = typed.trim().replace(/^mapping\./, "");
+  return mapKey(`mapping.${key}`, mapping) ?? key;
 }
 
 /** Reads the log; what the mapping leaves open is asked for in the words of --map. */

@@ -10,12 +10,20 @@
 import { createHash } from "node:crypto";
 import { open, stat } from "node:fs/promises";
 import { join } from "node:path";
-import type { ChannelLog, Inspection, LogPlan, Mapping, StoredHead } from "../evidence/index.js";
+import type {
+  ChannelLog,
+  Inspection,
+  LogPlan,
+  Mapping,
+  SensedMapping,
+  StoredHead,
+} from "../evidence/index.js";
 import { type Notice, Refusal } from "../fault/index.js";
 import { quotedPath, quotedText, withDatabase } from "./database.js";
 import { evidence } from "./evidence.js";
 import { hdf5AsParquet, type TableParts } from "./hdf5.js";
 import { type LogSample, sampleLog } from "./logSample.js";
+import { type StoredSense, storedSense } from "./logSense.js";
 import { namesOf } from "./logSql.js";
 import { sampleParquet } from "./logTable.js";
 import { writeParquet } from "./parquet.js";
@@ -31,8 +39,11 @@ export interface OpenLog {
   readonly inspection: Inspection;
   /** How the bytes were read. */
   readonly notices: readonly Notice[];
-  /** What speaks against the sense of a mapping, as `doubtedSense`. */
-  readonly doubted: (mapping: Mapping) => { readonly mapping: Mapping; readonly notices: readonly Notice[] };
+  /**
+   * What speaks against the sense of a mapping, as `doubtedSense`; absent where only a sample is at hand:
+   * there all of the log tells it once it is read.
+   */
+  readonly doubted?: (mapping: Mapping) => SensedMapping;
   /**
    * Reads it into a Parquet file.
    * @param scratch  folder for what does not fit into memory;  @param into  the file to write
@@ -47,6 +58,8 @@ export interface ReadLog {
   readonly channels: ChannelLog;
   /** What all of the log says against its mapping, beside the sense of the angle. */
   readonly doubts: readonly Notice[];
+  /** What all of it tells of that sense; absent where it could be told ahead. */
+  readonly sense?: StoredSense;
   /**
    * Numbers that stand for no value, of each channel, as all of the log shows; absent where a proposal has
    * looked at all of it.
@@ -117,8 +130,17 @@ export async function marksOf(
   const { size } = await stat(path);
   const ends = createHash("sha256").update(String(size));
   for (const at of [0, size - markBytes]) ends.update(await part(path, at, markBytes));
-  const read = createHash("sha256").update(JSON.stringify(mapping));
+  const read = createHash("sha256").update(readingOf(mapping));
   return { original_mark: ends.digest("hex"), mapping_sha256: read.digest("hex") };
+}
+
+/** What a mapping says of the reading, whatever the order of its keys; its reasons change no value. */
+function readingOf(mapping: Mapping): string {
+  return JSON.stringify(mapping, (key, value: unknown) => {
+    if (key === "because") return undefined;
+    if (typeof value !== "object" || value === null || Array.isArray(value)) return value;
+    return Object.fromEntries(Object.entries(value).sort(([a], [b]) => (a < b ? -1 : 1)));
+  });
 }
 
 async function openSmall(path: string): Promise<OpenLog> {
@@ -171,7 +193,7 @@ async function openSmall(path: string): Promise<OpenLog> {
 }
 
 async function openLarge(path: string): Promise<OpenLog> {
-  const { inspectLines, layTable, doubtedSenseIn } = await evidence();
+  const { inspectLines, layTable } = await evidence();
   const sample = await sampleLog(path).catch((thrown) =>
     inFile(path, () => {
       throw thrown;
@@ -183,7 +205,6 @@ async function openLarge(path: string): Promise<OpenLog> {
     path,
     notices: sample.notices,
     inspection: sure(() => inspectLines(lines)),
-    doubted: (mapping) => sure(() => doubtedSenseIn(lines, mapping)),
     read: async (mapping, scratch, into) => {
       const { planLog } = await evidence();
       const plan = sure(() => planLog(layTable(lines, mapping.dialect), mapping));
@@ -207,7 +228,7 @@ async function textSource(
 
 /** @param table  the file itself, or the parts that its columns were written to */
 async function openParquet(path: string, table: TableParts): Promise<OpenLog> {
-  const { inspectLines, layTable, doubtedSenseIn } = await evidence();
+  const { inspectLines, layTable } = await evidence();
   const isOwn = table.path === path;
   const pattern = isOwn ? quotedPath(path) : quotedText(table.path);
   const { lines, names } = await sampleParquet(pattern, path, table.metadata);
@@ -217,7 +238,6 @@ async function openParquet(path: string, table: TableParts): Promise<OpenLog> {
     path,
     notices,
     inspection: sure(() => inspectLines(lines)),
-    doubted: (mapping) => sure(() => doubtedSenseIn(lines, mapping)),
     read: async (mapping, scratch, into) => {
       const { planLog } = await evidence();
       const plan = sure(() => planLog(layTable(lines, mapping.dialect), mapping));
@@ -248,6 +268,7 @@ async function readLarge(path: string, request: LargeRead): Promise<ReadLog> {
         head: { ...head, notices: [...head.notices, ...notices] },
         channels,
         doubts: doubtsFrom(facts),
+        sense: await storedSense(request.into, head, facts, request.mapping),
         missing,
       };
     }, request.scratch);

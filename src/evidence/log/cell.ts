@@ -41,9 +41,7 @@ export function readCell(text: string, decimal: Decimal): Reading {
   if (plain[decimal].test(number)) {
     // Most numbers have a point and no D.
     const asWritten = Number(number);
-    const value = Number.isNaN(asWritten)
-      ? Number(number.replace(",", ".").replace(/[dD]/, "e"))
-      : asWritten;
+    const value = Number.isNaN(asWritten) ? Number(number.replace(",", ".").replace(/[dD]/, "e")) : asWritten;
     return Math.abs(value) < overRangeFrom
       ? { kind: "number", value }
       : { kind: "marker", means: "over range" };

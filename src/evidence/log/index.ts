@@ -4,7 +4,6 @@ export { dateOf } from "./epoch.js";
 export { type ChannelFacts, endPart, isOddRun, levelOf, lively, stillFrom } from "./facts.js";
 export {
   doubtedSense,
-  doubtedSenseIn,
   doubtsIn,
   type Inspection,
   inspectLines,
@@ -43,6 +42,7 @@ export {
 } from "./read.js";
 export { type RoleId, roleIds } from "./roles.js";
 export { type Conversion, readingInSi } from "./scale.js";
+export { canFall, judgedSense, type Moves, movesOf, type SensedMapping } from "./sense.js";
 export { isKnown, knownBehind, readingBehind, sentinelsBeyond } from "./sentinel.js";
 export { type LogSource, sourceDifferences, sourceOf, sourceWords } from "./source.js";
 export { type Column, type Dialect, layTable, type MetadataLine } from "./table.js";

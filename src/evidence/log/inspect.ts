@@ -1,6 +1,6 @@
 /** A first look at a log: its dialect, its columns, and a proposed mapping with the reason for each row. */
 import { type Fault, type Notice, Refusal } from "../../fault/index.js";
-import { parseQuantity, unitDimensions } from "../../quantity/index.js";
+import { unitDimensions } from "../../quantity/index.js";
 import { isData, readCell } from "./cell.js";
 import { doubtsOf } from "./doubt.js";
 import { guessEpoch } from "./epoch.js";
@@ -9,10 +9,10 @@ import { type ChannelMapping, type Mapping, mappingFault, type TimeMapping } fro
 import { declaredRate, triggerSample } from "./metadata.js";
 import { type Log, readTable } from "./read.js";
 import { guessRole, plainName, type RoleGuess } from "./roles.js";
+import { judgedSense, movesOf, type SensedMapping } from "./sense.js";
 import { sentinelsIn } from "./sentinel.js";
 import { isDate, isStamp, readStamp } from "./stamp.js";
 import { type Column, type Dialect, findDialect, layTable, type MetadataLine, type Table } from "./table.js";
-import { withoutTurns } from "./turns.js";
 
 /** What a first look shows. */
 export interface Inspection {
@@ -23,6 +23,8 @@ export interface Inspection {
   readonly footer: readonly MetadataLine[];
   /** The proposal; every line of it says why. */
   readonly mapping: Mapping;
+  /** The same before the sense of its angle was looked at. */
+  readonly draft: Mapping;
   /** What must be answered before the log can be read; each names the key of the mapping to set. */
   readonly questions: readonly Fault[];
   /** What may be answered otherwise than proposed. */
@@ -75,6 +77,7 @@ export function inspectLines(lines: readonly LogLine[]): Inspection {
     columns,
     footer: table.footer,
     mapping: sensed.mapping,
+    draft,
     questions: doubtful.length > 0 ? doubtful : "faults" in read ? read.faults : [],
     notices: [...sensed.notices, ...("faults" in read ? [] : read.notices)],
     proposed: sentinels,
@@ -88,25 +91,14 @@ export function inspectLines(lines: readonly LogLine[]): Inspection {
  * @param text  of the log;  @param mapping  by which it is to be read
  * @returns     the mapping as it came and no notices, where nothing speaks against it
  */
-export function doubtedSense(
-  text: string,
-  mapping: Mapping,
-): { readonly mapping: Mapping; readonly notices: readonly Notice[] } {
-  return doubtedSenseIn(linesOf(text), mapping);
+export function doubtedSense(text: string, mapping: Mapping): SensedMapping {
+  return withSense(layTable(linesOf(text), mapping.dialect), mapping);
 }
 
 /** What lines of a log say against their own mapping, beside the sense of the angle. */
 export function doubtsIn(lines: readonly LogLine[], mapping: Mapping): readonly Notice[] {
   const read = attempt(layTable(lines, mapping.dialect), mapping);
   return "faults" in read ? [] : doubtsOf(read);
-}
-
-/** As `doubtedSense`, of lines of a log. */
-export function doubtedSenseIn(
-  lines: readonly LogLine[],
-  mapping: Mapping,
-): { readonly mapping: Mapping; readonly notices: readonly Notice[] } {
-  return withSense(layTable(lines, mapping.dialect), mapping);
 }
 
 type Rows = readonly (readonly string[])[];
@@ -302,13 +294,9 @@ function hasData(column: Column, rows: Rows, table: Table): boolean {
 const byRow: TimeMapping = { kind: "sample number", rate: "1 Hz" };
 
 /** A proposal for the sense of the angle, where the log shows that it falls as the valve opens. */
-function withSense(
-  table: Table,
-  mapping: Mapping,
-): { readonly mapping: Mapping; readonly notices: readonly Notice[] } {
+function withSense(table: Table, mapping: Mapping): SensedMapping {
   const same = { mapping, notices: [] };
-  const at = mapping.channels.findIndex((channel) => channel.role === "angle");
-  const angle = mapping.channels[at];
+  const angle = mapping.channels.find((channel) => channel.role === "angle");
   if (angle === undefined) return same;
   const command = mapping.channels.filter((channel) => channel.role === "command");
   const needed = { ...mapping, channels: [angle, ...command] };
@@ -316,66 +304,9 @@ function withSense(
   // Whether it falls is told by its rows too, where the time is still to be asked for.
   const log = "faults" in timed ? attempt(table, { ...needed, time: byRow }) : timed;
   if ("faults" in log) return same;
-  const { values } = withoutTurns(
-    log.channels[0]?.values.filter((value) => !Number.isNaN(value)) ?? new Float64Array(),
-  );
-  const swing = swingOf(values);
-  if (swing === undefined) return same;
-  const field = `mapping.channels[${at}].sign`;
-  const replaced = (change: Partial<ChannelMapping>): Mapping => ({
-    ...mapping,
-    channels: mapping.channels.map((channel, i) => (i === at ? { ...channel, ...change } : channel)),
-  });
-  const degrees = (radians: number) => `${Number(((radians * 180) / Math.PI).toPrecision(3))} deg`;
-  const sign = angle.sign < 0 ? 1 : -1;
-  // A value is sign * (reading - zero): turned round about its first level, it counts from there.
-  const zeroNow = angle.zero === undefined ? 0 : parseQuantity(angle.zero, "angle");
-  const zero = degrees(zeroNow + angle.sign * swing.from);
-  const run = `"${angle.column.name}" goes from ${degrees(swing.from)} to ${degrees(swing.to)}`;
-  if (swing.to < swing.from && swing.to < -0.5 * (swing.from - swing.to)) {
-    const because = `${angle.because ?? ""}; ${run}, below zero: its sense is reversed`;
-    const text = `${run}: an opening ball turns to larger angles, so sign ${sign} is proposed`;
-    return {
-      mapping: replaced({ sign, because }),
-      notices: [{ code: "log-angle-reversed", text, field }],
-    };
-  }
-  const rise = commandRise(log);
-  if (swing.to < swing.from && rise > 0) {
-    const because = `${angle.because ?? ""}; ${run} while the command rises: it counts from wide open`;
-    const text = `${run} while the command rises. If the valve opened, its sensor counts backwards: sign ${sign} and zero ${zero} are proposed. If it closed, write sign: ${angle.sign} and ${angle.zero === undefined ? "remove zero" : `zero: ${angle.zero}`}`;
-    return {
-      mapping: replaced({ sign, zero, because }),
-      notices: [{ code: "log-angle-reversed", text, field }],
-    };
-  }
-  if (swing.to < swing.from && command.length === 0) {
-    const text = `${run}, and no command says whether the valve opened or closed; it is read as closing. If it opened, write sign: ${sign} and zero: ${zero}`;
-    return { mapping, notices: [{ code: "log-angle-sense-open", text, field }] };
-  }
-  return same;
-}
-
-/** From which level to which a signal goes in its largest move; undefined where it only makes noise. */
-function swingOf(values: Float64Array): { readonly from: number; readonly to: number } | undefined {
-  const n = values.length;
-  if (n < 10) return undefined;
-  const part = Math.max(3, Math.floor(n / 20));
-  const middle = (list: Float64Array) => Float64Array.from(list).sort()[Math.floor(list.length / 2)] ?? 0;
-  const from = middle(values.subarray(0, part));
-  const levels = Array.from({ length: Math.floor(n / part) }, (_, k) =>
-    middle(values.subarray(k * part, (k + 1) * part)),
-  );
-  const to = levels.reduce((a, level) => (Math.abs(level - from) > Math.abs(a - from) ? level : a), from);
-  // A degree is more than a resting sensor strays and less than any stroke.
-  return Math.abs(to - from) < Math.PI / 180 ? undefined : { from, to };
-}
-
-/** Which way the command goes first: above 0 for up. */
-function commandRise(log: Log): number {
-  const values = log.channels.find((channel) => channel.role === "command")?.values ?? new Float64Array();
-  const swing = swingOf(values.filter((value) => !Number.isNaN(value)).map((value) => value * 1e3));
-  return swing === undefined ? 0 : swing.to - swing.from;
+  const valuesOf = (at: number) =>
+    log.channels[at]?.values.filter((value) => !Number.isNaN(value)) ?? new Float64Array();
+  return judgedSense(mapping, movesOf(mapping, valuesOf(0), valuesOf(1)));
 }
 
 function attempt(table: Table, mapping: Mapping): Log | { readonly faults: readonly Fault[] } {

@@ -21,6 +21,11 @@ interface WithoutTurns {
   readonly jumps: number;
 }
 
+/** Whether readings that span so far may hold a jump. @param span  [rad] */
+export function spansJump(span: number): boolean {
+  return span >= jumpFrom * turn;
+}
+
 /** Takes jumps of a whole turn off an angle. @param values  [rad]; NaN for a gap, over which the last reading counts */
 export function withoutTurns(values: Float64Array): WithoutTurns {
   let [low, high] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY];
@@ -28,7 +33,7 @@ export function withoutTurns(values: Float64Array): WithoutTurns {
     low = Math.min(low, Number.isNaN(value) ? low : value);
     high = Math.max(high, Number.isNaN(value) ? high : value);
   }
-  if (!(high - low >= jumpFrom * turn && high - low <= oneTurn * turn)) return { values, jumps: 0 };
+  if (!(spansJump(high - low) && high - low <= oneTurn * turn)) return { values, jumps: 0 };
   let jumps = 0;
   let turns = 0;
   let last = Number.NaN;
