@@ -112,7 +112,7 @@ function serviceOf(dossier: Dossier, asked: string): OxygenService {
   conditionsOf(dossier, asked);
   const places = placesOf(dossier);
   const carrying = places.filter(({ conditions }) => reactionOf(conditions.fluid) === "oxidiser");
-  const hardest = carrying.toSorted((a, b) => startDrop(b) - startDrop(a))[0];
+  const hardest = carrying.toSorted((a, b) => startDrop(dossier, b) - startDrop(dossier, a))[0];
   if (hardest === undefined) {
     const open = places.filter(({ conditions }) => reactionOf(conditions.fluid) === undefined);
     if (open.length > 0) return { kind: "unknown", missing: open.map(({ at }) => `${at}.fluid`) };
@@ -130,7 +130,8 @@ function serviceOf(dossier: Dossier, asked: string): OxygenService {
 }
 
 /** Drop across the valve as it begins to open; a place where it is not known comes first [Pa]. */
-function startDrop({ conditions }: Place): number {
+function startDrop(dossier: Dossier, { at, conditions }: Place): number {
+  if (isFaulty(dossier, `${at}.back_pressure_at_start`)) return Number.MAX_VALUE;
   const behind = conditions.back_pressure_at_start ?? conditions.back_pressure;
   if (conditions.supply_pressure === undefined || behind === undefined) return Number.MAX_VALUE;
   return conditions.supply_pressure.value - behind.value;

@@ -228,7 +228,7 @@ function velocityChecks(context: Context, parts: readonly Part[]): readonly Chec
     if (needs.length > 0) return waiting(velocityDefinition, needs, part.name);
     const gasWords = isGas
       ? "Gas stands before the ball at the start, at the pressure of the supply."
-      : `The jet of the liquid flashes, ${quantityWords(flashedShare ?? Number.NaN, "ratio", "%")} of it gas by mass, at its boiling pressure and below.`;
+      : `The jet of the liquid flashes${flashedShare === undefined ? "" : `, ${quantityWords(flashedShare, "ratio", "%")} of it gas by mass,`} at its boiling pressure and below.`;
     if (burns.state === "absent")
       return judgeOwn(exemptDefinition, {
         figures: jets.figures,

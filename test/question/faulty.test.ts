@@ -43,6 +43,23 @@ const trunnion = having(base, {
   "valve.seat.seal_diameter": "44 mm",
   "valve.bearing": { diameter: "16 mm", friction: "0.1" },
 });
+/** A dead end that the opening fills, steel on steel, and a grease. */
+const ignitable = having(whole, {
+  "oxygen.configuration.dead_ends": { answer: "yes", who: "design", when: "2031-03-02" },
+  "oxygen.configuration.lubricated.answer": "yes",
+  "oxygen.parts[2].autoignition_pressure": "103 bar(a)",
+  "oxygen.parts[4].material": "440c",
+  "oxygen.parts[6]": {
+    name: "grease",
+    kind: "lubricant",
+    material: "pfpe-grease",
+    who: "assembly",
+    when: "2031-03-02",
+    mass: "0.2 g",
+    batch: "PG-7",
+    tested: "report L-12",
+  },
+});
 const stemLink = { first: "body", second: "stem", resistance: "5 K/W" };
 const table = [
   { angle: "10 deg", flow_coefficient: "0 Kv" },
@@ -176,6 +193,11 @@ const fields: readonly (readonly [
   ["trapped.segments[0].fill", "2", "1", "0.7", whole],
   ["trapped.segments[0].pressure", "1 kg", "28 bar(a)", "10 bar(a)", whole],
   ["trapped.segments[0].wall_stiffness", "1 kg", "20 GPa", "100 GPa", whole],
+  ["oxygen.ignition_margin", "100 J", "100 K", "10 K", ignitable],
+  ["oxygen.compression.final_pressure", "28 kg", "28 bar(a)", "60 bar(a)", ignitable],
+  ["oxygen.parts[2].autoignition_temperature", "430 J", "430 degC", "900 degC", ignitable],
+  ["oxygen.parts[3].rubs", ["lower bush"], "lower bush", "seats", ignitable],
+  ["oxygen.parts[6].temperature", "250 J", "250 K", "210 K", ignitable],
 ];
 
 async function ask(data: object): Promise<{
