@@ -36,7 +36,7 @@ export function materialRule({ valve }: ValveFile): readonly Finding[] {
 }
 
 /** Findings about the materials whose contraction is asked for. */
-export function solidRule({ valve, solids = [] }: ValveFile): readonly Finding[] {
+export function solidRule({ valve, line, solids = [] }: ValveFile): readonly Finding[] {
   const names = [...solids.map(({ id }) => id), ...solidNames];
   const cold = valve?.cold;
   const fields = [
@@ -56,6 +56,8 @@ export function solidRule({ valve, solids = [] }: ValveFile): readonly Finding[]
           [`valve.cold.fits[${j}].shaft_material`, shaft_material],
         ] as const,
     ),
+    ["line.priming.metal.material", line?.priming?.metal?.material],
+    ...(line?.pipes ?? []).map(({ material }, j) => [`line.pipes[${j}].material`, material] as const),
     ["valve.stem.material", valve?.stem?.material],
     ...(valve?.stem?.sections ?? []).map(
       ({ material }, j) => [`valve.stem.sections[${j}].material`, material] as const,

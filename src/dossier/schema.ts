@@ -19,6 +19,7 @@ import { choice, count, list, quantity, type SectionValue, section, text } from 
 import { holdFields, powerLossFields } from "./holdFields.js";
 import { oxygenFields } from "./oxygenFields.js";
 import { strengthFields, torquePathFields } from "./strengthFields.js";
+import { surgeFields } from "./surgeFields.js";
 import { instrumentFields, leakageFields, leakTestFields, plannedTests } from "./testFields.js";
 import { couplingFields, stageStiffness, stemStiffness, stopFields, twistDamping } from "./trainFields.js";
 import { cavityFields, trappedFields } from "./trappedFields.js";
@@ -230,7 +231,7 @@ export const valveFile = section(
       },
       "What the valve must do, and where.",
     ),
-    line,
+    line: section({ ...line.fields, ...surgeFields }, "The installed system around the valve."),
     valve: section(
       {
         part: text(
