@@ -222,6 +222,12 @@ export class ChainEquations implements StiffSystem {
     );
   }
 
+  /** What a further term of the states' path adds to the torque of a link in contact [N m]. */
+  torqueTerm(l: number, term: Float64Array): number {
+    const twist = (term[l] as number) / (this.ratio[l] as number) - (term[l + 1] as number);
+    return (this.stiffness[l] as number) * twist + (this.dampers[l] as number) * this.twistSpeed(l, term);
+  }
+
   /** Writes the torque of every link into `torque`. */
   torques(y: Float64Array): void {
     for (let l = 0; l < this.torque.length; l++) {

@@ -9,8 +9,7 @@
  *
  * Each is a function of the state that is above zero once it has happened; its root lies on the path of the step.
  */
-import type { RosenbrockStep } from "../../numerics/index.js";
-import { curveTurn } from "../../numerics/index.js";
+import { curveAt, curveTurn, type RosenbrockStep, type StepCurve } from "../../numerics/index.js";
 import type { ChainEquations } from "./chain.js";
 import type { ChainDriver } from "./driver.js";
 
@@ -40,6 +39,7 @@ export class ChainEvents {
   /** Bodies at rest stay so for one step: a release that came to nothing at the same instant. */
   isWaiting = false;
   private hasPassed = false;
+  private readonly curve: StepCurve = { y0: 0, y1: 0, e2: 0, e3: 0 };
   private readonly y: Float64Array;
   private readonly first: Float64Array;
 
@@ -164,19 +164,15 @@ export class ChainEvents {
     const y0 = step.start[p] as number;
     if (side * (this.y[p] as number) >= 0) {
       if (y0 === 0) return;
-      const curve = {
-        y0,
-        y1: step.end[p] as number,
-        e2: step.bend[p] as number,
-        e3: step.skew[p] as number,
-      };
+      const { curve } = this;
+      curve.y0 = y0;
+      curve.y1 = step.end[p] as number;
+      curve.e2 = step.bend[p] as number;
+      curve.e3 = step.skew[p] as number;
       const slowest = curveTurn(curve, side > 0 ? -1 : 1);
       if (!(slowest < this.share)) return;
-      const kept = Float64Array.from(this.y);
-      step.along(slowest, this.y);
-      const low = this.value("rest", body, side, this.y);
-      if (low > 0) this.bracket("rest", body, side, 0, -Math.abs(y0), slowest, low);
-      else this.y.set(kept);
+      const least = side * curveAt(curve, slowest);
+      if (least < 0) this.bracket("rest", body, side, 0, -side * y0, slowest, -least);
       return;
     }
     this.bracket("rest", body, side, 0, -side * y0, this.share, -side * (this.y[p] as number));

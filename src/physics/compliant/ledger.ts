@@ -44,6 +44,9 @@ const place = {
   magnetic: 12,
 } as const satisfies Record<ChainEntryId, number>;
 
+/** The first of them are integrals of a power. */
+const powerEntries = place.stop + 1;
+
 export interface ChainLedger {
   readonly entries: Readonly<Record<ChainEntryId, Energy>>;
   /** Supplied minus all the others, over the largest entry or a picojoule [-]. */
@@ -57,6 +60,9 @@ const leastEnergy = 1e-12;
 export class ChainAccounts {
   private readonly sums = new Float64Array(chainEntries.length);
   private readonly rates: Float64Array;
+  private readonly atStart = new Float64Array(powerEntries);
+  private readonly atMiddle = new Float64Array(powerEntries);
+  private readonly atEnd = new Float64Array(powerEntries);
   private initial = 0;
 
   constructor(
@@ -77,15 +83,39 @@ export class ChainAccounts {
     return equations.kinetic(y) + equations.elastic(y) + 0.5 * equations.train.inductance * i * i;
   }
 
-  /** One point of a step. @param weight of its powers [s];  @param isFull whether the battery sees the motor directly */
-  point(y: Float64Array, weight: number, isFull: boolean): void {
-    const { equations, sums, rates } = this;
+  /**
+   * A step that was used.
+   * @param start, middle, end states of the part that was used;  @param duration of it [s]
+   * @param goesOn the mode is that of the step before, which ended here
+   * @param isFull whether the battery sees the motor directly
+   */
+  step(
+    start: Float64Array,
+    middle: Float64Array,
+    end: Float64Array,
+    duration: number,
+    goesOn: boolean,
+    isFull: boolean,
+  ): void {
+    const { sums, atStart, atMiddle, atEnd } = this;
+    if (goesOn) atStart.set(atEnd);
+    else this.powers(start, atStart, isFull);
+    this.powers(middle, atMiddle, isFull);
+    this.powers(end, atEnd, isFull);
+    const sixth = duration / 6;
+    for (let j = 0; j < powerEntries; j++)
+      sums[j] =
+        (sums[j] as number) +
+        sixth * ((atStart[j] as number) + 4 * (atMiddle[j] as number) + (atEnd[j] as number));
+  }
+
+  private powers(y: Float64Array, into: Float64Array, isFull: boolean): void {
+    const { equations, rates } = this;
     const { train, ball, bodies, sense } = equations;
-    const { motorFriction } = train;
-    equations.rates(y, rates);
     const i = y[equations.current] as number;
     const w0 = y[bodies] as number;
     const copper = train.resistance * i * i;
+    equations.rates(y, rates);
     const battery = isFull
       ? this.sense * i
       : train.batteryCurrent(
@@ -95,19 +125,16 @@ export class ChainAccounts {
         );
     const angle = y[ball] as number;
     const w = y[bodies + ball] as number;
-    const add = (index: number, power: number) => {
-      sums[index] = (sums[index] as number) + weight * power;
-    };
-    add(place.supplied, train.openCircuitVoltage * battery);
-    add(place.supply, train.supplyResistance * battery * battery);
-    add(place.copper, copper);
-    add(place.motor, (train.motorDamping * w0 + (sense[0] as number) * motorFriction) * w0);
-    add(place.gears, equations.gearPower(y, motorFriction));
-    add(place.twist, equations.dampingPower(y));
-    add(place.friction, (sense[ball] as number) * equations.ballFriction(angle, w) * w);
-    add(place.damping, train.damping * w * w);
-    add(place.fluid, equations.curve(2, angle) * w);
-    add(place.stop, equations.stopPower(y));
+    into[place.supplied] = train.openCircuitVoltage * battery;
+    into[place.supply] = train.supplyResistance * battery * battery;
+    into[place.copper] = copper;
+    into[place.motor] = (train.motorDamping * w0 + (sense[0] as number) * train.motorFriction) * w0;
+    into[place.gears] = equations.gearPower(y, train.motorFriction);
+    into[place.twist] = equations.dampingPower(y);
+    into[place.friction] = w === 0 ? 0 : (sense[ball] as number) * equations.ballFriction(angle, w) * w;
+    into[place.damping] = train.damping * w * w;
+    into[place.fluid] = w === 0 ? 0 : equations.curve(2, angle) * w;
+    into[place.stop] = equations.stopPower(y);
   }
 
   /** An energy that goes at one instant: at a hard stop, or with a spring that is let go. */

@@ -90,16 +90,10 @@ export class ShockRecord {
   private linkCurve(l: number): void {
     const { equations, curve, step } = this;
     const flank = equations.flank[l] as number;
-    const link = equations.train.links[l];
-    if (link === undefined) return;
     curve.y0 = equations.contactTorque(l, step.start, flank);
     curve.y1 = equations.contactTorque(l, step.end, flank);
-    const B = equations.bodies;
-    const term = (of: Float64Array) =>
-      link.stiffness * ((of[l] as number) / link.ratio - (of[l + 1] as number)) +
-      link.damping * ((of[B + l] as number) / link.ratio - (of[B + l + 1] as number));
-    curve.e2 = term(step.bend);
-    curve.e3 = term(step.skew);
+    curve.e2 = equations.torqueTerm(l, step.bend);
+    curve.e3 = equations.torqueTerm(l, step.skew);
   }
 
   private stopTerm(of: Float64Array): number {

@@ -4,7 +4,7 @@
  * Between events the equations are smooth and integrated by RODAS; every event is a root on the path of its
  * step. Derivations, and what the accuracy is, in docs/theory/compliant.md.
  */
-import { curveAt, curveZero, nextStep, RosenbrockStep } from "../../numerics/index.js";
+import { curveAt, curveZero, nextStep, RosenbrockStep, type StepCurve } from "../../numerics/index.js";
 import type { Angle, Time } from "../../quantity/index.js";
 import { ChainEquations } from "./chain.js";
 import { ChainDriver } from "./driver.js";
@@ -113,6 +113,8 @@ const longestWindUp = 2;
 const defaultSteps = 200_000;
 /** So many steps in succession at one instant, and releases are left out of one. */
 const mostIdle = 6;
+/** Less than this share of travel in a period, and of the voltage, is standstill [-]. */
+const stillShare = 1e-6;
 const smallestStep = 1e-16;
 const leastTime = 1e-15;
 /** Share of the play that a flank at rest keeps clear of, so that rounding does not make it touch [-]. */
@@ -157,6 +159,10 @@ class Run {
   private readonly accounts: ChainAccounts;
   private readonly y: Float64Array;
   private readonly middle: Float64Array;
+  private readonly reached: Float64Array;
+  /** The next step begins in the mode in which the last one ended. */
+  private goesOn = false;
+  private readonly curve: StepCurve = { y0: 0, y1: 0, e2: 0, e3: 0 };
   private readonly markTimes: Float64Array;
   private readonly period: number;
   private readonly eventStep: number;
@@ -187,6 +193,7 @@ class Run {
     this.step = new RosenbrockStep(this.equations);
     this.y = this.step.start;
     this.middle = new Float64Array(this.equations.size);
+    this.reached = new Float64Array(this.equations.size);
     this.driver = new ChainDriver(this.equations, order.sense);
     this.finder = new ChainEvents(this.equations, this.step, this.driver, order.keepAt ?? Number.NaN);
     this.record = new ShockRecord(this.equations, this.step, slowest);
@@ -252,6 +259,7 @@ class Run {
       this.record.happened("start", this.t);
       if (order.controller === undefined) {
         driver.driveFully();
+        this.goesOn = false;
         this.h = Math.min(this.h, firstStep);
         this.advance(order.horizon);
       } else this.follow(order.controller, alive);
@@ -264,6 +272,7 @@ class Run {
     for (let n = 0; this.t < order.horizon && !this.isOver() && controller.isDone?.() !== true; n++) {
       const since = n * controller.sampleTime;
       const angle = y[equations.ball] as number;
+      this.goesOn = false;
       driver.lead(
         controller.current(since, angle, y[equations.bodies + equations.ball] as number),
         controller.lag,
@@ -290,19 +299,24 @@ class Run {
     return this.isStalled() && !this.driver.isDead;
   }
 
-  /** All held, and the current no longer rises. */
+  /** All that friction can hold is held, what it cannot hold stands, and the current no longer rises. */
   private isStalled(): boolean {
-    const { equations, y } = this;
-    for (let b = 0; b < equations.bodies; b++)
-      if (equations.canRest[b] === 1 && equations.held[b] === 0) return false;
-    const rate = equations.currentRate(y[equations.bodies] as number, y[equations.current] as number);
-    return (
-      Math.abs(rate) * this.electricalTime < 1e-6 * (this.train.openCircuitVoltage / this.train.resistance)
-    );
+    const { equations, y, reached } = this;
+    const { bodies, held, canRest } = equations;
+    for (let b = 0; b < bodies; b++) if (canRest[b] === 1 && held[b] === 0) return false;
+    equations.rates(y, reached);
+    const way = stillShare * this.train.travel;
+    for (let b = 0; b < bodies; b++) {
+      const w = Math.abs(y[bodies + b] as number);
+      const a = Math.abs(reached[bodies + b] as number);
+      if (this.period * (w + this.period * a) > way) return false;
+    }
+    const rate = Math.abs(reached[equations.current] as number);
+    return rate * this.train.inductance < stillShare * this.train.openCircuitVoltage;
   }
 
   private go(until: number): void {
-    const { step, finder, equations, y, accounts } = this;
+    const { step, finder, equations, y } = this;
     const left = until - this.t;
     let h = Math.min(this.h, left, this.longest());
     const limit = h;
@@ -319,20 +333,17 @@ class Run {
     finder.find();
     const { share, event, index, side } = finder;
     const used = share * h;
+    if (share === 1) this.reached.set(step.end);
+    else step.along(share, this.reached);
     if (used > 0) {
-      accounts.point(y, used / 6, this.driver.isFull);
       step.along(0.5 * share, this.middle);
-      accounts.point(this.middle, (4 * used) / 6, this.driver.isFull);
+      this.accounts.step(y, this.middle, this.reached, used, this.goesOn, this.driver.isFull);
       this.record.steps(this.t, h, share);
       this.notePassing(h, share);
       this.order.watch?.(step, equations, this.t, h, share);
     }
-    if (share === 1) y.set(step.end);
-    else {
-      step.along(share, this.middle);
-      y.set(this.middle);
-    }
-    if (used > 0) accounts.point(y, used / 6, this.driver.isFull);
+    y.set(this.reached);
+    this.goesOn = used > 0 && event === "none";
     this.t = event === "none" && h === left ? until : this.t + used;
     if (event !== "none") this.meet(event, index, side);
     this.noteStanding();
@@ -356,7 +367,9 @@ class Run {
     const marks = order.marks;
     if (marks === undefined) return;
     const b = equations.ball;
-    const p = { y0: 0, y1: 0, e2: step.bend[b] as number, e3: step.skew[b] as number };
+    const p = this.curve;
+    p.e2 = step.bend[b] as number;
+    p.e3 = step.skew[b] as number;
     for (; this.nextMark < marks.length; this.nextMark++) {
       const target = order.start + order.sense * (marks[this.nextMark] as number);
       p.y0 = (step.start[b] as number) - target;
