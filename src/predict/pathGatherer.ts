@@ -25,6 +25,9 @@ export type JointFields = NonNullable<Stem["joints"]>[number];
 /** Middle of what is published, where a strength lies between two limits [-]. */
 const middle = 0.5;
 
+/** One line stands for all fields of an extension that nobody has declared, as where its heat is asked for. */
+const wholeExtension = "valve.cold.extension: its tube and stem, the air around it, gearbox and motor";
+
 /** Collects under matters; a matter is one part, or one part in fatigue or with a flaw. */
 export class PathGatherer {
   readonly gather: Gatherer<string>;
@@ -64,9 +67,8 @@ export class PathGatherer {
     const { profile } = this.heat;
     if (place !== undefined) {
       if (profile !== undefined) return (values) => stemTemperature(profile, place(values));
-      const { missing } = this.heat.extension;
-      const needs = missing.gearbox ?? [];
-      for (const need of needs.length > 0 ? needs : ["valve.cold.extension"]) this.lack(matters, need);
+      const needs = this.heat.isDeclared ? (this.heat.extension.missing.gearbox ?? []) : [wholeExtension];
+      for (const need of needs.length > 0 ? needs : [wholeExtension]) this.lack(matters, need);
       return () => Number.NaN;
     }
     const { valveTemperature } = this.plan.slots;

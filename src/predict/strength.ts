@@ -10,6 +10,7 @@ import {
   isFaulty,
   type StrengthFactors,
   strengthFactors,
+  withValues,
 } from "../dossier/index.js";
 import { Refusal } from "../fault/index.js";
 import { standstillCurrent } from "../physics/drive/index.js";
@@ -31,7 +32,7 @@ import { type OfValues, PathGatherer, type PathValues } from "./pathGatherer.js"
 import { bearingId, gatherJoint, type PathJoint, shearId } from "./pathJoints.js";
 import { crackId, fatigueId, gatherSection, type PathFactors, type PathSection } from "./pathSections.js";
 import { isAnswerable, type Plan, planFor } from "./plan.js";
-import { type ShockAnswer, shockFigure } from "./shock.js";
+import { type ShockAnswer, shockFigure, shockOf } from "./shock.js";
 import { openings, ValveSample } from "./valveSample.js";
 
 /** Torques that a part is held against; `turning` is the greatest slow one of a stroke. */
@@ -62,7 +63,9 @@ export interface PathMaterial {
   readonly part: string;
   readonly path: string;
   readonly material: Solid;
+  /** NaN where it is not known; then `needs` says what is lacking. */
   readonly temperature_K: number;
+  readonly needs: readonly string[];
   readonly justification: string | undefined;
 }
 
@@ -95,6 +98,11 @@ export interface StrengthAnswer {
   readonly figures: OwnFigures;
   readonly curves: CurrentCurves | undefined;
   readonly currentLimit_A: number | undefined;
+  /**
+   * Where jam and strokes overload a part at the nominal values: the largest current limit at which they do
+   * not, and that part. A smaller limit leaves neither more speed nor more torque.
+   */
+  readonly peaks: { readonly largest_A: number; readonly part: string } | undefined;
   /** Why the values of the case cannot be followed. */
   readonly unfit: string | undefined;
 }
@@ -152,7 +160,14 @@ export function strengthOf(
     const figures = ownFigures(space, ids, { ...sampling, most: mostSamples }, (values) =>
       loads.figures(values),
     );
-    return { ...common, figures, materials: loads.materials(), curves: loads.curves(), unfit: undefined };
+    return {
+      ...common,
+      figures,
+      materials: loads.materials(),
+      curves: loads.curves(),
+      peaks: current.length > 0 ? undefined : bornePeaks(dossier, caseId, sampling, path.elements, figures),
+      unfit: undefined,
+    };
   } catch (thrown) {
     if (!(thrown instanceof Refusal)) throw thrown;
     return {
@@ -160,6 +175,7 @@ export function strengthOf(
       figures: ownFigures(space, ids, { ...sampling, samples: 0 }, () => ({})),
       materials: [],
       curves: undefined,
+      peaks: undefined,
       unfit: thrown.faults.map(({ found }) => found).join("; "),
     };
   }
@@ -316,6 +332,50 @@ function needsOfCurrent(dossier: Dossier, plan: Plan, elements: readonly PathEle
   ];
 }
 
+/** Runs of the nominal train by which the current is found that jam and strokes still leave borne. */
+const peakHalvings = 6;
+const peakLoads = ["jammed", "opening", "closing"] as const;
+
+/** @returns undefined where jam and strokes overload nothing, or are not known */
+function bornePeaks(
+  dossier: Dossier,
+  caseId: string,
+  sampling: Sampling,
+  elements: readonly PathElement[],
+  { nominal }: OwnFigures,
+): StrengthAnswer["peaks"] {
+  const limit = dossier.valve.drive?.driver?.current_limit;
+  const loads = elements.flatMap((element) =>
+    peakLoads.flatMap((load) =>
+      element.loads.includes(load)
+        ? [{ element, load, use: nominal[useFigure(element.id, load)] ?? Number.NaN }]
+        : [],
+    ),
+  );
+  const worst = loads.filter(({ use }) => use > 1).toSorted((a, b) => b.use - a.use)[0];
+  if (worst === undefined || limit === undefined) return undefined;
+  const isBorne = (value: number) => {
+    const changed = withValues(dossier, new Map([[limitPath, { ...limit, value, law: { kind: "exact" } }]]));
+    const { events } = shockOf(changed, caseId, { ...sampling, samples: 0 });
+    return loads.every(({ element: { id, carries }, load }) => {
+      const peaks = events.find((event) => event.id === load)?.peaks ?? [];
+      const torque = peaks.find(({ element }) => element === carries)?.nominal_Nm ?? 0;
+      const capacity = nominal[capacityFigure(id)] ?? Number.NaN;
+      return Number.isNaN(capacity) || torque <= capacity;
+    });
+  };
+  let low = 0;
+  let high: number = limit.value;
+  for (let n = 0; n < peakHalvings; n++) {
+    const middle = 0.5 * (low + high);
+    if (isBorne(middle)) low = middle;
+    else high = middle;
+  }
+  return { largest_A: low, part: worst.element.name };
+}
+
+const limitPath = "drive.driver.current_limit";
+
 /** Whether the torque of the locked rotor loads it, wherever it goes on to. */
 function isStatic({ loads, kind }: PathElement): boolean {
   return kind !== "stop" && loads.includes("locked rotor");
@@ -325,6 +385,11 @@ function isStatic({ loads, kind }: PathElement): boolean {
 class PathLoads {
   private readonly sample: ValveSample;
   private index = 0;
+  /** Torque of each element over that of the motor, gears driving: prod n_j eta_j up to it. */
+  private readonly shares = new Map<string, number>();
+  /** Motor torque of the locked rotor [N m], and the greatest slow torque of a stroke at the stem [N m]. */
+  private lockedMotor = Number.NaN;
+  private slowest = Number.NaN;
 
   constructor(
     private readonly plan: Plan,
@@ -366,26 +431,29 @@ class PathLoads {
       Math.min(...this.path.sections.map((_, j) => found[figure(j)] ?? Number.NaN));
     found[leastLifeFigure] = leastOf(lifeFigure);
     found[leastFlawFigure] = leastOf(flawFigure);
-    if (this.rule !== undefined) this.fillCurrents(found, reading, this.rule);
+    if (this.rule !== undefined) this.fillCurrents(found, this.rule);
     return found;
   }
 
   /** Materials of sections and joints, at the nominal values. */
   materials(): readonly PathMaterial[] {
     const reading = this.take(this.space.nominal);
+    const at = (id: string, temperature: OfValues) => {
+      const temperature_K = temperature(reading);
+      const needs = this.path.elements.find((element) => element.id === id)?.missing ?? [];
+      return { temperature_K, needs: Number.isNaN(temperature_K) ? needs : [] };
+    };
     return [
-      ...this.path.sections.flatMap(({ name, path, material, temperature, justification }) =>
-        material === undefined
-          ? []
-          : [{ part: name, path, material, temperature_K: temperature(reading), justification }],
+      ...this.path.sections.flatMap(({ id, name, path, material, temperature, justification }) =>
+        material === undefined ? [] : [{ part: name, path, material, justification, ...at(id, temperature) }],
       ),
-      ...this.path.joints.flatMap(({ name, path, materials, temperature, justification }) =>
+      ...this.path.joints.flatMap(({ name, path, materials, temperature, justification }, j) =>
         materials.map(({ part, material }) => ({
           part: `${name}, ${part}`,
           path,
           material,
-          temperature_K: temperature(reading),
           justification,
+          ...at(bearingId(j), temperature),
         })),
       ),
     ];
@@ -398,14 +466,17 @@ class PathLoads {
     const train = sample.train();
     const shortCircuit_A = shortCircuitCurrent(train);
     const current_A = Array.from({ length: curvePoints }, (_, n) => (shortCircuit_A * (n + 1)) / curvePoints);
-    const loaded = this.loaded(reading);
+    const loaded = this.loaded((element) => this.capacity(element, reading));
     return {
       current_A,
       torqueMargin: current_A.map((limit) => marginAt(sample, train, rule, limit)),
       strengthMargin: current_A.map(
         (limit) =>
           Math.min(
-            ...loaded.map(({ capacity_Nm, torquePerAmpere }) => capacity_Nm / (torquePerAmpere * limit)),
+            ...loaded.map(
+              ({ capacity_Nm, torquePerAmpere }) =>
+                capacity_Nm / (torquePerAmpere * Math.min(limit, shortCircuit_A)),
+            ),
           ) - 1,
       ),
       shortCircuit_A,
@@ -420,6 +491,11 @@ class PathLoads {
     if (isAnswerable(plan, "torque")) {
       sample.updateFlow();
       sample.updateTorque();
+    }
+    if (isAnswerable(plan, "drive")) {
+      this.fillShares();
+      this.lockedMotor = this.lockedMotorTorque();
+      this.slowest = this.slowTorque();
     }
     const own = space.nominal.length - path.own.nominal.length;
     return {
@@ -437,9 +513,9 @@ class PathLoads {
     if (this.needs[load].length > 0) return Number.NaN;
     switch (load) {
       case "locked rotor":
-        return this.lockedTorque(element);
+        return this.lockedMotor * this.share(element);
       case "turning":
-        return this.turningTorque(element);
+        return (this.slowest * this.share(element)) / this.share("");
       default: {
         const figure = shockFigure(load, element);
         if (i >= 0) return this.shock.figures.samples[figure]?.[i] ?? Number.NaN;
@@ -449,51 +525,56 @@ class PathLoads {
     }
   }
 
-  /** Torque at an element over that of the motor, gears driving: prod n_j eta_j up to it. */
   private share(element: string): number {
-    let share = 1;
-    const stages = this.sample.stages();
-    for (let j = 0; j < stages.length; j++) {
-      const stage = stages[j];
-      if (stage !== undefined) share *= stage.ratio * stage.efficiency;
-      if (element === `drive.stages[${j}]`) break;
-    }
-    return share;
+    return this.shares.get(element) ?? this.shares.get("") ?? Number.NaN;
   }
 
-  /** The rotor is held: greatest steady current, no friction that helps the parts. */
-  private lockedTorque(element: string): number {
+  private fillShares(): void {
+    let share = 1;
+    this.sample.stages().forEach(({ ratio, efficiency }, j) => {
+      share *= ratio * efficiency;
+      this.shares.set(`drive.stages[${j}]`, share);
+    });
+    this.shares.set("", share);
+  }
+
+  /** The rotor is held: greatest steady current, no friction that helps the parts [N m]. */
+  private lockedMotorTorque(): number {
     const { sample, plan } = this;
     const current = standstillCurrent(
       sample.at(plan.slots.openCircuitVoltage) as Voltage,
       (sample.windingResistance() + sample.supplyResistance()) as Resistance,
       sample.at(plan.slots.currentLimit) as Current,
     );
-    return sample.torqueConstant() * current * this.share(element);
+    return sample.torqueConstant() * current;
   }
 
-  /** Greatest slow torque of a stroke, in either sense, as it stands at an element. */
-  private turningTorque(element: string): number {
+  /** Greatest slow torque of a stroke, in either sense [N m]. */
+  private slowTorque(): number {
     const { sample } = this;
     let greatest = 0;
     for (let j = 0; j < openings; j++)
       greatest = Math.max(greatest, (sample.running[j] ?? 0) + Math.abs(sample.fluidTorque[j] ?? 0));
-    return (greatest * this.share(element)) / this.share("valve.stem");
+    return greatest;
   }
 
-  private loaded(reading: PathValues) {
+  /** What the standstill torque loads, by what each part bears. */
+  private loaded(capacityOf: (element: PathElement) => number) {
     const constant = this.sample.torqueConstant();
     return this.path.elements.filter(isStatic).map((element) => ({
-      capacity_Nm: this.capacity(element, reading),
+      capacity_Nm: capacityOf(element),
       torquePerAmpere: constant * this.share(element.carries),
     }));
   }
 
-  private fillCurrents(found: Record<string, number>, reading: PathValues, rule: MarginKind): void {
+  private fillCurrents(found: Record<string, number>, rule: MarginKind): void {
     const { sample, plan } = this;
     const train = sample.train();
     const least = leastCurrent(sample, train, rule);
-    const largest = largestCurrent(this.loaded(reading), shortCircuitCurrent(train));
+    const largest = largestCurrent(
+      this.loaded(({ id }) => found[capacityFigure(id)] ?? Number.NaN),
+      shortCircuitCurrent(train),
+    );
     const limit = sample.at(plan.slots.currentLimit);
     found[leastCurrentFigure] = least;
     found[largestCurrentFigure] = largest;

@@ -9,7 +9,6 @@ import {
   type PathElement,
   roomFigure,
   type StrengthAnswer,
-  useFigure,
 } from "../predict/index.js";
 import { type Check, type CheckDefinition, marginTo, verdictOf } from "./check.js";
 import type { Context } from "./context.js";
@@ -29,6 +28,7 @@ import {
 import { strengthFigures, strengthTables } from "./strengthFigures.js";
 import { loadWords, worstLoad } from "./strengthLoads.js";
 import { materialChecks } from "./strengthMaterials.js";
+import { ampere, noWindow, windowOf } from "./strengthWindow.js";
 import { bandWords, missingWords, percentWords, quantityWords, valueWords } from "./words.js";
 
 /** One line stands for all sections or joints that nobody has declared. */
@@ -56,7 +56,9 @@ export function strengthFinding(context: Context): Required<Omit<Finding, "verdi
     drivers:
       worst === undefined
         ? []
-        : rankOwnDrivers(context, answer.figures, marginFigure(worst.id), `the margin of ${worst.name}`),
+        : rankOwnDrivers(context, answer.figures, marginFigure(worst.id), `the margin of ${worst.name}`).map(
+            (driver) => ({ ...driver, label: `${driver.label}, for the margin of ${worst.name}` }),
+          ),
     notices: [],
   };
 }
@@ -107,7 +109,7 @@ function elementCheck(
   element: PathElement,
   definition: CheckDefinition,
 ): Check {
-  const of = definition === jointDefinition && element.kind === "coupling" ? undefined : element.name;
+  const of = element.kind === "coupling" || element.kind === "stop" ? undefined : element.name;
   const open = openLoads(context, answer, element);
   const needs = [...unfit(answer), ...element.missing];
   const value = answer.figures.nominal[marginFigure(element.id)] ?? Number.NaN;
@@ -161,42 +163,28 @@ function weakest(answer: StrengthAnswer): PathElement | undefined {
     .toSorted((a, b) => marginOf(a) - marginOf(b))[0];
 }
 
-/** The part that bears the least current, at the nominal values. */
-function limiting(answer: StrengthAnswer): PathElement | undefined {
-  const use = ({ id }: PathElement) => answer.figures.nominal[useFigure(id, "locked rotor")] ?? 0;
-  return answer.elements
-    .filter(({ loads, kind }) => kind !== "stop" && loads.includes("locked rotor"))
-    .toSorted((a, b) => use(b) - use(a))[0];
-}
-
 function currentLimit(context: Context, answer: StrengthAnswer): Check {
   const { figures, currentLimit_A: limit } = answer;
   const needs = [...unfit(answer), ...(answer.missing.current ?? [])];
   if (needs.length > 0 || limit === undefined) return waiting(currentDefinition, needs);
-  const least = figures.nominal[leastCurrentFigure] ?? Number.NaN;
-  const most = figures.nominal[largestCurrentFigure] ?? Number.NaN;
   const { wanted } = context;
-  const part = limiting(answer)?.name ?? "";
-  if (Number.isNaN(least))
-    return failing(
-      currentDefinition,
-      "no current limit gives the torque margin: the voltage is spent first",
-      { wanted },
-    );
-  if (least > most)
-    return failing(
-      currentDefinition,
-      `no current limit satisfies both: the torque margin needs at least ${ampere(least)}, and ${part} bears at most ${ampere(most)}`,
-      { wanted },
-    );
+  const window = windowOf(answer);
+  const none = noWindow(window);
+  if (none !== undefined) return failing(currentDefinition, none, { wanted });
+  const { least, most, part } = window;
   const range = Number.isFinite(most)
     ? { least, most, words: `torque margin, and what ${part} bears` }
-    : { least, words: "torque margin; what the voltage allows is borne" };
+    : { least, words: "torque margin; all that the voltage allows is borne" };
   const room = figures.samples[roomFigure] ?? new Float64Array(0);
   const probability = ownBand(room) === undefined ? undefined : ownProbability(room, { least: 0 });
+  const open = answer.loadNeeds.jammed;
   return {
     ...currentDefinition,
-    assumptions: [...currentDefinition.assumptions, ...spreadWords(answer)],
+    assumptions: [
+      ...currentDefinition.assumptions,
+      ...(open.length > 0 ? ["Jam and strokes are not known: the locked rotor alone is in it."] : []),
+      ...spreadWords(answer),
+    ],
     unit: "A",
     standing: "judged",
     kind: "known",
@@ -208,10 +196,6 @@ function currentLimit(context: Context, answer: StrengthAnswer): Check {
     probability,
     wanted,
   };
-}
-
-function ampere(current: number): string {
-  return valueWords(current, undefined, "current", "A");
 }
 
 /** Bands of both ends, since the limits themselves are uncertain. */
@@ -248,16 +232,15 @@ function sentence(context: Context, answer: StrengthAnswer): string {
 
 /** The interval in which margin and strength hold together. */
 function currentWords(answer: StrengthAnswer): string {
-  const { figures, currentLimit_A: limit } = answer;
+  const { currentLimit_A: limit } = answer;
   if ((answer.missing.current ?? []).length > 0 || limit === undefined || answer.unfit !== undefined)
     return "";
-  const least = figures.nominal[leastCurrentFigure] ?? Number.NaN;
-  const most = figures.nominal[largestCurrentFigure] ?? Number.NaN;
-  if (Number.isNaN(least)) return "No current limit gives the torque margin: the voltage is spent first.";
-  if (least > most)
-    return `No current limit satisfies both: the torque margin needs at least ${ampere(least)}, the strength allows at most ${ampere(most)}.`;
+  const window = windowOf(answer);
+  const none = noWindow(window);
+  if (none !== undefined) return `${none.charAt(0).toUpperCase()}${none.slice(1)}.`;
+  const { least, most } = window;
   const range = Number.isFinite(most)
     ? `between ${ampere(least)} and ${ampere(most)}`
     : `from ${ampere(least)} on`;
-  return `Torque margin and strength at the locked rotor hold together with a current limit ${range}; it is ${quantityWords(limit, "current", "A")}.`;
+  return `Torque margin and strength hold together with a current limit ${range}; it is ${quantityWords(limit, "current", "A")}.`;
 }

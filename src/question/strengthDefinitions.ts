@@ -129,10 +129,10 @@ export const currentDefinition: CheckDefinition = {
   name: "Current limit for margin and strength together",
   dimension: "current",
   equation:
-    "least i with the torque margin >= 0 <= i_limit <= largest i with MS >= 0 of every part at the locked rotor",
+    "least i with the torque margin >= 0 <= i_limit <= largest i with MS >= 0 of every part at locked rotor, jam and strokes",
   source:
     "derived in docs/theory/strength.md; margin as torque-margin or motorisation, strength as stem-shear",
   assumptions: [
-    "Speed at a jam or stop changes with the current too: those peaks are judged at the declared limit, in their own checks.",
+    "Of jam and strokes: where they overload a part at the declared limit, the largest smaller one at which they do not, at the nominal values; a limit above the declared one needs a look at their checks again.",
   ],
 };

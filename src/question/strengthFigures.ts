@@ -2,8 +2,6 @@
 import type { Figure } from "../picture/index.js";
 import {
   capacityFigure,
-  largestCurrentFigure,
-  leastCurrentFigure,
   ownBand,
   ownProbability,
   type PathElement,
@@ -14,10 +12,8 @@ import type { Table } from "./answer.js";
 import { verdictOf } from "./check.js";
 import type { Context } from "./context.js";
 import { kindWords, loadWords, type Use, usesOf, worstLoad } from "./strengthLoads.js";
+import { ampere, noWindow, windowOf } from "./strengthWindow.js";
 import { bandWords, percentWords, quantityWords, valueWords } from "./words.js";
-
-/** More rows than this are cut down to the worst load of each part. */
-const mostRows = 24;
 
 /** The figures; none where nothing is known. */
 export function strengthFigures(context: Context, answer: StrengthAnswer): readonly Figure[] {
@@ -32,19 +28,36 @@ function worstOfEach(uses: readonly Use[]): readonly Use[] {
   );
 }
 
-function marginFigures({ wanted }: Context, answer: StrengthAnswer): readonly Figure[] {
+/** Every load of each section; of the other parts the worst. */
+function marginFigures(context: Context, answer: StrengthAnswer): readonly Figure[] {
   const all = usesOf(answer, answer.elements);
-  const sections = all.filter(({ element }) => element.kind === "section" || element.kind === "bearing");
-  const others = worstOfEach(all.filter((use) => !sections.includes(use)));
-  const shown = sections.length + others.length > mostRows ? worstOfEach(all) : [...sections, ...others];
-  if (shown.length === 0) return [];
+  const sections = all.filter(({ element }) => element.kind === "section");
+  const others = worstOfEach(all.filter(({ element }) => element.kind !== "section"));
+  return [
+    ...usesFigure(context, answer, sections, {
+      id: "strength-sections",
+      title: "Sections of the stem: torque over what each bears",
+    }),
+    ...usesFigure(context, answer, others, {
+      id: "strength-parts",
+      title: "Joints, coupling, gears and stop: worst torque over what each bears",
+    }),
+  ];
+}
+
+function usesFigure(
+  { wanted }: Context,
+  answer: StrengthAnswer,
+  shown: readonly Use[],
+  named: { readonly id: string; readonly title: string },
+): readonly Figure[] {
   const worst = shown.toSorted((a, b) => b.value - a.value)[0];
+  if (worst === undefined) return [];
   return [
     {
       kind: "interval",
-      id: "strength-margins",
-      title: "What carries the torque: load against what it bears",
-      words: `Torque of each load over the torque that each part bears with its factors. The most used is ${worst === undefined ? "" : `${worst.element.name} by ${loadWords[worst.load]}, at ${valueWords(worst.value, undefined, "ratio", "%")}`}.`,
+      ...named,
+      words: `Torque of each load over the torque that the part bears with its factors. The most used is ${worst.element.name}${kindWords[worst.element.kind]}, by ${loadWords[worst.load]}, at ${valueWords(worst.value, undefined, "ratio", "%")}.`,
       checks: shown.map(({ element, load, value }) => {
         const samples = answer.figures.samples[useFigure(element.id, load)] ?? new Float64Array(0);
         const band = ownBand(samples);
@@ -67,19 +80,19 @@ function marginFigures({ wanted }: Context, answer: StrengthAnswer): readonly Fi
 }
 
 /** Margin and strength against the current limit, and where both hold. */
-function currentFigures({ curves, figures, currentLimit_A }: StrengthAnswer): readonly Figure[] {
+function currentFigures(answer: StrengthAnswer): readonly Figure[] {
+  const { curves, currentLimit_A } = answer;
   if (curves === undefined) return [];
   const { current_A: x, torqueMargin, strengthMargin, shortCircuit_A } = curves;
-  const least = figures.nominal[leastCurrentFigure] ?? Number.NaN;
-  const most = Math.min(figures.nominal[largestCurrentFigure] ?? Number.NaN, shortCircuit_A);
-  const isOpen = least <= most;
+  const window = windowOf(answer);
+  const none = noWindow(window);
+  const { least } = window;
+  const most = Math.min(window.most, shortCircuit_A);
   const percent = (values: readonly number[]) => values.map((value) => 100 * value);
-  const ampere = (current: number) => quantityWords(current, "current", "A");
-  const found = isOpen
-    ? `Both hold from ${ampere(least)} to ${ampere(most)}.`
-    : Number.isNaN(least)
-      ? "No current gives the torque margin."
-      : `None satisfies both: the torque margin needs ${ampere(least)}, the strength allows ${ampere(most)}.`;
+  const found =
+    none === undefined
+      ? `Both hold from ${ampere(least)} to ${ampere(most)}.`
+      : `${none.charAt(0).toUpperCase()}${none.slice(1)}.`;
   return [
     {
       kind: "plot",
@@ -89,7 +102,7 @@ function currentFigures({ curves, figures, currentLimit_A }: StrengthAnswer): re
       x: { label: "Current limit", unit: "A" },
       y: { label: "Margin", unit: "%", range: [-100, mostShown] },
       marks: [
-        ...(isOpen
+        ...(none === undefined
           ? [
               {
                 kind: "region",

@@ -87,7 +87,9 @@ function metals({ materials }: StrengthAnswer): readonly PathMaterial[] {
   for (const one of materials) {
     if (one.material.kind !== "metal") continue;
     const known = byId.get(one.material.id);
-    if (known === undefined || one.temperature_K < known.temperature_K) byId.set(one.material.id, one);
+    // A part whose temperature is not known may be the coldest.
+    if (known === undefined || Number.isNaN(one.temperature_K) || one.temperature_K < known.temperature_K)
+      byId.set(one.material.id, one);
   }
   return [...byId.values()];
 }
@@ -99,8 +101,9 @@ function toughness(context: Context, answer: StrengthAnswer): readonly Check[] {
   const least = given?.least_lateral_expansion?.value ?? usualExpansion;
   const all = metals(answer);
   if (all.length === 0) return [waiting(toughnessDefinition, [everySection])];
-  return all.map(({ material, temperature_K }) => {
+  return all.map(({ material, temperature_K, needs: open }) => {
     const of = material.name;
+    if (Number.isNaN(temperature_K)) return waiting(toughnessDefinition, open, of);
     const T = quantityWords(temperature_K, "temperature", "K");
     const tests = (given?.impact_tests ?? []).filter(
       ({ material: name, temperature }) =>
@@ -138,6 +141,7 @@ function constant(figure: string, value: number) {
 /** Why a metal may be brittle at its temperature, or undefined where it stays tough. */
 function risk({ material, temperature_K: T }: PathMaterial): string | undefined {
   const { file } = material;
+  if (Number.isNaN(T)) return undefined;
   if (file.brittle_below !== undefined)
     return T <= file.brittle_below.T_K
       ? `${material.name} at ${quantityWords(T, "temperature", "K")}, ${file.structure}, may break without yielding below ${file.brittle_below.T_K} K`
@@ -147,16 +151,25 @@ function risk({ material, temperature_K: T }: PathMaterial): string | undefined 
 }
 
 const tough = "face-centred cubic";
-const unstated = "not stated";
+
+/** Whether its data tell nothing of how it breaks. */
+function isUnstated({ file }: PathMaterial["material"]): boolean {
+  return file.structure === "not stated" && file.brittle_below === undefined;
+}
 
 function brittleness(context: Context, answer: StrengthAnswer): Check {
   const parts = answer.materials.filter(({ material }) => material.kind === "metal");
   if (parts.length === 0) return waiting(brittleDefinition, [everySection]);
-  const open = parts.filter(
-    ({ material: { file } }) => file.structure === unstated && file.brittle_below === undefined,
+  const unnamed = answer.elements.flatMap(({ missing }) =>
+    missing.filter((path) => path.endsWith("material")),
   );
+  const open = parts.flatMap(({ material, temperature_K, needs }) => {
+    if (material.file.structure.startsWith(tough)) return [];
+    if (isUnstated(material)) return [`structure of ${material.name} in its data file`];
+    return Number.isNaN(temperature_K) ? needs : [];
+  });
   const risks = parts.flatMap((one) => {
-    const why = open.includes(one) ? undefined : risk(one);
+    const why = isUnstated(one.material) ? undefined : risk(one);
     return why === undefined ? [] : [{ ...one, why }];
   });
   const refused = risks.filter(({ justification }) => justification === undefined);
@@ -167,11 +180,7 @@ function brittleness(context: Context, answer: StrengthAnswer): Check {
       `refused: ${refused.map(({ part, why }) => `${part}, ${why}`).join("; ")}`,
       { wanted: context.wanted, limit },
     );
-  if (open.length > 0)
-    return waiting(
-      brittleDefinition,
-      open.map(({ material }) => `structure of ${material.name} in its data file`),
-    );
+  if (unnamed.length + open.length > 0) return waiting(brittleDefinition, [...unnamed, ...open]);
   return judgeOwn(brittleDefinition, {
     figures: constant("brittle", 0),
     figure: "brittle",
