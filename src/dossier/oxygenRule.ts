@@ -10,7 +10,7 @@ export function oxygenRule({ oxygen }: ValveFile): readonly Finding[] {
       : [
           {
             kind: "fault",
-            code: "date-unreadable",
+            code: "day-unreadable",
             path,
             notKnown: [path],
             found: `"${text}" is no date`,

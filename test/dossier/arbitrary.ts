@@ -140,6 +140,7 @@ function fieldArbitrary(field: FieldDescription): fc.Arbitrary<RandomPart> {
       ),
     }));
   }
+  if (/\.(when|expires)$/.test(path)) return fc.constantFrom("2031-03-02", "2032-02-29").map(plain);
   return fc.constantFrom("some words", "nitrogen-03").map(plain);
 }
 

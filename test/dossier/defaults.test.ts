@@ -6,7 +6,7 @@ import { readValve } from "./read.js";
 
 const filled = (text: string, caseId?: string) => applyDefaults(readValve(text).dossier, caseId);
 const everything =
-  "drive:\n  stages:\n    - ratio: 12\n  driver: { undervoltage: 18 V }\nvalve:\n  bearing: { diameter: 20 mm }\n";
+  "drive:\n  stages:\n    - ratio: 12\n  driver: { undervoltage: 18 V }\nvalve:\n  bearing: { diameter: 20 mm }\noxygen:\n  start_gas: { temperature: 290 K }\n";
 
 describe("plain defaults", () => {
   it.each(plain.defaults)(

@@ -532,7 +532,7 @@ describe("on whose day", () => {
       const document = parseDocument(text.replace("expires: 2031-09-01", `expires: ${wrong}`));
       const { faults, dossier } = readDossier({ valve: { path: "valve.yaml", text: String(document) } });
       expect(faults.map(({ code, where }) => [code, where.field])).toEqual([
-        ["date-unreadable", "oxygen.cleaning.expires"],
+        ["day-unreadable", "oxygen.cleaning.expires"],
       ]);
       expect(dossier.valve.oxygen?.cleaning?.expires).toBeUndefined();
     }
