@@ -15,7 +15,7 @@ const signs = { comma: ",", semicolon: ";", tab: "\t", pipe: "|", spaces: " " } 
 /** The table as the database reads it; undefined if it must be written anew. */
 export async function isPlainTable(
   sample: LogSample,
-  { table, clock }: LogPlan,
+  { table, clock, channels }: LogPlan,
 ): Promise<Omit<Text, "kind" | "path"> | undefined> {
   const { cellsIn, plainCell } = await evidence();
   const { delimiter, decimal } = table.dialect;
@@ -32,9 +32,16 @@ export async function isPlainTable(
   if (sample.lines.some(({ text }) => text.includes("\n"))) return undefined;
   if (table.rows.some(({ text }) => (text.split('"').length - 1) % 2 === 1)) return undefined;
   const timeColumn = clock.linear === undefined ? undefined : clock.column;
+  const numbers = [
+    ...channels.map(({ column }) => column),
+    ...(timeColumn === undefined ? [] : [timeColumn]),
+  ];
   const isOdd = (text: string): boolean => {
-    const cell = timeColumn === undefined ? "" : (cellsIn(text, delimiter)[timeColumn.index - 1] ?? "");
-    return plainCell(cell, decimal) !== cell;
+    const cells = cellsIn(text, delimiter);
+    return numbers.some(({ index }) => {
+      const cell = cells[index - 1] ?? "";
+      return plainCell(cell, decimal) !== cell;
+    });
   };
   if (table.rows.some(({ text }) => isOdd(text))) return undefined;
   return {

@@ -23,10 +23,17 @@ const plain: Record<Decimal, RegExp> = {
   point: /^[+-]?(?:\d+\.?\d*|\.\d+)(?:[eEdD][+-]?\d+)?$/,
   comma: /^[+-]?(?:\d+,?\d*|,\d+)(?:[eEdD][+-]?\d+)?$/,
 };
-/** Thousands grouped, with a decimal sign behind them, so that no grouping passes for a decimal sign. */
+/**
+ * Thousands grouped: by the other sign with a decimal sign behind them, so that no grouping passes for a
+ * decimal sign; or by an apostrophe, a no-break blank or a thin one.
+ */
 const grouped: Record<Decimal, RegExp> = {
-  point: /^[+-]?\d{1,3}(?:,\d{3})+\.\d+$/,
-  comma: /^[+-]?\d{1,3}(?:\.\d{3})+,\d+$/,
+  point: /^[+-]?\d{1,3}(?:(?:,\d{3})+\.\d+|(?:['\u2019\u00a0\u202f\u2009]\d{3})+(?:\.\d+)?)$/,
+  comma: /^[+-]?\d{1,3}(?:(?:\.\d{3})+,\d+|(?:['\u2019\u00a0\u202f\u2009]\d{3})+(?:,\d+)?)$/,
+};
+const grouping: Record<Decimal, RegExp> = {
+  point: /[,'\u2019\u00a0\u202f\u2009]/g,
+  comma: /[.'\u2019\u00a0\u202f\u2009]/g,
 };
 
 /**
@@ -47,7 +54,7 @@ export function readCell(text: string, decimal: Decimal): Reading {
       : { kind: "marker", means: "over range" };
   }
   if (grouped[decimal].test(number)) {
-    const joined = number.replaceAll(decimal === "point" ? "," : ".", "").replace(",", ".");
+    const joined = number.replaceAll(grouping[decimal], "").replace(",", ".");
     return { kind: "number", value: Number(joined) };
   }
   if (noReading.test(text)) return { kind: "marker", means: "no reading" };

@@ -174,6 +174,19 @@ function timeOf(table: Table, rows: Rows): TimeMapping {
     ...(declared === undefined ? {} : { because: `the metadata declare ${declared}` }),
   };
   if (counted >= 0) return { kind: "sample number", column: column(counted), ...rate };
+  // A time that falls is told by its reading: counted rows would turn an opening into a closing.
+  const falling = table.columns.findIndex(
+    ({ name, unit }, i) =>
+      (unit === undefined ? timeName.test(plainName(name)) : unitDimensions(unit).includes("time")) &&
+      most(i, (cell) => readCell(cell, table.dialect.decimal).kind === "number") &&
+      falls(all[i] ?? [], table),
+  );
+  if (falling >= 0) {
+    const { unit, name } = table.columns[falling] ?? { name: "" };
+    const stated = unit === undefined ? {} : { unit };
+    const because = `"${name}" is a time that falls from row to row`;
+    return { kind: "elapsed", column: column(falling), ...stated, ...claimed, because };
+  }
   return { kind: "sample number", ...rate };
 }
 
@@ -237,6 +250,11 @@ function rises(cells: readonly string[], table: Table): boolean {
   const isHigher = (numbers[numbers.length - 1] ?? 0) > (numbers[0] ?? 0);
   const isCounter = beginsAgain(numbers);
   return up + (isCounter ? 1 : 0) >= 0.9 * (numbers.length - 1) && (isHigher || isCounter);
+}
+
+/** The same from the last row to the first. */
+function falls(cells: readonly string[], table: Table): boolean {
+  return cells.length > 2 && rises([...cells].reverse(), table);
 }
 
 /** A counter that falls once from near its largest reading to near 0. */

@@ -46,6 +46,8 @@ const gapFrom = 1.5;
 const sameRate = 0.01;
 /** A log whose clock steps back more often, or for longer, than this is two logs. */
 const mostBackward = 0.01;
+/** Share of rows behind the first one from which a log stands in reverse order. */
+const newestFirst = 0.9;
 /** Share of repeated stamps from which the usual interval is that of the clock, not of the samples. */
 const manyRepeats = 0.1;
 /** Share of uneven intervals above which gaps are not counted one by one. */
@@ -338,6 +340,18 @@ function refuseBackward(
   { name, lineOf }: TimeManner,
 ): never {
   const line = lineOf(row);
+  const [first, last] = [time_s[0] ?? 0, time_s[time_s.length - 1] ?? 0];
+  if (last < first && count >= newestFirst * (time_s.length - 1)) {
+    throw new Refusal([
+      {
+        code: "log-time-backward",
+        where: { line },
+        found: `"${name}" falls from row to row, from ${brief(first)} s to ${brief(last)} s: the newest row stands first`,
+        allowed: "Time rises from row to row; read as it stands, an opening would look like a closing.",
+        mend: `Sort the rows by "${name}", oldest first, and import the sorted log.`,
+      },
+    ]);
+  }
   const fault: Fault = {
     code: "log-time-backward",
     where: { line },

@@ -17,6 +17,11 @@ describe("a cell", () => {
     ["1,5", "comma", 1.5],
     ["1.234,5", "comma", 1234.5],
     ["7", "comma", 7],
+    ["25'296.77", "point", 25296.77],
+    ["-1'234'567", "point", -1234567],
+    ["25\u2019296,77", "comma", 25296.77],
+    ["25\u00a0296,77", "comma", 25296.77],
+    ["25\u202f296", "comma", 25296],
   ] as const)("%s with decimal %s is a number", (text, decimal, value) => {
     expect(readCell(text, decimal)).toEqual({ kind: "number", value });
   });
@@ -30,6 +35,8 @@ describe("a cell", () => {
     ["0x1F", "point"],
     ["1e", "point"],
     ["1.2.3", "point"],
+    ["12'34", "point"],
+    ["1'234,5", "point"],
   ] as const)("%s with decimal %s is none", (text, decimal) => {
     expect(readCell(text, decimal)).toEqual({ kind: "words" });
   });

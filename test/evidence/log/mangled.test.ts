@@ -332,6 +332,14 @@ describe("is refused with line, reason and remedy:", () => {
     ]);
   });
 
+  it("a log that was written newest row first", () => {
+    const [head = "", ...rows] = sampleText("plain.csv").trimEnd().split("\n");
+    const { questions } = inspectLog(`${[head, ...rows.reverse()].join("\n")}\n`);
+    expect(questions.map(({ code, where }) => [code, where.line])).toEqual([["log-time-backward", 3]]);
+    expect(questions[0]?.found).toContain("falls from row to row");
+    expect(questions[0]?.mend).toContain("Sort the rows by");
+  });
+
   it("comma-twice.csv: the comma parts both columns and decimals", () => {
     const { questions } = inspectLog(sampleText("comma-twice.csv"));
     expect(questions.map((fault) => fault.code)).toEqual(["log-comma-twice"]);
