@@ -45,14 +45,9 @@ export {
   predict,
 } from "./prediction.js";
 export { rowWidth } from "./row.js";
-export {
-  type ElementPeak,
-  type PeakCause,
-  type ShockAnswer,
-  type ShockEvent,
-  type ShockId,
-  shockFigure,
-} from "./shock.js";
+export { type ElementPeak, type ShockAnswer, type ShockEvent, shockFigure } from "./shock.js";
+export type { PeakCause, ShockId } from "./shockPieces.js";
+export type { TracedPiece } from "./shockTrace.js";
 export {
   capacityFigure,
   flawFigure,

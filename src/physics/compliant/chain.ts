@@ -75,6 +75,8 @@ export class ChainEquations implements StiffSystem {
   private readonly lastRow: number;
   private readonly inverseStribeck: number;
   private dwell: number;
+  /** Share of the excess of breakaway that is there: all of it, or none. */
+  private excessShare: 0 | 1 = 1;
   private electrical: 0 | 1 | 2 = 1;
   private voltageRate = 0;
   private wanted = 0;
@@ -199,6 +201,12 @@ export class ChainEquations implements StiffSystem {
     this.dwell = 0;
   }
 
+  /** Breakaway adds nothing to the running friction any more. */
+  leaveOutExcess(): void {
+    this.dwell = 0;
+    this.excessShare = 0;
+  }
+
   // Torques.
 
   /** Deflection of a link's spring, positive with the twist [rad]; its rest position is the flank that touches. */
@@ -280,17 +288,22 @@ export class ChainEquations implements StiffSystem {
     );
   }
 
+  /** What breakaway and dwell add to the friction at rest [N m]. */
+  private excess(angle: number): number {
+    return this.excessShare === 0 ? 0 : this.curve(1, angle) + this.dwell;
+  }
+
   /** Friction of the ball in motion, a magnitude [N m]. */
   ballFriction(angle: number, speed: number): number {
     const z = speed * this.inverseStribeck;
     const zz = z * z;
     const f = this.curve(0, angle);
-    return zz > fadedOut ? f : f + (this.curve(1, angle) + this.dwell) * Math.exp(-zz);
+    return zz > fadedOut ? f : f + this.excess(angle) * Math.exp(-zz);
   }
 
   /** Friction that holds the ball at rest [N m]. */
   breakaway(angle: number): number {
-    return this.curve(0, angle) + this.curve(1, angle) + this.dwell;
+    return this.curve(0, angle) + this.excess(angle);
   }
 
   /**
@@ -302,8 +315,7 @@ export class ChainEquations implements StiffSystem {
     if (z * z > fadedOut) return 0;
     const steepest = Math.max(z, Math.SQRT1_2);
     const fall = 2 * steepest * Math.exp(-steepest * steepest) * this.inverseStribeck;
-    const excess = this.curve(1, angle) + this.dwell;
-    return Math.max((excess * fall - this.train.damping) / (this.inertia[this.ball] as number), 0);
+    return Math.max((this.excess(angle) * fall - this.train.damping) / (this.inertia[this.ball] as number), 0);
   }
 
   /** What acts on a body besides its own friction and mesh [N m]; after `torques`. */
@@ -425,8 +437,8 @@ export class ChainEquations implements StiffSystem {
     let bySpeed = this.train.damping as number;
     if (zz <= fadedOut) {
       const fade = Math.exp(-zz);
-      byAngle += s * this.slope(1, angle) * fade;
-      bySpeed -= s * (this.curve(1, angle) + this.dwell) * fade * 2 * z * this.inverseStribeck;
+      byAngle += s * this.excessShare * this.slope(1, angle) * fade;
+      bySpeed -= s * this.excess(angle) * fade * 2 * z * this.inverseStribeck;
     }
     this.ballByAngle = -byAngle / J;
     return (bySpeed + byAngle / this.g) / J;

@@ -61,6 +61,11 @@ export interface ChainOrder {
   /** Goes on from a state, `jams` with the ball jammed there. */
   readonly from?: ChainState;
   readonly jams?: boolean;
+  /**
+   * Leaves out what breakaway adds to the friction: it has faded in motion, and left out where the ball stands at the
+   * stop as well it leaves more of the train's torque to the stop.
+   */
+  readonly isFaded?: boolean;
   /** Ends where the ball, having broken away, comes to rest for the first time or has passed this way [rad]. */
   readonly firstSlip?: Angle;
   /** Called after each step with the path in it: start [s], size [s], share that was used. */
@@ -116,6 +121,11 @@ const mostIdle = 6;
 /** Less than this share of travel in a period, and of the voltage, is standstill [-]. */
 const stillShare = 1e-6;
 const smallestStep = 1e-16;
+/** A rejected step is shortened as for an error of at least this. */
+const leastRejected = 1.0001;
+/** A start that is over in less is none [s]; steps that hide one become so much shorter. */
+const shortestStart = 1e-9;
+const turnBackShrink = 0.2;
 const leastTime = 1e-15;
 /** Share of the play that a flank at rest keeps clear of, so that rounding does not make it touch [-]. */
 const withinPlay = 1 - 1e-9;
@@ -147,8 +157,9 @@ class Run {
   private nextMark = 0;
   private isBondBroken = false;
   private hasSlipped = false;
-  /** Time at which the motor first stood behind the stop [s]. */
-  private stoodAt = Number.NaN;
+  /** Since when the motor has stood behind the stop [s]. */
+  private standsSince = Number.NaN;
+  /** When the wait for the wind-up is given up [s]. */
   private settledAt = Number.NaN;
   private kept: ChainState | undefined;
   private readonly equations: ChainEquations;
@@ -233,6 +244,7 @@ class Run {
     this.record.happened(from.cause.cause, from.cause.since);
     this.accounts.begin(y);
     this.h = Math.min(firstStep, this.eventStep);
+    if (this.order.isFaded === true) this.equations.leaveOutExcess();
     if (this.order.jams === true) this.jam();
   }
 
@@ -295,7 +307,7 @@ class Run {
   private isOver(): boolean {
     if (this.count >= (this.order.mostSteps ?? defaultSteps)) return true;
     if (this.order.isWhole === true) return false;
-    if (this.t >= this.settledAt || this.hasSlipped) return true;
+    if (this.t >= this.settledAt || this.hasSlipped || this.isWoundUp()) return true;
     return this.isStalled() && !this.driver.isDead;
   }
 
@@ -321,11 +333,9 @@ class Run {
     let h = Math.min(this.h, left, this.longest());
     const limit = h;
     let error = step.attempt(h);
-    while (!(error <= 1)) {
-      h = nextStep(h, Math.max(error, 1.0001));
-      if (Number.isNaN(error) || h < smallestStep) {
-        if (h < smallestStep) throw new Error(`a step of ${h} s has the error ${error}, at ${this.t} s`);
-      }
+    while (!(error <= 1) || this.turnsBack(h)) {
+      h = error <= 1 ? h * turnBackShrink : nextStep(h, Math.max(error, leastRejected));
+      if (h < smallestStep) throw new Error(`a step of ${h} s has the error ${error}, at ${this.t} s`);
       error = step.attempt(h);
     }
     const grown = nextStep(h, error);
@@ -350,6 +360,18 @@ class Run {
     const { firstSlip, sense, start } = this.order;
     if (firstSlip !== undefined && sense * ((y[equations.ball] as number) - start) >= firstSlip)
       this.hasSlipped = true;
+  }
+
+  /** Whether a body that has just been let go is back within the step: only a shorter one shows how far it came. */
+  private turnsBack(h: number): boolean {
+    if (h <= shortestStart) return false;
+    const { equations, step } = this;
+    const { bodies, sense, held } = equations;
+    for (let b = 0; b < bodies; b++) {
+      if (held[b] === 1 || step.start[bodies + b] !== 0) continue;
+      if ((sense[b] as number) * (step.end[bodies + b] as number) < 0) return true;
+    }
+    return false;
   }
 
   /** What a step may be at most: nodes of the load it passes, and a time constant where friction runs away. */
@@ -380,17 +402,25 @@ class Run {
     }
   }
 
-  /** Notes when the motor first stands behind the stop, and when its current will have settled. */
+  /**
+   * Notes when the motor stands behind the stop, and when its current will have settled. One that goes on winding up
+   * by then is waited for again.
+   */
   private noteStanding(): void {
-    if (!this.record.isFinal || !Number.isNaN(this.stoodAt)) {
-      return;
-    }
+    if (!this.record.isFinal) return;
     const { equations, y, order } = this;
-    const speed = order.sense * (y[equations.bodies] as number);
-    if (speed <= 0) {
-      this.stoodAt = this.t;
-      this.settledAt = Math.min(this.settledAt, this.t + settled * this.electricalTime);
-    }
+    const stands = order.sense * (y[equations.bodies] as number) <= 0;
+    if (Number.isNaN(this.standsSince)) {
+      if (stands) this.standsSince = this.t;
+    } else if (!stands && this.t >= this.standsSince + settled * this.electricalTime)
+      this.standsSince = Number.NaN;
+  }
+
+  /** Whether the wind-up at the stop is over: the motor stands, and stood long enough for its current to settle. */
+  private isWoundUp(): boolean {
+    const { equations, y, order } = this;
+    const stands = order.sense * (y[equations.bodies] as number) <= 0;
+    return stands && this.t >= this.standsSince + settled * this.electricalTime;
   }
 
   private meet(event: string, index: number, side: 1 | -1): void {
@@ -455,6 +485,7 @@ class Run {
       this.breakBond();
       this.hasSlipped = this.order.firstSlip !== undefined;
     }
+    if (this.finder.isWaiting) return;
     equations.torques(y);
     for (const side of before > 0 ? ([-1, 1] as const) : ([1, -1] as const)) {
       if (side * equations.drive(body, y) > equations.holding(body, side, y)) {

@@ -1,0 +1,260 @@
+/**
+ * The greatest torques of a valve's strokes in one sample, from the pieces of the strokes that matter.
+ *
+ * The start is followed from the command until the ball has slipped once; the stop and a jam are followed from the
+ * motion of the rigid train there, the ball at its fastest in stick and slip; between them the ball is drawn with
+ * what breaks it away where it sticks. test/predict/shock.test.ts holds them against whole strokes.
+ */
+import {
+  type ChainOrder,
+  type ChainRun,
+  type ChainState,
+  runChain,
+  steadyState,
+  type TorqueElement,
+} from "../physics/compliant/index.js";
+import { standstillCurrent } from "../physics/drive/index.js";
+import { nodeValue, positionController, type RigidTrain, StrokePath } from "../physics/motion/index.js";
+import type { Angle, AngularSpeed, Current, Resistance, Time, Torque } from "../quantity/index.js";
+import type { ShockTrace } from "./shockTrace.js";
+import type { Trains } from "./shockTrain.js";
+import { loopSettings, pathLevels, type Sense, strokeOf } from "./strokes.js";
+import type { ValveSample } from "./valveSample.js";
+
+export type PeakCause = "start" | "backlash" | "breakaway" | "drive" | "stop" | "jammed" | "locked rotor";
+export const shockIds = ["opening", "closing", "jammed", "locked rotor"] as const;
+export type ShockId = (typeof shockIds)[number];
+
+/** A greatest torque with its time from the command, NaN where it has none, and its cause. */
+export interface Peak {
+  readonly torque_Nm: number;
+  readonly time_s: number;
+  readonly cause: PeakCause;
+}
+
+/** Greatest torques of an event by path of the element. */
+export interface EventPeaks {
+  readonly peaks: ReadonlyMap<string, Peak>;
+  /** Speed of the ball as it was stopped; undefined where it was not [rad/s]. */
+  readonly stoppedAt: number | undefined;
+}
+
+/** How closely runs are followed, and how many steps: one that hunts without end is given up. */
+export type RunSettings = Required<Pick<ChainOrder, "tolerance" | "mostSteps">>;
+
+/** Runs that neither arrive nor stall are followed so long after the dead time [s]. */
+const longest = 10;
+/** A profile is followed so many of its durations. */
+const profileOverrun = 1.5;
+const midTravel = 0.5;
+/** Share of the travel after which a start is over, if the ball has not come to rest again before. */
+const slipShare = 0.05;
+/** The motion at the stop is that of just before [s]. */
+const justBefore = 1e-9;
+/** A current within this share of its limit is held there. */
+const limitMargin = 1e-6;
+
+/** Path of an element in the valve file. */
+export function elementPath({ element, stage }: Pick<TorqueElement, "element" | "stage">): string {
+  switch (element) {
+    case "motor":
+      return "drive.motor";
+    case "stage":
+      return `drive.stages[${stage}]`;
+    case "coupling":
+      return "drive.coupling";
+    case "stem":
+      return "valve.stem";
+  }
+}
+export const stopPath = "drive.stop";
+
+/** All events of a sample. @param trace  receives the torques of the opening's start and stop, if given */
+export function shockPeaks(
+  sample: ValveSample,
+  trains: Trains,
+  how: RunSettings,
+  trace?: ShockTrace,
+): Readonly<Record<ShockId, EventPeaks>> {
+  const opening = new Pieces(sample, trains, "opening", how, trace).follow();
+  const closing = new Pieces(sample, trains, "closing", how).follow();
+  return {
+    opening: greatest(opening.stroke),
+    closing: greatest(closing.stroke),
+    jammed: greatest([...opening.jam, ...closing.jam]),
+    "locked rotor": lockedRotor(sample, trains.rigid),
+  };
+}
+
+/** A whole opening or closing from command to the end of its wind-up, step by step. */
+export function wholeStroke(
+  sample: ValveSample,
+  trains: Trains,
+  direction: Sense,
+  how: RunSettings,
+): EventPeaks {
+  const pieces = new Pieces(sample, trains, direction, how);
+  return peaksOf(pieces.stroke({}), trains.elements);
+}
+
+class Pieces {
+  private readonly sense: 1 | -1;
+
+  constructor(
+    private readonly sample: ValveSample,
+    private readonly trains: Trains,
+    private readonly direction: Sense,
+    private readonly how: RunSettings,
+    private readonly trace?: ShockTrace,
+  ) {
+    this.sense = direction === "opening" ? 1 : -1;
+  }
+
+  follow(): { readonly stroke: readonly EventPeaks[]; readonly jam: readonly EventPeaks[] } {
+    const { sample, trains, sense, trace } = this;
+    const { rigid, elements } = trains;
+    const path = new StrokePath();
+    const moved = strokeOf(sample.plan, sample, rigid, this.direction, undefined, { path });
+    const first = { firstSlip: (slipShare * rigid.travel) as Angle, ...watching(trace, "start", elements) };
+    const start = peaksOf(this.stroke(first), elements);
+    const passed = moved.path[pathLevels.indexOf(midTravel)] ?? Number.NaN;
+    const jam = Number.isNaN(passed)
+      ? []
+      : [peaksOf(this.goOn(this.steady(path, passed, midTravel * rigid.travel), { jams: true }), elements)];
+    const { arrival, impactSpeed } = moved.stroke;
+    if (arrival === undefined || !(impactSpeed > 0)) return { stroke: [start, this.drawn()], jam };
+    const before = this.steady(path, arrival - justBefore, sense > 0 ? rigid.travel : 0);
+    const stopped = this.goOn(before, watching(trace, "stop", elements));
+    return { stroke: [start, this.drawn(), peaksOf(stopped, elements)], jam };
+  }
+
+  /** The motion of the rigid train at a time and angle, the ball at its fastest. */
+  private steady(path: StrokePath, time: number, angle: number): ChainState {
+    const { rigid, train } = this.trains;
+    const speed = new Float64Array(1);
+    const current = new Float64Array(1);
+    path.sample([time], new Float64Array(1), speed, current);
+    const [i = 0] = current;
+    return steadyState(train, {
+      sense: this.sense,
+      time: time as Time,
+      angle: angle as Angle,
+      speed: Math.abs(speed[0] ?? 0) as AngularSpeed,
+      current: i as Current,
+      isLimiting: this.sense * i >= rigid.currentLimit * (1 - limitMargin),
+      isFastest: true,
+    });
+  }
+
+  private goOn(from: ChainState, more: Partial<ChainOrder>): ChainRun {
+    return runChain(this.trains.train, {
+      sense: from.driveSense,
+      start: 0 as Angle,
+      horizon: (from.time + longest) as Time,
+      from,
+      isFaded: true,
+      ...this.how,
+      ...more,
+    });
+  }
+
+  /** The stroke from its command. */
+  stroke(more: Partial<ChainOrder>): ChainRun {
+    const { sample, sense } = this;
+    const { rigid, train } = this.trains;
+    const { command } = sample.plan;
+    const start = (sense > 0 ? 0 : rigid.travel) as Angle;
+    const settings = command === "full" ? undefined : loopSettings(sample, command);
+    const lasts = settings === undefined ? longest : profileOverrun * settings.duration;
+    // The dwell is that of a valve that stood closed; one that closes stood open, and was not loaded.
+    return runChain(sense > 0 ? train : { ...train, dwellTorque: 0 as Torque }, {
+      sense,
+      start,
+      horizon: (rigid.deadTime + lasts) as Time,
+      ...this.how,
+      ...more,
+      ...(settings === undefined ? {} : { controller: positionController(rigid, sense, start, settings) }),
+    });
+  }
+
+  /** On the way between start and stop: where the ball sticks, the springs wind up to what breaks it away there. */
+  private drawn(): EventPeaks {
+    const { sense } = this;
+    const { rigid, train, elements } = this.trains;
+    const { load } = rigid;
+    let torque = 0;
+    for (let node = 0; node < load.count; node++) {
+      const friction = nodeValue(load, "friction", node) + nodeValue(load, "excess", node);
+      torque = Math.max(torque, friction + sense * nodeValue(load, "fluid", node));
+    }
+    const passed = new Float64Array(train.links.length);
+    for (let l = passed.length - 1; l >= 0; l--) {
+      passed[l] = torque;
+      const link = train.links[l];
+      if (link !== undefined)
+        torque = torque / (link.ratio * link.efficiency) + (train.bodies[l]?.friction ?? 0);
+    }
+    const peaks = new Map<string, Peak>();
+    for (const element of elements) {
+      const torque_Nm = (passed[element.link] ?? 0) * element.driving + element.added;
+      peaks.set(elementPath(element), { torque_Nm, time_s: Number.NaN, cause: "drive" });
+    }
+    return { peaks, stoppedAt: undefined };
+  }
+}
+
+function watching(
+  trace: ShockTrace | undefined,
+  piece: "start" | "stop",
+  elements: readonly TorqueElement[],
+): Partial<ChainOrder> {
+  return trace === undefined ? {} : { watch: trace.watch(piece, elements) };
+}
+
+function peaksOf(run: ChainRun, elements: readonly TorqueElement[]): EventPeaks {
+  const peaks = new Map<string, Peak>();
+  for (const element of elements) {
+    const link = run.links[element.link];
+    if (link === undefined) continue;
+    const driving =
+      link.driving.torque > 0 ? link.driving.torque * element.driving + element.added : element.added;
+    const driven = link.driven.torque * element.driven;
+    const { time, cause } = driving >= driven ? link.driving : link.driven;
+    peaks.set(elementPath(element), { torque_Nm: Math.max(driving, driven), time_s: time, cause });
+  }
+  if (run.stop.torque > 0) {
+    const { torque, time, cause } = run.stop;
+    peaks.set(stopPath, { torque_Nm: torque, time_s: time, cause });
+  }
+  return { peaks, stoppedAt: run.arrival === undefined ? undefined : run.impactSpeed };
+}
+
+/** Static torques with the rotor held at the greatest steady current, no friction taking from them. */
+function lockedRotor(sample: ValveSample, rigid: RigidTrain): EventPeaks {
+  const current = standstillCurrent(
+    rigid.openCircuitVoltage,
+    (rigid.resistance + rigid.supplyResistance) as Resistance,
+    rigid.currentLimit,
+  );
+  let torque = rigid.torqueConstant * current;
+  const peak = (): Peak => ({ torque_Nm: torque, time_s: Number.NaN, cause: "locked rotor" });
+  const peaks = new Map<string, Peak>([["drive.motor", peak()]]);
+  sample.stages().forEach(({ ratio, efficiency }, stage) => {
+    torque *= ratio * efficiency;
+    peaks.set(elementPath({ element: "stage", stage }), peak());
+  });
+  for (const path of ["drive.coupling", "valve.stem", stopPath]) peaks.set(path, peak());
+  return { peaks, stoppedAt: undefined };
+}
+
+/** The greatest torque of each element. */
+function greatest(of: readonly EventPeaks[]): EventPeaks {
+  const peaks = new Map<string, Peak>();
+  for (const event of of)
+    for (const [path, peak] of event.peaks) {
+      const known = peaks.get(path);
+      if (known === undefined || peak.torque_Nm > known.torque_Nm) peaks.set(path, peak);
+    }
+  const speeds = of.flatMap(({ stoppedAt }) => (stoppedAt === undefined ? [] : [stoppedAt]));
+  return { peaks, stoppedAt: speeds.length === 0 ? undefined : Math.max(...speeds) };
+}
