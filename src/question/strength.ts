@@ -45,9 +45,7 @@ export function strengthFinding(context: Context): Required<Omit<Finding, "verdi
       ...torsions(context, answer),
       ...materialChecks(context, answer),
       ...joints(context, answer),
-      ...ofKind(context, answer, "rated", ratedDefinition),
-      ...ofKind(context, answer, "peak", repeatedDefinition),
-      ...ofKind(context, answer, "momentary", momentaryDefinition),
+      ...gears(context, answer),
       ...ofKind(context, answer, "stop", stopDefinition),
       currentLimit(context, answer),
     ],
@@ -79,6 +77,21 @@ function joints(context: Context, answer: StrengthAnswer): readonly Check[] {
     ...ofKind(context, answer, "shear", jointDefinition),
     ...ofKind(context, answer, "coupling", jointDefinition),
   ];
+}
+
+/** A direct drive, whose list of stages is empty, has no gears to ask for. */
+function gears(context: Context, answer: StrengthAnswer): readonly Check[] {
+  const { drive } = context.prediction.dossier.valve;
+  const kinds = [
+    ["rated", ratedDefinition],
+    ["peak", repeatedDefinition],
+    ["momentary", momentaryDefinition],
+  ] as const;
+  return kinds.flatMap(([kind, definition]) =>
+    drive?.stages === undefined
+      ? [waiting(definition, ["drive.stages"])]
+      : ofKind(context, answer, kind, definition),
+  );
 }
 
 function ofKind(
