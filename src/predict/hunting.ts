@@ -7,7 +7,7 @@ import { type Dossier, isFaulty } from "../dossier/index.js";
 import { runChain } from "../physics/compliant/index.js";
 import { type HoldSettings, type Hunting, holdLoop, huntingOf } from "../physics/hold/index.js";
 import type { Angle, Current, Declared, Time } from "../quantity/index.js";
-import { nominalTrain } from "./shock.js";
+import { nominalTrain } from "./shockTrain.js";
 
 /** The ball under its loop. */
 export interface HuntingAnswer {
