@@ -1,4 +1,4 @@
-/** Whether pressure and voltage of a log are those that the case declares. */
+/** Whether pressure, voltage and current of a log can be those of the case and of its drive. */
 import { conditionsOf, type Dossier } from "../dossier/index.js";
 import { atRest, type ChannelLog, type RoleId, type StrokeMeasurement } from "../evidence/index.js";
 import type { Notice } from "../fault/index.js";
@@ -25,6 +25,7 @@ export function conditionNotices(
   return [
     ...pressureNotice(dossier, caseId, rest("pressure_upstream")),
     ...voltageNotice(dossier, caseId, rest("supply_voltage")),
+    ...currentNotice(dossier, caseId, log),
   ];
 }
 
@@ -56,6 +57,34 @@ function voltageNotice(dossier: Dossier, caseId: string, found: number | undefin
     },
   ];
 }
+
+/**
+ * A current that no motor of this drive can draw: far beyond the supply's voltage over the resistance of the
+ * winding, I = U / R, with room for a winding that is as cold as the fluid.
+ */
+function currentNotice(dossier: Dossier, caseId: string, log: ChannelLog): readonly Notice[] {
+  const { cases, drive } = dossier.valve;
+  const own = cases?.find(({ id }) => id === caseId)?.open_circuit_voltage;
+  const voltage = (own ?? drive?.supply?.open_circuit_voltage)?.value;
+  const resistance = drive?.motor?.resistance?.value;
+  const values = log.channels.find(({ role }) => role === "motor_current")?.values;
+  if (voltage === undefined || resistance === undefined || values === undefined) return [];
+  const sizes = values.filter((value) => !Number.isNaN(value)).map(Math.abs);
+  const found = sizes.sort()[sizes.length - spikes] ?? 0;
+  const most = voltage / resistance;
+  if (!(found > coldest * most)) return [];
+  return [
+    {
+      code: "test-current-impossible",
+      text: `the current of the log goes to ${brief(found)} A, but ${volts(voltage)} over the ${brief(resistance)} ohm of the motor are ${brief(most)} A: the unit or the scale of its column is wrong, or the column is not the motor current; every torque from this current is wrong by as much`,
+    },
+  ];
+}
+
+/** Samples that may lie beyond for another reason. */
+const spikes = 10;
+/** Copper at the boiling point of nitrogen has about an eighth of its resistance at 20 degC; from memory. */
+const coldest = 10;
 
 interface Band {
   readonly low: number;

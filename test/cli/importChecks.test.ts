@@ -127,6 +127,21 @@ describe("coldturn import holds a log against what is known:", () => {
     );
   });
 
+  it("holds the current against what the supply can drive through the winding", async () => {
+    const inMilliamperes = log.replaceAll(
+      /^([\d.]+,[\d.]+,-?[\d.]+),(-?[\d.]+)/gm,
+      (_, head, current) => `${head},${1000 * Number(current)}`,
+    );
+    const said = async (text: string) =>
+      await withLog(
+        async (place, path) => (await imported(place, path, "--dry-run")).stdout.replaceAll(/\s+/g, " "),
+        text,
+      );
+    // U / R = 25.2 V / 2 ohm
+    expect(await said(inMilliamperes)).toContain("A, but 25.2 V over the 2 ohm of the motor are 12.6 A");
+    expect(await said(log)).not.toContain("of the motor are");
+  });
+
   it("takes the jumps off the angle of an encoder that passes 360 deg: the times stay", async () => {
     const encoder = log.replaceAll(
       /^([\d.]+,[\d.]+),(-?[\d.]+)/gm,

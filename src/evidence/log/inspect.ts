@@ -130,7 +130,13 @@ function timeOf(table: Table, rows: Rows): TimeMapping {
     ({ unit }, i) =>
       unit !== undefined && unitDimensions(unit).includes("time") && rises(all[i] ?? [], table),
   );
-  const elapsed = named >= 0 ? named : byUnit;
+  const dated = table.columns.findIndex(
+    ({ name }, i) =>
+      /^(date|datum)$/.test(plainName(name)) &&
+      rises(all[i] ?? [], table) &&
+      guessEpoch(numbersOf(all[i] ?? [], table)[0] ?? Number.NaN, undefined) !== undefined,
+  );
+  const [elapsed = -1] = [named, byUnit, dated].filter((at) => at >= 0);
   if (elapsed >= 0) {
     const { unit, name } = table.columns[elapsed] ?? { name: "" };
     const first = numbersOf(all[elapsed] ?? [], table)[0] ?? Number.NaN;

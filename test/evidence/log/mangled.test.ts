@@ -332,6 +332,15 @@ describe("is refused with line, reason and remedy:", () => {
     ]);
   });
 
+  it("a column of dates as a spreadsheet counts them is the time, also under the name of a date", () => {
+    const text = sampleText("day-serial.csv");
+    const { mapping } = inspectLog(text.replace(/^time/, "Date"));
+    expect(mapping.time).toMatchObject({ kind: "elapsed", unit: "day", epoch: "1899-12-30" });
+    expect(
+      inspectLog(text.replaceAll(/^[^,\n]+/gm, (cell) => (cell === "time" ? "Date" : "20310418"))).questions,
+    ).toMatchObject([{ code: "log-rate-missing" }]);
+  });
+
   it("a log that was written newest row first", () => {
     const [head = "", ...rows] = sampleText("plain.csv").trimEnd().split("\n");
     const { questions } = inspectLog(`${[head, ...rows.reverse()].join("\n")}\n`);
