@@ -15,8 +15,11 @@ export function questionLine(page: Page, { number, question, verdict }: Answer):
   return `${padded(title, page.columns - verdictWidth)}${verdictText(page, verdict)}`.trimEnd();
 }
 
-/** A check with its numbers: "● holds      Opening time: 203 ms (95 % between 185 and 249 ms), at most 800 ms". */
-export function checkLines(page: Page, checks: readonly Check[]): readonly string[] {
+/**
+ * A check with its numbers: "● holds      Opening time: 203 ms (95 % between 185 and 249 ms), at most 800 ms".
+ * @param isExplained  with equation, source and what it rests on below
+ */
+export function checkLines(page: Page, checks: readonly Check[], isExplained = false): readonly string[] {
   return checks.flatMap((check) => {
     const standing = check.standing === "judged" ? "" : " (for information)";
     const chance =
@@ -24,8 +27,21 @@ export function checkLines(page: Page, checks: readonly Check[]): readonly strin
         ? ""
         : `; probability of meeting the limit ${probabilityWords(check.probability)}`;
     const lead = `${indent}${verdictText(page, check.verdict)}  `;
-    return paragraph(page, `${check.name}${standing}: ${checkWords(check)}${chance}`, lead);
+    return [
+      ...paragraph(page, `${check.name}${standing}: ${checkWords(check)}${chance}`, lead),
+      ...(isExplained ? whyLines(page, check) : []),
+    ];
   });
+}
+
+/** What a check is computed by, where that is from, and what it takes for granted. */
+function whyLines(page: Page, { equation, source, assumptions }: Check): readonly string[] {
+  const inner = `${indent}${" ".repeat(verdictWidth)}`;
+  return [
+    ...paragraph(page, equation, `${inner}by    `),
+    ...paragraph(page, source, `${inner}from  `),
+    ...assumptions.flatMap((words) => paragraph(page, words, `${inner}given `)),
+  ];
 }
 
 /** Height of a picture [lines]: two of them with their words fit a usual window. */
@@ -38,6 +54,8 @@ const mostDrivers = 6;
 export interface Shown {
   readonly isDrawn: (figureId: string) => boolean;
   readonly isListed: (table: Answer["tables"][number]) => boolean;
+  /** Equation, source and assumptions below each check. */
+  readonly isExplained?: boolean;
 }
 
 /** A whole answer. */
@@ -56,7 +74,7 @@ export function answerLines(page: Page, answer: Answer, shown: Shown): readonly 
       .filter(shown.isListed)
       .flatMap(({ title, columns, rows }) => block(title, tableLines(page, columns, rows, indent.length))),
     ...block("What drives it", driverLines(page, answer)),
-    ...block("Checks", checkLines(page, checks)),
+    ...block("Checks", checkLines(page, checks, shown.isExplained)),
     ...block("Not known, and the checks that wait for it", waitingLines(page, [answer], indent)),
     ...block(
       "Notices",

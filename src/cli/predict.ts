@@ -5,7 +5,7 @@ import { answerLines, defaultLines, type Shown } from "./answerText.js";
 import type { Command } from "./command.js";
 import { faultCount, nominalAlone, noticeLines } from "./faultsPage.js";
 import { openDossier, titleOf } from "./openDossier.js";
-import { folderArgument, predictingIn, predictingOptions } from "./options.js";
+import { folderArgument, hasOption, predictingIn, predictingOptions } from "./options.js";
 import { paragraph, section } from "./page.js";
 import { standingEvidence } from "./standing.js";
 import { answersStatus } from "./status.js";
@@ -21,8 +21,9 @@ export function effectSamples(samples: number): number {
 const mainFigures = ["turning-opening", "opening-angle-opening"];
 
 /** What is printed of an answer: of tests the findings (`coldturn reconcile` has the rest), of the stand the verdicts. */
-function shownOf({ id, tables }: Answer): Shown {
+function shownOf({ id, tables }: Answer, isExplained: boolean): Shown {
   return {
+    isExplained,
     isDrawn: (figureId) => mainFigures.includes(figureId),
     isListed: (table) => id !== "test" && (id !== "stand" || table === tables[0]),
   };
@@ -36,9 +37,19 @@ export const predictCommand: Command = {
     "The same dossier and seed give the same numbers, whatever the number of workers.",
   ],
   arguments: [folderArgument],
-  options: predictingOptions(usualSamples),
+  options: [
+    ...predictingOptions(usualSamples),
+    {
+      flags: "--why",
+      description: "below each check its equation, its source and what it takes for granted",
+    },
+  ],
   examples: [
     { command: "coldturn predict demo/petrel-oxygen-main", says: "The demo valve under its duty:" },
+    {
+      command: "coldturn predict demo/petrel-oxygen-main --why",
+      says: "With equation, source and assumptions of each check:",
+    },
     {
       command: "coldturn predict demo/petrel-oxygen-main --case nitrogen --json > nitrogen.json",
       says: "One of its cases, as a record for other programs:",
@@ -47,6 +58,7 @@ export const predictCommand: Command = {
   act: async (input, desk) => {
     const { folder, caseId: asked, seed, samples } = predictingIn(input, usualSamples);
     const options = { seed, samples, effectSamples: effectSamples(samples) };
+    const isExplained = hasOption(input, "why");
     const open = await openDossier(folder, asked);
     const { filled, caseId, faults } = open;
     const { evidence, notices: waiting } = await standingEvidence(open);
@@ -78,7 +90,7 @@ export const predictCommand: Command = {
           ...nominalAlone(page, samples),
           ...section(page, "Filled in by the program", defaultLines(page, filled.defaults)),
           ...section(page, "Notices", noticeLines(page, notices)),
-          ...answers.flatMap((answer) => ["", ...answerLines(page, answer, shownOf(answer))]),
+          ...answers.flatMap((answer) => ["", ...answerLines(page, answer, shownOf(answer, isExplained))]),
         ].join("\n"),
     };
   },

@@ -121,6 +121,12 @@ export const coldFields = section(
           "{ from: 3, to: 6 }",
         ),
         preload: quantity("force", positive, "Preload of one bolt at assembly.", "14 kN +/- 15 %"),
+        yield_share: quantity(
+          "ratio",
+          { minExclusive: 0, max: 1, because: "Beyond its yield strength a bolt loses its preload." },
+          "Share of their yield strength, at their temperature, that their stress may reach; 75 to 90 % is usual.",
+          "80 %",
+        ),
         least_preload: quantity(
           "force",
           positive,

@@ -7,6 +7,7 @@
 import type { Fault, Notice, Place } from "../fault/index.js";
 import type { Declared } from "../quantity/index.js";
 import { caseRule } from "./caseRule.js";
+import { cavityRule } from "./cavityRule.js";
 import { coolDownRule } from "./coolDownRule.js";
 import { correlationRule } from "./correlationRule.js";
 import type { Finding, Rule } from "./finding.js";
@@ -33,6 +34,7 @@ const rules: readonly Rule[] = [
   materialRule,
   solidRule,
   coolDownRule,
+  cavityRule,
   oxygenRule,
   fluidRule,
   caseRule,

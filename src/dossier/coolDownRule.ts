@@ -6,7 +6,7 @@ import type { ValveFile } from "./schema.js";
 const path = "valve.cold.cool_down";
 
 /** Names that two parts share, and names in links and fits that no part has. */
-export function coolDownRule({ valve }: ValveFile): readonly Finding[] {
+export function coolDownRule({ valve, duty, cases = [] }: ValveFile): readonly Finding[] {
   const { cool_down: coolDown, fits = [] } = valve?.cold ?? {};
   const parts = coolDown?.parts ?? [];
   const names = parts.flatMap(({ name }) => (name === undefined ? [] : [name]));
@@ -20,7 +20,11 @@ export function coolDownRule({ valve }: ValveFile): readonly Finding[] {
       [`valve.cold.fits[${j}].shaft_follows`, shaft_follows] as const,
     ]),
   ];
+  const liquids = [duty, ...cases].flatMap((one) =>
+    one?.fluid_temperature === undefined ? [] : [one.fluid_temperature.value],
+  );
   return [
+    ...nearEnough(coolDown?.near?.value, coolDown?.start?.value, Math.min(...liquids)),
     ...parts.flatMap(({ name }, j) =>
       parts.findIndex((part) => part.name === name) < j ? repeated(name, j) : [],
     ),
@@ -31,6 +35,27 @@ export function coolDownRule({ valve }: ValveFile): readonly Finding[] {
     ...(coolDown?.parts === undefined || names.length < parts.length
       ? []
       : asked.flatMap(([at, name]) => unknownName(at, name, names))),
+  ];
+}
+
+/** A part that has not cooled at all must not count as cold. */
+function nearEnough(
+  near: number | undefined,
+  start: number | undefined,
+  coldest: number,
+): readonly Finding[] {
+  if (near === undefined || start === undefined || !(coldest < start) || near < start - coldest) return [];
+  const at = `${path}.near`;
+  return [
+    {
+      kind: "fault",
+      code: "cooled-from-the-start",
+      path: at,
+      notKnown: [at],
+      found: `${near.toFixed(0)} K is no less than the ${(start - coldest).toFixed(0)} K from the coldest liquid to the start of the cool-down`,
+      allowed: "A part that has not cooled yet would count as cold.",
+      mend: "Write how near to the boiling coolant a part must come, some 10 to 30 K, or correct the start",
+    },
   ];
 }
 

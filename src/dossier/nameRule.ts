@@ -123,10 +123,29 @@ function conditionsFindings(at: string, conditions: Conditions): readonly Findin
         notKnown: isName ? [`${at}.fluid`] : [`${at}.fluid_temperature`, `${at}.supply_pressure`],
         found: isName ? `${name} is no fluid on file` : found,
         ...words,
-        ...(near === undefined ? {} : { near }),
+        ...(isName ? nearFluid(name, near) : near === undefined ? {} : { near }),
       };
     });
   }
+}
+
+/** Names of the trade for what is on file under another one; kerosene is stood in for by n-dodecane. */
+const tradeNames: Readonly<Record<string, string>> = {
+  kerosene: "n-dodecane",
+  lox: "oxygen",
+  lo2: "oxygen",
+  ln2: "nitrogen",
+  lch4: "methane",
+  lng: "methane",
+  n2o: "nitrous-oxide",
+  isopropanol: "2-propanol",
+  ipa: "2-propanol",
+  hydrogen: "parahydrogen",
+};
+
+function nearFluid(name: string, near: string | undefined): { readonly near?: string } {
+  const known = tradeNames[name.toLowerCase().trim()] ?? near;
+  return known !== undefined && inletNames.includes(known) ? { near: known } : {};
 }
 
 const fluidNameWords = {

@@ -28,7 +28,7 @@ const closedVolume = {
   ),
   wall_stiffness: quantity(
     "stress",
-    positive,
+    { min: 1e6, because: "What is softer does not hold a pressure." },
     "Pressure rise over the share by which the volume grows with it; left out: a rigid wall, the worst case.",
     "{ from: 3 GPa, to: 9 GPa }",
   ),

@@ -11,7 +11,7 @@ import {
   referenceTemperatures,
   type ValveFile,
 } from "../dossier/index.js";
-import { Refusal } from "../fault/index.js";
+import { type Notice, Refusal } from "../fault/index.js";
 import {
   boltForce,
   gapRemaining,
@@ -20,7 +20,7 @@ import {
   ringContactStress,
 } from "../physics/cold/index.js";
 import type { Area, Declared, Force, Length, Temperature } from "../quantity/index.js";
-import { solidProperty } from "../substance/index.js";
+import { contraction, type Solid, type SolidValue, solidProperty } from "../substance/index.js";
 import { ChainGatherer, type ColdChain, chainOf, shrunk } from "./coldChain.js";
 import { coldShare, ratioAt } from "./coldRatio.js";
 import type { Slot } from "./gather.js";
@@ -33,7 +33,7 @@ export interface ColdHistory {
 }
 
 /** What the cold does. Figures: of the seat `interference` [m], `ratio` of the preload [-], `stress` cold and
- * `warmStress` [Pa]; of a fit `clearance` and `transient` [m]; of the bolts `force` [N]. */
+ * `warmStress` [Pa]; of a fit `clearance` and `transient` [m]; of the bolts `force` [N] and `ofYield`, their stress over their yield strength there [-]. */
 export interface ColdAnswer {
   readonly temperature: number | undefined;
   readonly seat: ColdChain;
@@ -42,7 +42,11 @@ export interface ColdAnswer {
   readonly bolts: ColdChain | undefined;
   /** Declared materials that are brittle at the temperature of the valve: "body: carbon steel below 244 K". */
   readonly brittle: readonly string[];
+  /** Number of parts whose material is on file, and paths of those that nobody knows. */
   readonly materials: number;
+  readonly unlooked: readonly string[];
+  /** Where the data of a solid are left. */
+  readonly notices: readonly Notice[];
 }
 
 type ColdFields = NonNullable<NonNullable<ValveFile["valve"]>["cold"]>;
@@ -60,13 +64,8 @@ export function coldOf(dossier: Dossier, caseId: string, options: Sampling): Col
     temperaturePath: `${index < 0 ? "duty" : `cases[${index}]`}.valve_temperature`,
     temperature: conditions.valve_temperature,
   };
-  const parts = [
-    ["body", cold.body_material],
-    ["ball", cold.ball_material],
-    ["bolts", cold.bolts?.material],
-    ...(cold.fits ?? []).map(({ name, shaft_material }) => [name ?? "shaft", shaft_material] as const),
-  ] as const;
-  const declared = parts.flatMap(([part, name]) => {
+  const parts = loadedParts(dossier, cold);
+  const declared = parts.flatMap(({ part, name }) => {
     const material = materialNamed(dossier.valve, name);
     return material === undefined ? [] : [{ part, material }];
   });
@@ -84,7 +83,63 @@ export function coldOf(dossier: Dossier, caseId: string, options: Sampling): Col
         : [`${part}: ${material.name} below ${limit} K`];
     }),
     materials: declared.length,
+    unlooked: parts.flatMap(({ path, name }) =>
+      materialNamed(dossier.valve, name) === undefined ? [path] : [],
+    ),
+    notices: noticesOf(
+      declared.map(({ material }) => material),
+      cold.inspected_at?.value ?? referenceTemperatures.ambient_K,
+      T,
+    ),
   };
+}
+
+interface LoadedPart {
+  readonly path: string;
+  readonly part: string;
+  readonly name: string | undefined;
+}
+
+/** Parts of the valve that are cold and carry load: those named, and body and ball in any case. */
+function loadedParts(dossier: Dossier, cold: ColdFields): readonly LoadedPart[] {
+  const named = (path: string, part: string, name: string | undefined): readonly LoadedPart[] =>
+    name === undefined && !isFaulty(dossier, path) ? [] : [{ path, part, name }];
+  const { bolts, fits = [], pipe, cool_down: coolDown } = cold;
+  return [
+    { path: "valve.cold.body_material", part: "body", name: cold.body_material },
+    { path: "valve.cold.ball_material", part: "ball", name: cold.ball_material },
+    ...(bolts === undefined
+      ? []
+      : [
+          { path: "valve.cold.bolts.material", part: "bolts", name: bolts.material },
+          { path: "valve.cold.bolts.clamped_material", part: "flange", name: bolts.clamped_material },
+        ]),
+    ...fits.flatMap(({ name, shaft_material, hole_material }, j) => [
+      ...named(`valve.cold.fits[${j}].shaft_material`, name ?? "shaft", shaft_material),
+      ...named(`valve.cold.fits[${j}].hole_material`, `outer part of ${name ?? "a fit"}`, hole_material),
+    ]),
+    ...named("valve.cold.pipe.material", "pipe", pipe?.material),
+    ...(coolDown?.parts ?? []).flatMap(({ name, kind, material }, j) =>
+      kind === "seat"
+        ? []
+        : named(`valve.cold.cool_down.parts[${j}].material`, name ?? `part ${j + 1}`, material),
+    ),
+  ];
+}
+
+/** Where the contraction of a material is followed beyond its data, each said once. */
+function noticesOf(materials: readonly Solid[], from: number, to: number | undefined): readonly Notice[] {
+  if (to === undefined) return [];
+  const said = new Map<string, Notice>();
+  for (const material of materials) {
+    try {
+      for (const notice of contraction(material, from as Temperature, to as Temperature).notices)
+        said.set(notice.text, notice);
+    } catch (thrown) {
+      if (!(thrown instanceof Refusal)) throw thrown;
+    }
+  }
+  return [...said.values()];
 }
 
 interface Frame {
@@ -235,7 +290,7 @@ function fitChain(frame: Frame, fit: FitFields, j: number): ColdChain {
   });
 }
 
-const boltFigures = ["force"] as const;
+const boltFigures = ["force", "ofYield"] as const;
 
 function boltChain(frame: Frame, bolts: NonNullable<ColdFields["bolts"]>): ColdChain {
   const { cold, temperature, temperaturePath, options } = frame;
@@ -250,6 +305,17 @@ function boltChain(frame: Frame, bolts: NonNullable<ColdFields["bolts"]>): ColdC
   };
   const bolt = collected.material(`${path}.material`, bolts.material);
   const clamped = collected.material(`${path}.clamped_material`, bolts.clamped_material);
+  const yields = yieldAt(bolt.material, temperature?.value);
+  const spread =
+    yields === undefined || bolt.material === undefined
+      ? -1
+      : collected.factor(
+          `yield strength of ${bolt.material.id}`,
+          yields.low / yields.value,
+          yields.high / yields.value,
+        );
+  if (yields === undefined && bolt.material !== undefined)
+    collected.lack(`the yield strength of ${bolt.material.id} at the temperature of the valve`, ["ofYield"]);
   return chainOf(collected, { path, name: "bolts" }, boltFigures, options, (at) => {
     const T0 = slots.T0 < 0 ? referenceTemperatures.ambient_K : at(slots.T0);
     const T = at(slots.T);
@@ -257,15 +323,28 @@ function boltChain(frame: Frame, bolts: NonNullable<ColdFields["bolts"]>): ColdC
     const { material } = bolt;
     const modulus = (temperatureOf: number) =>
       solidProperty(material, "youngs_modulus", temperatureOf as Temperature).value;
+    const force = boltForce({
+      preload: at(slots.preload) as Force,
+      stressArea: at(slots.area) as Area,
+      modulus: modulus(T),
+      modulusRatio: modulus(T) / modulus(T0),
+      stiffnessShare: at(slots.share),
+      contraction: { bolt: shrunk(bolt, at, T0, T), clamped: shrunk(clamped, at, T0, T) },
+    });
     return {
-      force: boltForce({
-        preload: at(slots.preload) as Force,
-        stressArea: at(slots.area) as Area,
-        modulus: modulus(T),
-        modulusRatio: modulus(T) / modulus(T0),
-        stiffnessShare: at(slots.share),
-        contraction: { bolt: shrunk(bolt, at, T0, T), clamped: shrunk(clamped, at, T0, T) },
-      }),
+      force,
+      ofYield: yields === undefined ? Number.NaN : force / at(slots.area) / (yields.value * at(spread)),
     };
   });
+}
+
+/** Yield strength of a solid at a temperature; undefined where its data do not reach it. */
+function yieldAt(material: Solid | undefined, T: number | undefined): SolidValue | undefined {
+  if (material?.file.yield_strength === undefined || T === undefined) return undefined;
+  try {
+    return solidProperty(material, "yield_strength", T as Temperature);
+  } catch (thrown) {
+    if (!(thrown instanceof Refusal)) throw thrown;
+    return undefined;
+  }
 }

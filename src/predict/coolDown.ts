@@ -36,7 +36,8 @@ import { ownFigures, type Sampling } from "./ownBand.js";
 import { placeOf } from "./trappedPlan.js";
 
 /** Why a case has nothing to cool down; `cooled` where it has. */
-export type CoolDownMedium = "cooled" | "dry" | "not colder" | "no equation of state";
+/** `starts cold`: a cold liquid, and a start no warmer than it. */
+export type CoolDownMedium = "cooled" | "dry" | "not colder" | "starts cold" | "no equation of state";
 
 /** A part as declared, with its histories. */
 export interface CooledPart {
@@ -144,6 +145,9 @@ function begin(plan: CoolDownPlan, named: Fluid, { nominal, declared }: InputSpa
   }
 }
 
+/** A liquid below this cools a valve down; common practice, no source [K]. */
+const coldLiquid = 233;
+
 function mediumOf(
   name: string | undefined,
   liquid: Declared | undefined,
@@ -152,7 +156,8 @@ function mediumOf(
   if (name === "none") return "dry";
   if (name !== undefined && !isFluidName(name)) return "no equation of state";
   const warm = start?.value ?? referenceTemperatures.ambient_K;
-  return liquid !== undefined && !(liquid.value < warm) ? "not colder" : "cooled";
+  if (liquid === undefined || liquid.value < warm) return "cooled";
+  return liquid.value < coldLiquid ? "starts cold" : "not colder";
 }
 
 /** One run with what it is asked for. */

@@ -11,6 +11,7 @@ export type { BoundaryAnswer } from "./boundary.js";
 export { type Ceilings, ceilingsOf } from "./ceiling.js";
 export type { ColdAnswer } from "./cold.js";
 export type { ColdChain } from "./coldChain.js";
+export type { ColdCoupling } from "./coldCoupling.js";
 export { type Column, columnIndex, columns } from "./columns.js";
 export type { CoolDownAnswer } from "./coolDown.js";
 export { closingDefinition, limitFaults, openingDefinition } from "./definition.js";

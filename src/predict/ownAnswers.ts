@@ -6,6 +6,7 @@
 import type { Dossier } from "../dossier/index.js";
 import { type BoundaryAnswer, boundaryOf } from "./boundary.js";
 import { type ColdAnswer, coldOf } from "./cold.js";
+import { type ColdCoupling, coldCoupling } from "./coldCoupling.js";
 import { type CoolDownAnswer, coolDownOf } from "./coolDown.js";
 import { type HeatAnswer, heatOf } from "./heat.js";
 import { type HoldingAnswer, holdingOf } from "./holding.js";
@@ -95,6 +96,11 @@ export class OwnAnswers {
   get strength(): StrengthAnswer {
     this.strengthNow ??= strengthOf(this.dossier, this.caseId, this.heat, this.shock, this.sampling);
     return this.strengthNow;
+  }
+
+  /** @param definition of the opening time, an id of `timeDefinitions` */
+  coupling(definition: string): ColdCoupling | undefined {
+    return coldCoupling(this.dossier, this.caseId, definition);
   }
 
   /** Works out all of them. */

@@ -7,7 +7,7 @@ import {
   liquidReliefArea,
   neededOpening,
 } from "../physics/trapped/index.js";
-import type { Area, Power, Pressure, Temperature } from "../quantity/index.js";
+import type { Area, Power, Pressure, SpecificEnergy, Temperature } from "../quantity/index.js";
 import {
   type Fluid,
   homogeneousPressure,
@@ -70,6 +70,12 @@ export function reliefSizes(
   return { sizes, largest, relieving };
 }
 
+/**
+ * Latent heat that counts at least [J/kg]: near the critical point it vanishes, and q / h_fg with it says nothing. There
+ * the fluid that swells is followed by the homogeneous equilibrium. Source [api-521-2014, 50 Btu/lb, from memory].
+ */
+const leastLatentHeat = 116e3;
+
 function vapourSizes(
   fluid: Fluid,
   { heat, relieving, behind, Kd, warmest }: Omit<ReliefCase, "coldest">,
@@ -77,7 +83,7 @@ function vapourSizes(
   if (relieving >= fluid.critical.p) return [];
   const { T, vapour, latentHeat } = saturationAtPressure(fluid, relieving);
   if (T > warmest) return [];
-  const W = boilOff(heat, latentHeat);
+  const W = boilOff(heat, Math.max(latentHeat, leastLatentHeat) as SpecificEnergy);
   const { specificGasConstant } = fluid;
   const gas = {
     p1: relieving,

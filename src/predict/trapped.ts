@@ -69,6 +69,8 @@ export interface TrappedVolume {
   readonly unfit: string | undefined;
   /** What the highest pressure of a cavity is bounded by. */
   readonly boundedBy: "warming" | "vent hole" | "seats";
+  /** Side to which the hole of a cavity opens, as declared. */
+  readonly ventSide: "upstream" | "downstream" | "none" | undefined;
   readonly vent: NeededOpening | undefined;
   readonly relief: ReliefSizes | undefined;
   /** Values as declared, nominal. */
@@ -167,6 +169,7 @@ function volumeOf(
     start: trapped === undefined ? undefined : { p: trapped.p0, T: trapped.closed.temperature },
     unfit: undefined,
     boundedBy: boundOf(given, slots, values, nominal),
+    ventSide: given.kind === "cavity" ? given.fields.vent?.side : undefined,
     vent: nominal?.vent,
     relief: nominal?.relief,
     rating: slots.rating < 0 ? undefined : values[slots.rating],

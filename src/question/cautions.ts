@@ -79,7 +79,7 @@ const cautions: Readonly<Record<string, readonly (string | HazardCaution)[]>> = 
     {
       of: "cold",
       words:
-        "A cool-down lets out far more liquid and vapour than it needs: lead them to where they burn, choke and feed a fire for nobody.",
+        "A cool-down lets out far more liquid and vapour than it needs. They burn skin with cold, choke, and may feed a fire: lead them to where nobody is and nothing can catch fire.",
     },
   ],
   trapped: [

@@ -27,6 +27,7 @@ export const cold: Question = {
         ...fits(context, answer, "bearing", bearingDefinition),
         ...transients(context, answer, coolDown),
         bolts(context, answer),
+        boltStress(context, answer),
         contactStress(context, answer),
         brittleness(context, answer, heat.answer.parts),
         ...coolDown.checks,
@@ -43,7 +44,7 @@ export const cold: Question = {
         ...coolDown.drivers,
         ...heat.drivers,
       ].toSorted((a, b) => b.share - a.share),
-      notices: [...coolDown.notices, ...heat.notices],
+      notices: [...answer.notices, ...coolDown.notices, ...heat.notices],
     };
   },
 };
@@ -65,7 +66,7 @@ const stemDefinition: CheckDefinition = {
   id: "stem-clearance",
   name: "Stem clearances cold",
   dimension: "length",
-  equation: "d_hole (1 - c_hole) - d_stem (1 - c_stem) >= least clearance",
+  equation: "clearance - d (c_hole - c_stem) >= least clearance, d the diameter of the fit",
   source: "nist-cryogenics-2010, integral contraction; common practice, no source for the least one",
   assumptions: ["Both parts of the fit are at its own temperature."],
 };
@@ -74,7 +75,7 @@ const bearingDefinition: CheckDefinition = {
   ...stemDefinition,
   id: "bearing-clearance",
   name: "Trunnion clearance cold",
-  equation: "d_hole (1 - c_hole) - d_shaft (1 - c_shaft) >= least clearance",
+  equation: "clearance - d (c_hole - c_shaft) >= least clearance, d the diameter of the fit",
   assumptions: [
     "Both parts of the fit are at its own temperature; a polymer bush is taken as free to shrink on to its shaft.",
   ],
@@ -100,6 +101,15 @@ const boltDefinition: CheckDefinition = {
   ],
 };
 
+const boltStressDefinition: CheckDefinition = {
+  id: "bolt-stress-cold",
+  name: "Bolt stress at temperature over yield",
+  dimension: "ratio",
+  equation: "F(T) / A <= share of the yield strength at T",
+  source: "vdi-2230-1-2015, thermal load; share: common practice, no source",
+  assumptions: ["Tension alone, with the preload as it is at temperature; pressure is asked in question 5."],
+};
+
 const stressDefinition: CheckDefinition = {
   id: "polymer-strength",
   name: "Seat contact stress",
@@ -117,7 +127,7 @@ const brittleDefinition: CheckDefinition = {
     "number of declared loaded parts at or below the temperature at which their material turns brittle",
   source: "asme-b31.3-2016, 323.2.2; limits as in data/solids",
   assumptions: [
-    "Body, ball, bolts, shafts and the extension's tube, stem and bracket as declared in valve.cold, the bracket at its own temperature; a part that nobody declared is not looked at.",
+    "Body, ball, bolts and flange, both parts of each fit, pipe, the parts of the cool-down but its seats, and the extension's tube, stem and bracket as declared in valve.cold, the bracket at its own temperature; a part that nobody declared is not looked at.",
   ],
 };
 
@@ -224,6 +234,25 @@ function bolts(context: Context, { bolts: chain }: ColdAnswer): Check {
   });
 }
 
+function boltStress(context: Context, { bolts: chain }: ColdAnswer): Check {
+  const most = fieldsOf(context)?.bolts?.yield_share?.value;
+  const needs = [
+    ...(chain === undefined
+      ? ["valve.cold.bolts.material", "valve.cold.bolts.preload"]
+      : needsOf(chain, "ofYield")),
+    ...(most === undefined ? ["valve.cold.bolts.yield_share"] : []),
+  ];
+  if (needs.length > 0 || chain === undefined || most === undefined)
+    return waiting(boltStressDefinition, needs);
+  return judgeOwn(boltStressDefinition, {
+    figures: chain.figures,
+    figure: "ofYield",
+    limit: { most, words: "valve.cold.bolts.yield_share" },
+    wanted: context.wanted,
+    unit: "%",
+  });
+}
+
 function contactStress(context: Context, { seat }: ColdAnswer): Check {
   const fields = fieldsOf(context);
   const least = fields?.least_contact_stress?.value;
@@ -254,13 +283,13 @@ function contactStress(context: Context, { seat }: ColdAnswer): Check {
 
 function brittleness(
   context: Context,
-  { brittle, materials, temperature }: ColdAnswer,
+  { brittle, materials, temperature, unlooked }: ColdAnswer,
   parts: readonly WarmPart[],
 ): Check {
   const mayBreak = parts.filter(({ brittleBelow_K }) => brittleBelow_K !== undefined);
   const count = materials + parts.length;
   const needs = [
-    ...(count === 0 ? ["valve.cold.body_material", "valve.cold.bolts.material"] : []),
+    ...unlooked,
     ...(temperature === undefined ? ["duty.valve_temperature"] : []),
     ...mayBreak.flatMap(({ part, temperature_K }) =>
       temperature_K === undefined ? [`valve.cold.extension: what the temperature of the ${part} needs`] : [],

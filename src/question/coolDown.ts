@@ -59,7 +59,7 @@ export interface CoolDownFinding extends Required<Omit<Finding, "verdict">> {
 /** Answers for the cool-down of the case. The sentence is empty where there is none. */
 export function coolDownFinding(context: Context): CoolDownFinding {
   const answer = context.own.coolDown;
-  const isCooled = answer.medium === "cooled" || answer.medium === "no equation of state";
+  const isCooled = answer.medium !== "dry" && answer.medium !== "not colder";
   const drivers = isKnown(answer, "turn")
     ? rankOwnDrivers(context, answer.chain.figures, "turn", "the cool-down time").slice(0, mostDrivers)
     : [];
@@ -89,6 +89,7 @@ const mostDrivers = 4;
 function needsOf({ medium, chain }: CoolDownAnswer, figure: string): readonly string[] {
   return [
     ...(medium === "no equation of state" ? ["a case whose fluid has an equation of state on file"] : []),
+    ...(medium === "starts cold" ? [`${path}.start: a temperature above that of the liquid`] : []),
     ...(chain.unfit === undefined ? [] : [`a case whose cool-down can be followed: ${chain.unfit}`]),
     ...(chain.missing[figure] ?? []),
   ];

@@ -50,7 +50,7 @@ export function heatFigures({ profile, extension }: HeatAnswer, limits: HeatLimi
       kind: "plot",
       id: "heat-extension",
       title: "Temperature along the extension",
-      words: `Steady temperature of tube, stem and outside against the distance from the cold end, with gearbox and motor at its end: ${quantityWords(at("steadyGearbox"), "temperature", "K")} and ${quantityWords(at("steadyMotor"), "temperature", "K")} steady, ${quantityWords(at("gearbox"), "temperature", "K")} and ${quantityWords(at("motor"), "temperature", "K")} when the stroke begins. Frost lies on ${quantityWords(frosted, "length", "mm")} of ${quantityWords(length_m, "length", "mm")}.`,
+      words: `Steady temperature of tube, stem and outside against the distance from the cold end, with gearbox and motor at its end: ${quantityWords(at("steadyGearbox"), "temperature", "K")} and ${quantityWords(at("steadyMotor"), "temperature", "K")} steady, ${quantityWords(at("gearbox"), "temperature", "K")} and ${quantityWords(at("motor"), "temperature", "K")} when the stroke begins. Frost lies on some ${(1e3 * frosted).toFixed(0)} mm of ${quantityWords(length_m, "length", "mm")}.`,
       x: { label: "Distance from the cold end", unit: "mm" },
       y: { label: "Temperature", unit: "K", range: [Math.floor(least / 20) * 20, Math.ceil(most / 20) * 20] },
       marks: [

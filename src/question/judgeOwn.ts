@@ -30,6 +30,8 @@ const noSpread = 1e-6;
 export function judgeOwn(definition: CheckDefinition, judging: OwnJudging): Check {
   const { figures, figure, limit, wanted, of, assumptions = [] } = judging;
   const value = figures.nominal[figure] ?? Number.NaN;
+  // What cannot be worked out is not known, whatever its fields are.
+  if (Number.isNaN(value)) return waiting(definition, ["a case in which it can be worked out"], of);
   const samples = figures.samples[figure] ?? new Float64Array(0);
   const band = spreadOf(figures, figure);
   const probability = band === undefined ? undefined : ownProbability(samples, limit);

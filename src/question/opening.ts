@@ -1,5 +1,10 @@
 /** Question 3: does it open in time? A drive that cannot break away is an answer of its own, never a time. */
-import { closingDefinition, openingDefinition, type StrokeHistory } from "../predict/index.js";
+import {
+  type ColdCoupling,
+  closingDefinition,
+  openingDefinition,
+  type StrokeHistory,
+} from "../predict/index.js";
 import type { Driver } from "./answer.js";
 import { backwardShare, backwardWords, forwardNeeds } from "./backwards.js";
 import type { Check, CheckDefinition, Limit } from "./check.js";
@@ -30,11 +35,17 @@ export const opening: Question = {
   answer: (context): Finding => {
     // Times by another definition than the one meant are not shown.
     const isDefined = faultsAmong(context, [opensBy, closesBy]).length === 0;
+    const coupling = isDefined ? context.own.coupling(context.prediction.definition) : undefined;
     return {
       sentence: sentence(context),
-      checks: [openingTime(context), closingTime(context), motorThermal(context), supplySag(context)],
+      checks: [
+        openingTime(context, coupling),
+        closingTime(context),
+        motorThermal(context),
+        supplySag(context),
+      ],
       figures: isDefined ? [...openingFigures(context), ...spreadFigures(context)] : [],
-      tables: isDefined ? openingTables(context) : [],
+      tables: isDefined ? openingTables(context, coupling) : [],
       drivers: isDefined ? drivers(context) : [],
       notices: noticesFor(context, "opening"),
     };
@@ -56,7 +67,7 @@ const openingDefinitionOfCheck: CheckDefinition = {
   ],
 };
 
-function openingTime(context: Context): Check {
+function openingTime(context: Context, coupling: ColdCoupling | undefined): Check {
   const { duty, prediction } = context;
   const limit = duty.open_within?.time?.value;
   return timeCheck(context, openingDefinitionOfCheck, prediction.nominal.opening, {
@@ -70,8 +81,23 @@ function openingTime(context: Context): Check {
     assumptions: [
       pressureWords(context),
       ...standIn(openingDefinition(prediction.dossier), prediction.definition),
+      ...couplingWords(coupling),
     ],
   });
+}
+
+/** How the preload that the cold leaves moves the opening. */
+function couplingWords(coupling: ColdCoupling | undefined): readonly string[] {
+  if (coupling === undefined) return [];
+  const { left, kept } = coupling;
+  const newtons = (force: number) => quantityWords(force, "force");
+  const change =
+    left.time_s === undefined || kept.time_s === undefined
+      ? "with all of it one of the two does not open"
+      : `with all of it the nominal opening takes ${quantityWords(Math.abs(kept.time_s - left.time_s), "time", "ms")} ${kept.time_s >= left.time_s ? "longer" : "less"}`;
+  return [
+    `The cold leaves ${newtons(left.preload_N)} of the ${newtons(kept.preload_N)} of preload of the seats (question 6): ${change}.`,
+  ];
 }
 
 const closingDefinitionOfCheck: CheckDefinition = {

@@ -1,6 +1,6 @@
 /** Lists behind question 3: times by every definition, ceilings, energy. */
 import { type EnergyLedger, ledgerEntries, timeDefinitions } from "../physics/motion/index.js";
-import { convergenceOf, type Sense } from "../predict/index.js";
+import { type ColdCoupling, convergenceOf, type Sense } from "../predict/index.js";
 import { formatQuantity } from "../quantity/index.js";
 import type { Table } from "./answer.js";
 import { bandFor, type Context, nominalValue } from "./context.js";
@@ -8,7 +8,7 @@ import { definitionLabel } from "./definition.js";
 import { percentWords, probabilityWords, quantityWords, valueWords } from "./words.js";
 
 /** The tables of question 3; none where motion is not known. */
-export function openingTables(context: Context): readonly Table[] {
+export function openingTables(context: Context, coupling: ColdCoupling | undefined): readonly Table[] {
   if (context.prediction.nominal.opening === undefined) return [];
   return [
     timesTable(context, "opening"),
@@ -16,8 +16,28 @@ export function openingTables(context: Context): readonly Table[] {
     chancesTable(context),
     ...settlingTable(context),
     ceilingsTable(context),
+    ...(coupling === undefined ? [] : [couplingTable(coupling)]),
     ...energyTable(context),
   ];
+}
+
+/** What the cold does to the opening by way of the preload of the seats (question 6). */
+function couplingTable({ left, kept, lost }: ColdCoupling): Table {
+  const row = (what: string, { preload_N, breakaway_Nm, time_s }: ColdCoupling["left"]) => [
+    what,
+    quantityWords(preload_N, "force"),
+    quantityWords(breakaway_Nm, "torque"),
+    time_s === undefined ? "does not open" : quantityWords(time_s, "time", "ms"),
+  ];
+  return {
+    title: "What the cold does to the opening by way of the seats' preload, nominal",
+    columns: ["preload", "at the temperature of the valve", "breakaway torque", "opening time of the limit"],
+    rows: [
+      row("as the cold leaves it", left),
+      row("all of it kept", kept),
+      row("all of it lost: the seats have come off the ball", lost),
+    ],
+  };
 }
 
 function timesTable(context: Context, sense: Sense): Table {

@@ -57,7 +57,7 @@ const segmentDefinition: CheckDefinition = {
   name: "Closed line segment relief",
   dimension: "area",
   equation:
-    "A = max(liquid expansion beta q / (rho cp), vapour q / h_fg, boiling liquid) <= A_device; p_set <= p_rating",
+    "A = max(liquid expansion beta q / (rho cp), vapour q / h_fg, boiling liquid) <= A_device; p_closed < p_set, p_open <= p_rating",
   source: "api-521-2014, hydraulic expansion; api-520-1-2014, 5.6 and 5.8; iso-4126-1-2013",
   assumptions: [
     "The area is a figure to hold a chosen device against. Choice, siting and setting belong to competent, licensed people under local law.",
@@ -106,6 +106,13 @@ function cavityPressure(context: Context, cavity: TrappedVolume): Check {
   if (open.length > 0 && !((cavity.figures.nominal.highest ?? Number.NaN) <= rating))
     return waiting(cavityDefinition, open);
   const reached = Number.isFinite(cavity.figures.nominal.time ?? Number.NaN);
+  // Seats that no cold test has shown to let go are no relief to count on.
+  if (
+    boundedBy === "seats" &&
+    !isShown(context, cavity) &&
+    !((cavity.figures.nominal.warm ?? Number.NaN) <= rating)
+  )
+    return waiting(cavityDefinition, reliefTestNeeds(context, cavity));
   return judgeOwn(cavityDefinition, {
     figures: cavity.figures,
     figure: "highest",
@@ -202,24 +209,32 @@ function ventHole(context: Context, cavity: TrappedVolume): Check {
   });
 }
 
+/** Whether a test in the cold has shown that the seats let the cavity go. */
+function isShown(context: Context, { start }: TrappedVolume): boolean {
+  const testedAt = cavityOf(context)?.self_relief?.tested_at?.value;
+  return testedAt !== undefined && start !== undefined && testedAt <= start.T;
+}
+
+function reliefTestNeeds(context: Context, cavity: TrappedVolume): readonly string[] {
+  if (isShown(context, cavity)) return [];
+  return cavityOf(context)?.self_relief?.tested_at === undefined
+    ? ["valve.cavity.self_relief.tested_at"]
+    : ["a relief test of the seats at or below the temperature of the liquid"];
+}
+
 function selfRelief(context: Context, cavity: TrappedVolume): Check {
   const seats = cavityOf(context)?.self_relief;
   if (seats?.side === "none")
     return failing(selfReliefDefinition, "the seats hold from both sides and do not relieve the cavity", {
       wanted: context.wanted,
     });
-  const { rating, start } = cavity;
-  const testedAt = seats?.tested_at?.value;
-  const isShown = testedAt !== undefined && start !== undefined && testedAt <= start.T;
+  const { rating } = cavity;
   const needs = [
     ...unfitNeeds(cavity),
     ...(seats?.side === undefined ? ["valve.cavity.self_relief.side"] : []),
     ...(seats?.difference === undefined ? ["valve.cavity.self_relief.difference"] : []),
     ...ratingNeeds(cavity),
-    ...(testedAt === undefined ? ["valve.cavity.self_relief.tested_at"] : []),
-    ...(testedAt !== undefined && !isShown
-      ? ["a relief test of the seats at or below the temperature of the liquid"]
-      : []),
+    ...(isShown(context, cavity) ? [] : reliefTestNeeds(context, cavity)),
   ];
   if (needs.length > 0 || rating === undefined) return waiting(selfReliefDefinition, needs);
   return judgeOwn(selfReliefDefinition, {
@@ -252,6 +267,8 @@ function segmentRelief(context: Context, segment: TrappedVolume): Check {
       `the device is set at ${quantityWords(set, "pressure")}, above the rating of ${quantityWords(rating, "pressure")}`,
       { wanted: context.wanted, of: name },
     );
+  const against = cannotProtect(segment, rating, set);
+  if (against !== undefined) return failing(segmentDefinition, against, { wanted: context.wanted, of: name });
   return judgeOwn(segmentDefinition, {
     figures: segment.figures,
     figure: "area",
@@ -265,13 +282,36 @@ function segmentRelief(context: Context, segment: TrappedVolume): Check {
   });
 }
 
+/** Why a device that is set below the rating does not protect its segment; undefined where it does. */
+function cannotProtect({ relief, start }: TrappedVolume, rating: number, set: number): string | undefined {
+  const open = relief?.relieving ?? Number.NaN;
+  if (open > rating)
+    return `the device is wide open only at ${quantityWords(open, "pressure")}, above the rating of ${quantityWords(rating, "pressure")}`;
+  if (start === undefined) return undefined;
+  if (start.p > rating)
+    return `the segment is closed at ${quantityWords(start.p, "pressure")}, above its rating of ${quantityWords(rating, "pressure")}`;
+  return set <= start.p
+    ? `the device is set at ${quantityWords(set, "pressure")}, not above the ${quantityWords(start.p, "pressure")} at which the segment is closed: it opens in service`
+    : undefined;
+}
+
 function sentence({ cavity, segments }: TrappedAnswer): string {
   if (cavity === undefined && segments.length === 0)
     return "Not known: neither the ball's cavity (valve.cavity) nor a volume that two closed elements shut in (trapped.segments) is declared.";
   const parts = [cavity, ...segments].flatMap((volume) =>
     volume === undefined ? [] : [volumeWords(volume)],
   );
-  return parts.join(" ");
+  return [...parts, ...leakWords(cavity)].join(" ");
+}
+
+/** What a hole to the downstream side costs. */
+function leakWords(cavity: TrappedVolume | undefined): readonly string[] {
+  const leak = cavity?.figures.nominal.leak ?? Number.NaN;
+  return cavity?.ventSide !== "downstream" || Number.isNaN(leak)
+    ? []
+    : [
+        `The hole opens downstream: while the valve is shut ${quantityWords(leak, "mass flow")} run through it past the upstream seat.`,
+      ];
 }
 
 function volumeWords(volume: TrappedVolume): string {

@@ -49,7 +49,7 @@ function clockFigure(volume: TrappedVolume, j: number): readonly Figure[] {
                 kind: "limit",
                 axis: "y",
                 value: bar(seats),
-                label: "seats relieve",
+                label: "seats relieve, as declared",
                 role: "neutral",
               } as const,
             ]),

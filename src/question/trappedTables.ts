@@ -80,12 +80,21 @@ function ventTable(cavity: TrappedVolume | undefined): readonly Table[] {
       ? []
       : [
           [
-            "flow through the hole if it opened downstream, or with the pressures reversed",
+            cavity.ventSide === "downstream"
+              ? "leak through the hole past the upstream seat while the valve is shut"
+              : "flow through the hole with the pressures reversed",
             valueWords(value("leak"), undefined, "mass flow"),
           ],
         ]),
     ...(Number.isFinite(value("time"))
-      ? [["time to the rating with the hole shut by ice", timeWords(cavity)]]
+      ? [
+          [
+            cavity.ventSide === "upstream" || cavity.ventSide === "downstream"
+              ? "time to the rating with the hole shut by ice"
+              : "time to the rating without relief",
+            timeWords(cavity),
+          ],
+        ]
       : []),
   ];
   return rows.length === 0

@@ -95,6 +95,7 @@ function groupsOf(fluid: Fluid, state: FluidState, wanted: StateWanted): readonl
         dimension: "specific energy",
         ...equation,
       },
+      ...asAmbientGas(fluid, state.liquid),
       ...tension(fluid, state.T),
     ],
     missing: [],
@@ -207,6 +208,29 @@ function energies(fluid: Fluid, state: FluidState): readonly PropertyRow[] {
       ...equation,
     },
   ];
+}
+
+/** Ambient conditions of the volume that a liquid has as gas. */
+const ambient = { T: 288.15 as Temperature, p: 101_325 as Pressure } as const;
+
+/** How often a liquid fills its volume once it is gas at ambient conditions; nothing for one that stays liquid there. */
+function asAmbientGas(fluid: Fluid, { rho }: HomogeneousState): readonly PropertyRow[] {
+  try {
+    const gas = stateAtPressureTemperature(fluid, ambient.p, ambient.T);
+    if (gas.phase === "liquid") return [];
+    return [
+      {
+        id: "volumes_as_gas",
+        words: "volume as gas at 15 degC and 1.01325 bar(a) over that of the liquid",
+        value: rho / gas.rho,
+        dimension: "ratio",
+        sources: fluid.sources,
+      },
+    ];
+  } catch (thrown) {
+    if (!(thrown instanceof Refusal)) throw thrown;
+    return [];
+  }
 }
 
 function tension(fluid: Fluid, T: Temperature): readonly PropertyRow[] {

@@ -23,7 +23,7 @@ const text = textOf("test/question/hand.yaml")
     fits:
       - { name: stem, kind: stem, hole_material: bronze, shaft_material: "304", diameter: 14 mm, clearance: 0.06 mm, least_clearance: 0.02 mm, lag: 40 K }
       - { name: trunnion, kind: bearing, hole_material: ptfe, shaft_material: "304", diameter: 20 mm, clearance: 0.5 mm, lag: 20 K }
-    bolts: { material: a286, clamped_material: "304", stress_area: 36.6 mm2, stiffness_ratio: 4, preload: 14 kN, least_preload: 7 kN }
+    bolts: { material: a286, clamped_material: "304", stress_area: 36.6 mm2, stiffness_ratio: 4, preload: 14 kN, least_preload: 7 kN, yield_share: 80 % }
   seat:
 `,
   );
@@ -81,6 +81,33 @@ const provocations: readonly Provocation[] = [
     verdict: "not known",
     edits: { "valve.cold.bolts": undefined },
     needs: "valve.cold.bolts.preload",
+  },
+  { id: "bolt-stress-cold", verdict: "holds", edits: {} },
+  { id: "bolt-stress-cold", verdict: "thin", edits: { "valve.cold.bolts.preload": "25.5 kN +/- 1.5 kN" } },
+  { id: "bolt-stress-cold", verdict: "fails", edits: { "valve.cold.bolts.preload": "40 kN" } },
+  {
+    id: "bolt-stress-cold",
+    verdict: "not known",
+    edits: { "valve.cold.bolts.yield_share": undefined },
+    needs: "valve.cold.bolts.yield_share",
+  },
+  ...["valve.cold.body_material", "valve.cold.bolts.clamped_material"].map(
+    (path): Provocation => ({
+      id: "min-temp-material",
+      verdict: "not known",
+      edits: { [path]: undefined },
+      needs: path,
+    }),
+  ),
+  {
+    id: "min-temp-material",
+    verdict: "fails",
+    edits: { "valve.cold.bolts.clamped_material": "carbon-steel" },
+  },
+  {
+    id: "min-temp-material",
+    verdict: "fails",
+    edits: { "valve.cold.pipe": { material: "carbon-steel" } },
   },
   { id: "polymer-strength", verdict: "holds", edits: {} },
   { id: "polymer-strength", verdict: "fails", edits: { "valve.cold.largest_contact_stress": "3 MPa" } },
@@ -154,4 +181,23 @@ it("a material that is on no file is a fault with the nearest name, and its chec
 it("a floating ball is not asked for trunnion fits", async () => {
   const answers = await ask({ "valve.cold.fits": undefined });
   expect(answerNumbered(answers, 6).checks.map(({ id }) => id)).not.toContain("bearing-clearance");
+});
+
+describe("what the answer says of its data", () => {
+  it("a valve colder than the data of its solids is followed with a notice", async () => {
+    const { notices } = answerNumbered(await ask({ "duty.valve_temperature": "60 K" }, 0), 6);
+    expect(notices.map(({ text: words }) => words).join()).toMatch(/A286|bronze/i);
+  });
+
+  it("question 3 shows what the cold does to the opening by way of the preload", async () => {
+    const edits = { "valve.seat.preload_cold_ratio": "0.4" };
+    const answer = answerNumbered(await ask(edits, 0), 3);
+    const table = answer.tables.find(({ title }) => title.startsWith("What the cold does to the opening"));
+    expect(table?.rows.map(([, preload]) => preload)).toEqual(["200 N", "500 N", "0 N"]);
+    const times = (table?.rows ?? []).map((row) => Number.parseFloat(row[3] ?? ""));
+    expect(times[1]).toBeGreaterThan(times[0] ?? Number.NaN);
+    expect(times[0]).toBeGreaterThan(times[2] ?? Number.NaN);
+    const check = checkNamed([answer], "opening-time");
+    expect(check.assumptions.join()).toContain("The cold leaves 200 N of the 500 N of preload");
+  });
 });

@@ -54,6 +54,13 @@ const provocations: readonly Provocation[] = [
     edits: { [`${path}.within`]: undefined },
     needs: `${path}.within`,
   },
+  {
+    id: "cool-down-time",
+    verdict: "not known",
+    // 20 K where 20 degC was meant: the valve starts colder than its coolant.
+    edits: { [`${path}.start`]: "20 K" },
+    needs: `${path}.start: a temperature above that of the liquid`,
+  },
   { id: "cool-down-propellant", verdict: "holds", edits: {} },
   { id: "cool-down-propellant", verdict: "fails", edits: { [`${path}.largest_propellant`]: "2 kg" } },
   {
@@ -138,7 +145,10 @@ describe("what nobody gave is named, and nothing stands for it", () => {
 describe("cases with nothing to cool down", () => {
   it.each([
     ["dry", { "duty.fluid": "none" }],
-    ["as warm as the valve", { "duty.fluid_temperature": "78 K", [`${path}.start`]: "77 K" }],
+    [
+      "as warm as the valve",
+      { "duty.fluid": "water", "duty.fluid_temperature": "20 degC", [`${path}.start`]: "15 degC" },
+    ],
   ] as const)("%s: no check of it", async (_, edits) => {
     const { checks, figures } = answerNumbered(await ask(edits, 0), 6);
     expect(checks.map(({ id }) => id)).not.toContain("cool-down-time");

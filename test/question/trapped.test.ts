@@ -138,6 +138,32 @@ const provocations: readonly Provocation[] = [
 
 itProvokes(ask, provocations);
 
+const relief = "trapped.segments[0].relief";
+itProvokes(ask, [
+  // Set below the rating of 60 bar, wide open above it.
+  { id: "segment-relief", verdict: "fails", edits: { [`${relief}.overpressure`]: "100 %" } },
+  // Set below the 11 bar at which the segment is closed.
+  { id: "segment-relief", verdict: "fails", edits: { [`${relief}.set_pressure`]: "10 bar(a)" } },
+  // Closed above its rating.
+  { id: "segment-relief", verdict: "fails", edits: { "trapped.segments[0].pressure": "70 bar(a)" } },
+  // Seats that let the cavity go at 31 bar, as nobody has shown.
+  {
+    id: "cavity-pressure",
+    verdict: "not known",
+    edits: { "valve.cavity.vent.side": "none", "valve.cavity.self_relief.tested_at": undefined },
+    needs: "valve.cavity.self_relief.tested_at",
+  },
+]);
+
+it("a hole to the downstream side says in the sentence what it leaks past the upstream seat", async () => {
+  const edits = { "valve.cavity.vent.side": "downstream", "valve.cavity.vent.largest_leak": "1 kg/s" };
+  const { sentence, tables } = answerNumbered(await ask(edits, 0), 7);
+  expect(sentence).toMatch(/The hole opens downstream: while the valve is shut [\d.]+ \S+ run through it/);
+  expect(tables.flatMap(({ rows }) => rows.map(([what]) => what))).toContain(
+    "leak through the hole past the upstream seat while the valve is shut",
+  );
+});
+
 it("each segment is judged by its own relief device, though none of them has a name", async () => {
   const document = parse(text);
   const [{ name: _, ...first }] = document.trapped.segments;

@@ -36,6 +36,25 @@ it("boiling nitrogen at one atmosphere: latent heat 199.2 kJ/kg, common practice
   expect(rowOf(answer, "boiling", "latent_heat")?.value).toBeCloseTo(199_200, -2);
 });
 
+it.each([
+  // Common practice, no source: several hundredfold, oxygen 842 (eight hundred and more), nitrogen 680 to 700, methane 600 and more.
+  ["oxygen", 842, 10],
+  ["nitrogen", 682, 15],
+  ["methane", 622, 15],
+] as const)(
+  "boiling %s at one atmosphere becomes some %d times as much gas at 15 degC",
+  (name, times, within) => {
+    const answer = fluidAnswer(fluid(name), { p: bar(1.01325), isSuperheated: false });
+    const found = rowOf(answer, "boiling", "volumes_as_gas")?.value ?? Number.NaN;
+    expect(Math.abs(found - times)).toBeLessThan(within);
+  },
+);
+
+it("water is no gas at ambient conditions", () => {
+  const answer = fluidAnswer(fluid("water"), { p: bar(1.01325), isSuperheated: false });
+  expect(rowOf(answer, "boiling", "volumes_as_gas")).toBeUndefined();
+});
+
 it("a filling at (T, rho) inside the dome says how much of it is vapour", () => {
   const answer = fluidAnswer(fluid("oxygen"), { T: K(90), rho: 500 as Density, isSuperheated: false });
   expect(answer.state).toBe("two-phase");
@@ -59,6 +78,7 @@ it("what is not on file is listed with the reason, and hides nothing else", () =
   expect(bar400.groups.flatMap(({ missing }) => missing.map(({ id }) => id))).toEqual([
     "conductivity",
     "specific_heat",
+    "fracture_toughness",
     "mean_conductivity",
     "mean_specific_heat",
     "heat_content",

@@ -52,8 +52,9 @@ export interface NeededOpening {
 /** Steps of the golden section: the pressure of the throat to 0.3 % of the range. */
 const throatSteps = 12;
 const golden = (Math.sqrt(5) - 1) / 2;
-/** States looked at between closing and warm at a pressure above the critical one. */
-const supercriticalStates = 6;
+/** States looked at between closing and warm at a pressure above the critical one, and steps that close in on the worst. */
+const supercriticalStates = 25;
+const closingSteps = 14;
 /** Shares of vapour looked at [-]. */
 const qualities = [0.02, 0.2, 0.5] as const;
 
@@ -92,13 +93,55 @@ export function equilibriumFlux(fluid: Fluid, from: FluidState, behind: Pressure
  */
 export function neededOpening(venting: Venting): NeededOpening {
   const { fluid, behind } = venting;
-  const asked = statesOnTheWay(venting).map(({ state, of, swelling }): NeededOpening => {
+  const opening = ({ state, of, swelling }: OnTheWay): NeededOpening => {
     const flux = equilibriumFlux(fluid, state, behind);
     const massFlow = swelling * state.rho;
     return { area_m2_W: massFlow / flux, massFlow_kg_J: massFlow, flux, of };
-  });
-  return asked.reduce((worst, one) => (one.area_m2_W > worst.area_m2_W ? one : worst));
+  };
+  const states = statesOnTheWay(venting);
+  const asked = states.map(opening);
+  const worst = asked.reduce((most, one, k) => (one.area_m2_W > (asked[most]?.area_m2_W ?? 0) ? k : most), 0);
+  const found = asked[worst] ?? opening(states[0]);
+  if (venting.pressure < fluid.critical.p) return found;
+  // Above the critical pressure the fluid swells most in a narrow range of temperatures: close in on it.
+  const around = (k: number) => states[Math.min(Math.max(k, 0), states.length - 1)]?.state.T ?? Number.NaN;
+  return closedIn(venting, found, opening, around(worst - 1), around(worst + 1));
 }
+
+/** The worst state between two temperatures, by golden section. */
+function closedIn(
+  { fluid, pressure }: Venting,
+  found: NeededOpening,
+  opening: (way: OnTheWay) => NeededOpening,
+  from: number,
+  to: number,
+): NeededOpening {
+  const at = (T: number) => {
+    const state = stateAtPressureTemperature(fluid, pressure, T as Temperature);
+    return opening({ state, of: supercritical, swelling: swellingOf(fluid, state) });
+  };
+  let [low, high] = [from, to];
+  let [lower, upper] = [high - golden * (high - low), low + golden * (high - low)];
+  let [atLower, atUpper] = [at(lower), at(upper)];
+  let worst = found;
+  for (let step = 0; step < closingSteps && high > low; step++) {
+    for (const one of [atLower, atUpper]) if (one.area_m2_W > worst.area_m2_W) worst = one;
+    if (atLower.area_m2_W > atUpper.area_m2_W) {
+      high = upper;
+      [upper, atUpper] = [lower, atLower];
+      lower = high - golden * (high - low);
+      atLower = at(lower);
+    } else {
+      low = lower;
+      [lower, atLower] = [upper, atUpper];
+      upper = low + golden * (high - low);
+      atUpper = at(upper);
+    }
+  }
+  return worst;
+}
+
+const supercritical = "fluid above its critical pressure";
 
 interface OnTheWay {
   readonly state: FluidState;
@@ -115,7 +158,7 @@ function statesOnTheWay({ fluid, pressure, coldest, warmest }: Venting): readonl
   if (pressure >= fluid.critical.p) {
     const ratio = Math.max(warmest / coldest, 1);
     const rest = Array.from({ length: supercriticalStates - 1 }, (_, j) =>
-      single(coldest * ratio ** ((j + 1) / (supercriticalStates - 1)), "fluid above its critical pressure"),
+      single(coldest * ratio ** ((j + 1) / (supercriticalStates - 1)), supercritical),
     );
     return [single(coldest, "liquid"), ...rest];
   }

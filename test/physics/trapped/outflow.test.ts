@@ -71,6 +71,27 @@ describe("the opening needed", () => {
     expect(neededOpening({ ...venting, warmest: 91 as Temperature }).of).toBe("liquid");
   });
 
+  it("above the critical pressure closes in on where the fluid swells most: no less than any of 200 temperatures, and as just below it", () => {
+    const near = {
+      ...venting,
+      pressure: 52e5 as Pressure,
+      behind: 1.2e5 as Pressure,
+      warmest: 308 as Temperature,
+    };
+    const needed = neededOpening(near);
+    expect(needed.of).toBe("fluid above its critical pressure");
+    for (let j = 0; j < 200; j++) {
+      const T = (91 * (308 / 91) ** ((j + 0.5) / 200)) as Temperature;
+      expect(neededOpening({ ...near, coldest: T, warmest: T }).area_m2_W).toBeLessThan(
+        needed.area_m2_W * 1.003,
+      );
+    }
+    const below = neededOpening({ ...near, pressure: 50.3e5 as Pressure }).area_m2_W;
+    const above = neededOpening({ ...near, pressure: 50.6e5 as Pressure }).area_m2_W;
+    expect(above / below).toBeGreaterThan(0.95);
+    expect(above / below).toBeLessThan(1.05);
+  });
+
   it("a hole's rise goes with the square of heat over area, and is not told where it is no small one", () => {
     const still = { ...venting, behind: 30e5 as Pressure };
     const rise = (q: number, CdA: number) => ventedRise(still, q as Power, CdA) ?? Number.NaN;
