@@ -1,6 +1,5 @@
 /** The cool-down in question 6: when its measure for the first turn is met, what that spends, what happens on the way. */
 import type { CoolDownAnswer } from "../predict/index.js";
-import type { Driver } from "./answer.js";
 import type { Check, CheckDefinition } from "./check.js";
 import type { Context } from "./context.js";
 import { faultsAmong } from "./context.js";
@@ -67,8 +66,8 @@ export function coolDownFinding(context: Context): CoolDownFinding {
     sentence: isKnown(answer, "turn") ? sentence(answer) : "",
     checks: isCooled
       ? [
-          limited(context, answer, drivers, { definition: timeDefinition, figure: "turn", end: "within" }),
-          limited(context, answer, drivers, {
+          limited(context, answer, { definition: timeDefinition, figure: "turn", end: "within" }),
+          limited(context, answer, {
             definition: propellantDefinition,
             figure: "spent",
             end: "largest_propellant",
@@ -107,7 +106,6 @@ function fieldsOf({ prediction }: Context) {
 function limited(
   context: Context,
   answer: CoolDownAnswer,
-  drivers: readonly Driver[],
   {
     definition,
     figure,
@@ -138,7 +136,6 @@ function limited(
             `No flow does it with less than ${figureWords(answer, "least", "mass")}, the vapour leaving as warm as the valve was; by latent heat alone it takes ${figureWords(answer, "latent", "mass")}.`,
           ]
         : []),
-      ...drivers.slice(0, 1).map(({ label, words: how }) => `What moves it most is ${label}: ${how}.`),
     ],
   });
 }

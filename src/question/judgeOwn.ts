@@ -10,6 +10,7 @@ import {
   type UnknownCheck,
   verdictOf,
 } from "./check.js";
+import { moverWords } from "./rankDrivers.js";
 
 /** How such a check is judged. */
 export interface OwnJudging {
@@ -35,9 +36,10 @@ export function judgeOwn(definition: CheckDefinition, judging: OwnJudging): Chec
   const samples = figures.samples[figure] ?? new Float64Array(0);
   const band = spreadOf(figures, figure);
   const probability = band === undefined ? undefined : ownProbability(samples, limit);
+  const mover = band === undefined ? undefined : moverWords(figures, figure);
   return {
     ...named(definition, of),
-    assumptions: [...definition.assumptions, ...assumptions],
+    assumptions: [...definition.assumptions, ...assumptions, ...(mover === undefined ? [] : [mover])],
     unit: judging.unit ?? preferredUnit(value, definition.dimension),
     standing: "judged",
     kind: "known",

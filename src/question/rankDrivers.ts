@@ -38,22 +38,28 @@ export function rankOwnDrivers(
   return ranked(context, { paths, points, samples: count }, (i) => values[i] ?? Number.NaN, of);
 }
 
+/** What moves a figure with a small band of its own most, in words; undefined where chance may have put it first. */
+export function moverWords(
+  { samples, points, paths, count }: OwnFigures,
+  figure: string,
+): string | undefined {
+  const values = samples[figure];
+  if (values === undefined) return undefined;
+  const drawn = { paths, points, samples: count };
+  const first = strongest(drawn, (i) => values[i] ?? Number.NaN).sort((a, b) => b.share - a.share)[0];
+  return first === undefined
+    ? undefined
+    : `What moves it most is ${first.path}: it ${first.rho < 0 ? "falls" : "grows"} with it, ${percentWords(first.share)} of the spread of its ranks.`;
+}
+
 function ranked(
   context: Context,
-  { paths, points, samples }: SamplePoints,
+  drawn: SamplePoints,
   figureAt: (i: number) => number,
   of: string,
 ): readonly Driver[] {
-  const kept = Array.from({ length: samples }, (_, i) => i).filter((i) => !Number.isNaN(figureAt(i)));
-  const figure = kept.map(figureAt);
-  if (new Set(figure).size < 2) return [];
-  const figureRanks = ranks(figure);
-  const least = Math.max(leastShare, chanceShare(kept.length, paths.length));
-  return paths
-    .map((path, j): Driver => {
-      const stood = kept.map((i) => points[i * paths.length + j] ?? Number.NaN);
-      const rho = pearson(stood, figureRanks) ?? 0;
-      const share = rho * rho;
+  return strongest(drawn, figureAt)
+    .map(({ path, rho, share }): Driver => {
       const sense = rho < 0 ? "falls" : "grows";
       return {
         path,
@@ -63,9 +69,31 @@ function ranked(
         share,
       };
     })
-    .filter(({ share }) => share >= least)
     .sort((a, b) => b.share - a.share)
     .slice(0, mostDrivers);
+}
+
+interface Rank {
+  readonly path: string;
+  readonly rho: number;
+  /** rho^2 [-]. */
+  readonly share: number;
+}
+
+/** The inputs that go with a figure by more than chance. */
+function strongest({ paths, points, samples }: SamplePoints, figureAt: (i: number) => number): Rank[] {
+  const kept = Array.from({ length: samples }, (_, i) => i).filter((i) => !Number.isNaN(figureAt(i)));
+  const figure = kept.map(figureAt);
+  if (new Set(figure).size < 2) return [];
+  const figureRanks = ranks(figure);
+  const least = Math.max(leastShare, chanceShare(kept.length, paths.length));
+  return paths
+    .map((path, j): Rank => {
+      const stood = kept.map((i) => points[i * paths.length + j] ?? Number.NaN);
+      const rho = pearson(stood, figureRanks) ?? 0;
+      return { path, rho, share: rho * rho };
+    })
+    .filter(({ share }) => share >= least);
 }
 
 /**

@@ -255,7 +255,7 @@ describe("the words", () => {
     expect(tables.filter(({ title }) => /ool-down|while it cools/.test(title)).length).toBe(3);
     const time = checkNamed(answers, "cool-down-time");
     expect(time.assumptions.join(" ")).toMatch(
-      /What moves it most is .*: the cool-down time (grows|falls) with it/,
+      /What moves it most is \S+: it (grows|falls) with it/,
     );
     const spent = checkNamed(answers, "cool-down-propellant");
     expect(spent.assumptions.join(" ")).toContain("No flow does it with less than");
