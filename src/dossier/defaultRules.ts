@@ -24,6 +24,7 @@ import { driveTemperatures } from "./driveTemperature.js";
 import { type FrictionPair, frictionPair, type Interval } from "./frictionPair.js";
 import { itemAt } from "./path.js";
 import type { Conditions, ValveFile } from "./schema.js";
+import { stemStiffness } from "./stemStiffness.js";
 
 /** A value written as in a valve file: a text, or a mapping of texts. */
 type Raw = string | { readonly [key: string]: string };
@@ -55,6 +56,7 @@ export const defaultRules: readonly DefaultRule[] = [
   seatFriction,
   preloadInTheCold,
   driveInTheCold,
+  stemTwist,
   bearingFriction,
   followedBreakaway,
   dwellGrowth,
@@ -182,6 +184,28 @@ function driveInTheCold(
       references: ["nist-cryogenics-2010, conductivity", "churchill-chu-1975-plate, eq. 9"],
     });
   });
+}
+
+/** A field of a section that has a fault leaves it underived, as one that is missing does. */
+function stemTwist(
+  file: ValveFile,
+  conditions: Conditions,
+  isFaulty: (path: string) => boolean,
+): readonly Proposal[] {
+  const derived = stemStiffness(file, conditions, isFaulty);
+  if (derived === undefined || isFaulty("valve.stem.material")) return [];
+  const text = (stiffness: number) => `${stiffness.toPrecision(4)} N m/rad`;
+  return [
+    value(
+      "valve.stem.stiffness",
+      { nominal: text(derived.nominal), low: text(derived.low), high: text(derived.high) },
+      {
+        reason:
+          "Derived from valve.stem.sections: the twist of each over its length, one after the other (docs/theory/strength.md). What its joints yield comes on top and is not in it.",
+        references: ["roark-2002, table 10.1"],
+      },
+    ),
+  ];
 }
 
 function bearingFriction(

@@ -1,5 +1,5 @@
 /** Fields about the strength of what carries torque: sections and joints of the stem, factors, life, flaw. */
-import { surfaces } from "../physics/strength/index.js";
+import { shapeNames, surfaces } from "../physics/strength/index.js";
 import type { Bounds } from "../quantity/index.js";
 import { choice, list, quantity, section, text } from "./field.js";
 import { strengthRuleIds } from "./strengthRule.js";
@@ -40,10 +40,7 @@ export const torquePathFields = {
   sections: list(
     {
       name: text("Which section it is.", "tongue"),
-      shape: choice(
-        ["round", "tube", "square", "rectangle", "one flat", "two flats", "keyed", "splined"],
-        "Its shape; a tongue is a `rectangle`, a double D has `two flats`.",
-      ),
+      shape: choice(shapeNames, "Its shape; a tongue is a `rectangle`, a double D has `two flats`."),
       diameter: quantity(
         "length",
         positive,

@@ -83,8 +83,15 @@ export class PathGatherer {
     return found;
   }
 
+  /** The material of a part, or where its own field is left out that of the stem. */
+  ownOrStem(matters: readonly string[], path: string, name: string | undefined): Solid | undefined {
+    if (name !== undefined || isFaulty(this.dossier, path)) return this.solid(matters, path, name);
+    const stem = this.stemMaterial();
+    return this.solid(matters, stem.path, stem.name);
+  }
+
   /** The material of the stem, by its own field or that of the extension. */
-  stemMaterial(): { readonly path: string; readonly name: string | undefined } {
+  private stemMaterial(): { readonly path: string; readonly name: string | undefined } {
     const { stem, cold } = this.dossier.valve.valve ?? {};
     const path = "valve.stem.material";
     if (stem?.material !== undefined || isFaulty(this.dossier, path)) return { path, name: stem?.material };

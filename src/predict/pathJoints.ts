@@ -120,18 +120,16 @@ export function gatherJoint(
   const sizes = of.map((size) => [size, collected.need(both, `${path}.${size}`, fields[size])] as const);
   const resistanceAt = (values: PathValues) =>
     resistance({ ...unsized, ...Object.fromEntries(sizes.map(([size, at]) => [size, at(values)])) });
-  const stem = collected.stemMaterial();
   const part = (
     field: "shaft_material" | "hub_material" | "material",
     certificate: "shaft_yield" | "hub_yield" | "yield_strength",
     matters: readonly string[],
   ) => {
-    const isStem = field === "shaft_material" && fields[field] === undefined;
-    const material = collected.solid(
-      matters,
-      isStem ? stem.path : `${path}.${field}`,
-      isStem ? stem.name : fields[field],
-    );
+    const at = `${path}.${field}`;
+    const material =
+      field === "shaft_material"
+        ? collected.ownOrStem(matters, at, fields[field])
+        : collected.solid(matters, at, fields[field]);
     const strength = collected.strength(matters, material, "yield_strength", {
       path: `${path}.${certificate}`,
       declared: fields[certificate],

@@ -6,22 +6,16 @@ import {
   goodmanFactor,
   holeConcentration,
   holedShare,
-  keyedSection,
   keywayConcentration,
   leastDuctile,
-  oneFlatSection,
-  rectangleSection,
   roundSection,
+  sectionShape,
   shoulderConcentration,
   sizeFactor,
   splineConcentration,
-  squareSection,
   stressIntensity,
   surfaceFactor,
   swing,
-  type TorsionSection,
-  tubeSection,
-  twoFlatsSection,
   ultimateInTorsion,
 } from "../physics/strength/index.js";
 import type { Length, Stress, Temperature } from "../quantity/index.js";
@@ -75,11 +69,7 @@ export function gatherSection(
   const all = [id, fatigueId(j), crackId(j)];
   const shape = gatherShape(collected, fields, path, all);
   const temperature = collected.temperature(all, path, fields);
-  const stem = collected.stemMaterial();
-  const material =
-    fields.material === undefined
-      ? collected.solid(all, stem.path, stem.name)
-      : collected.solid(all, `${path}.material`, fields.material);
+  const material = collected.ownOrStem(all, `${path}.material`, fields.material);
   const certificate = (field: "yield_strength" | "ultimate_strength" | "fracture_toughness") => ({
     path: `${path}.${field}`,
     declared: fields[field],
@@ -162,57 +152,6 @@ interface Shape {
 
 const nothing: OfValues = () => Number.NaN;
 
-type Dimension =
-  | "diameter"
-  | "inner_diameter"
-  | "width"
-  | "thickness"
-  | "flat_depth"
-  | "keyway_width"
-  | "keyway_depth";
-
-/** What each shape is made of, and its torsion. */
-const shapes: Readonly<
-  Record<
-    NonNullable<SectionFields["shape"]>,
-    {
-      readonly of: readonly Dimension[];
-      readonly section: (...of: Length[]) => TorsionSection;
-      readonly across: (...of: number[]) => number;
-    }
-  >
-> = {
-  round: { of: ["diameter"], section: (d = no) => roundSection(d), across: (d = no) => d },
-  tube: {
-    of: ["diameter", "inner_diameter"],
-    section: (D = no, d = no) => tubeSection(D, d),
-    across: (D = no) => D,
-  },
-  square: { of: ["width"], section: (a = no) => squareSection(a), across: (a = no) => a * Math.SQRT2 },
-  rectangle: {
-    of: ["width", "thickness"],
-    section: (b = no, a = no) => rectangleSection(b, a),
-    across: (b = no, a = no) => Math.hypot(a, b),
-  },
-  "one flat": {
-    of: ["diameter", "flat_depth"],
-    section: (d = no, h = no) => oneFlatSection(d, h),
-    across: (d = no) => d,
-  },
-  "two flats": {
-    of: ["diameter", "flat_depth"],
-    section: (d = no, h = no) => twoFlatsSection(d, h),
-    across: (d = no) => d,
-  },
-  keyed: {
-    of: ["diameter", "keyway_width", "keyway_depth"],
-    section: (d = no, w = no, h = no) => keyedSection(d, w, h),
-    across: (d = no) => d,
-  },
-  splined: { of: ["diameter"], section: (d = no) => roundSection(d), across: (d = no) => d },
-};
-const no = Number.NaN as Length;
-
 function gatherShape(
   collected: PathGatherer,
   fields: SectionFields,
@@ -223,7 +162,7 @@ function gatherShape(
     collected.lack(matters, `${path}.shape`);
     return { plain: nothing, notched: nothing, across: nothing };
   }
-  const { of, section, across } = shapes[fields.shape];
+  const { of, section, across } = sectionShape(fields.shape);
   const sizes = of.map((name) => collected.need(matters, `${path}.${name}`, fields[name]));
   const at = (values: PathValues) => sizes.map((size) => size(values) as Length);
   const plain: OfValues = (values) => section(...at(values)).resistance;

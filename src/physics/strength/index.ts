@@ -30,6 +30,7 @@ export {
   tongueJoint,
   twoFlatsJoint,
 } from "./joints.js";
+export { type SectionSize, type ShapeName, sectionShape, shapeNames } from "./shapes.js";
 export {
   keyedSection,
   oneFlatSection,

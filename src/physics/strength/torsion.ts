@@ -6,8 +6,7 @@
  * with W the resistance [m3] and K the torsion constant [m4] of the section, elastic and far from its
  * ends. A notch is counted apart (concentration.ts).
  *
- * To add a shape: its function here, its line in the list of shapes of the valve file
- * (dossier/strengthFields.ts) and in predict/strength.ts, and a published value in its test.
+ * To add a shape: its function here, its row in shapes.ts, and a published value in its test.
  */
 import type { AngularStiffness, Length, Stress, Torque } from "../../quantity/index.js";
 
