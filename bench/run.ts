@@ -9,6 +9,7 @@ import { arch, cpus, platform, release, totalmem } from "node:os";
 import { band } from "./band.js";
 import { type Bench, judge, type Row } from "./bench.js";
 import { checkCommand, wholeDemo } from "./commands.js";
+import { compliantOpening, compliantSlipping, compliantTime } from "./compliant.js";
 import { equationOfState, fluidTables } from "./fluids.js";
 import { databaseAlone, importOfLog } from "./import.js";
 import { opening } from "./opening.js";
@@ -19,6 +20,9 @@ import { rk4 } from "./rk4.js";
 const benches: readonly Bench[] = [
   rk4,
   opening,
+  compliantOpening,
+  compliantTime,
+  compliantSlipping,
   equationOfState,
   fluidTables,
   band,

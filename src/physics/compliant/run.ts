@@ -54,6 +54,8 @@ export interface ChainOrder {
   readonly tolerance?: number;
   /** Steps after which it is given up, as one that hunts without end. */
   readonly mostSteps?: number;
+  /** Ends with the first touch of the end stop. */
+  readonly endsAtStop?: boolean;
   /** Goes on to the horizon instead of ending with the first wind-up at the stop. */
   readonly isWhole?: boolean;
   /** Angle whose state is kept on the way, for `from` of another run [rad]. */
@@ -306,6 +308,7 @@ class Run {
   /** Whether nothing more is to come: the first wind-up is over, or all rests and the current is steady. */
   private isOver(): boolean {
     if (this.count >= (this.order.mostSteps ?? defaultSteps)) return true;
+    if (this.order.endsAtStop === true && !Number.isNaN(this.arrival)) return true;
     if (this.order.isWhole === true) return false;
     if (this.t >= this.settledAt || this.hasSlipped || this.isWoundUp()) return true;
     return this.isStalled() && !this.driver.isDead;
