@@ -11,7 +11,7 @@ import { type DetectedEvent, type EventMove, openingTimes, strokeWindows } from 
 import type { RoleId } from "../log/index.js";
 import type { ChannelLog } from "../run/channels.js";
 import { strokeChannels } from "../run/channels.js";
-import { measureStroke, type StrokeChannels, type StrokeMeasurement } from "../run/measure.js";
+import { cutChannels, measureStroke, type StrokeMeasurement } from "../run/measure.js";
 import { driveModel } from "./drive.js";
 import { flowCoefficient } from "./flowCoefficient.js";
 import { type FrictionSplit, frictionSplit } from "./friction.js";
@@ -153,31 +153,11 @@ export function measuredStrokes({
     to_s,
     measurement: measureStroke(
       runId,
-      cut(channels, from_s, to_s),
+      cutChannels(channels, from_s, to_s),
       travel,
       moves.filter(({ time_s }) => time_s >= from_s && time_s <= to_s),
     ),
   }));
-}
-
-function cut(channels: StrokeChannels, from_s: number, to_s: number): StrokeChannels {
-  const { time_s } = channels;
-  let a = 0;
-  while (a < time_s.length && (time_s[a] ?? 0) < from_s) a++;
-  let b = time_s.length;
-  while (b > a && (time_s[b - 1] ?? 0) > to_s) b--;
-  if (a === 0 && b === time_s.length) return channels;
-  const part = (values: Float64Array | undefined) => values?.subarray(a, b);
-  return {
-    ...channels,
-    time_s: time_s.subarray(a, b),
-    angle_rad: channels.angle_rad.subarray(a, b),
-    command: part(channels.command),
-    current_A: part(channels.current_A),
-    supplyVoltage_V: part(channels.supplyVoltage_V),
-    flow: part(channels.flow),
-    ...(channels.torque === undefined ? {} : { torque: channels.torque.subarray(a, b) }),
-  };
 }
 
 function timesOf({ events }: StrokeMeasurement): readonly ReducedQuantity[] {

@@ -14,6 +14,7 @@ import {
   type EventMove,
   moveEvent,
   openingTimes,
+  strokeWindows,
 } from "../event/index.js";
 import {
   type LoggedChannel,
@@ -56,7 +57,8 @@ export interface StrokeMeasurement {
 const openEnd = 0.5;
 
 /**
- * Measures one stroke.
+ * Measures one stroke; of a log with several strokes, of which the rest ahead of the command is too small a
+ * part to be told from the others, the first one.
  * @param travel declared travel of the valve [rad];  @param moves corrections by hand, in order
  */
 export function measureStroke(
@@ -64,6 +66,32 @@ export function measureStroke(
   channels: StrokeChannels,
   travel: Angle,
   moves: readonly EventMove[] = [],
+): StrokeMeasurement {
+  const whole = measuredIn(runId, channels, travel, moves);
+  if (showsCommand(whole) || channels.command === undefined) return whole;
+  const windows = strokeWindows(channels.time_s, channels.angle_rad);
+  const [first] = windows;
+  if (first === undefined || windows.length < 2) return whole;
+  const { from_s, to_s } = first;
+  const own = moves.filter(({ time_s }) => time_s >= from_s && time_s <= to_s);
+  const measured = measuredIn(runId, cutChannels(channels, from_s, to_s), travel, own);
+  if (!showsCommand(measured)) return whole;
+  const notice: Notice = {
+    code: "log-strokes",
+    text: `the log holds ${windows.length} strokes: events and times are those of the first, up to ${Number(to_s.toPrecision(6))} s. coldturn reduce and coldturn series read each of them`,
+  };
+  return { ...measured, notices: [notice, ...measured.notices] };
+}
+
+function showsCommand({ events }: StrokeMeasurement): boolean {
+  return events.some(({ id, found }) => id === "command" && found);
+}
+
+function measuredIn(
+  runId: string,
+  channels: StrokeChannels,
+  travel: Angle,
+  moves: readonly EventMove[],
 ): StrokeMeasurement {
   const detection = detectEvents(
     {
@@ -116,6 +144,30 @@ export function measureStroke(
           arrived: end?.found === true ? true : detection.endsAtRest ? false : undefined,
         });
   return { detection, events, sense, times, timesNotKnown, stroke, notices };
+}
+
+/** The channels between two instants. */
+export function cutChannels(channels: StrokeChannels, from_s: number, to_s: number): StrokeChannels {
+  const { time_s } = channels;
+  let a = 0;
+  while (a < time_s.length && (time_s[a] ?? 0) < from_s) a++;
+  let b = time_s.length;
+  while (b > a && (time_s[b - 1] ?? 0) > to_s) b--;
+  if (a === 0 && b === time_s.length) return channels;
+  const part = (values: Float64Array | undefined) => values?.subarray(a, b);
+  return {
+    ...channels,
+    time_s: time_s.subarray(a, b),
+    angle_rad: channels.angle_rad.subarray(a, b),
+    command: part(channels.command),
+    current_A: part(channels.current_A),
+    supplyVoltage_V: part(channels.supplyVoltage_V),
+    flow: part(channels.flow),
+    ...(channels.torque === undefined ? {} : { torque: channels.torque.subarray(a, b) }),
+    ...(channels.pressureDrop_Pa === undefined
+      ? {}
+      : { pressureDrop_Pa: channels.pressureDrop_Pa.subarray(a, b) }),
+  };
 }
 
 /** What is said of a sensor that counts within one turn. */
