@@ -28,6 +28,7 @@ const ventedDown = having(whole, { "valve.cavity.vent.side": "downstream" });
 const lagged = having(whole, {
   "valve.cold.extension.insulation": { thickness: "20 mm", conductivity: "0.03 W/(m K)" },
 });
+const worn = having(whole, { "valve.strength.life_cycles": "20000" });
 const warmMotor = having(base, { "duty.motor_temperature": "60 degC" });
 /** The stream drives the gears back as the valve closes. */
 const pushed = having(base, {
@@ -193,6 +194,26 @@ const fields: readonly (readonly [
   ["trapped.segments[0].fill", "2", "1", "0.7", whole],
   ["trapped.segments[0].pressure", "1 kg", "28 bar(a)", "10 bar(a)", whole],
   ["trapped.segments[0].wall_stiffness", "1 kg", "20 GPa", "100 GPa", whole],
+  ["valve.strength.standard", "nasa", "nasa-std-5001b", "ecss-e-st-32-10c", whole],
+  ["valve.strength.verified_by", "tests", "analysis", "test", whole],
+  ["valve.strength.yield_factor", "0.5", "1.5", "3", whole],
+  ["valve.strength.ultimate_factor", "0.5", "1.5", "3", whole],
+  ["valve.strength.life_factor", "0.5", "1", "50", worn],
+  ["valve.strength.static_concentration", "never", "counted", "ductile not counted", whole],
+  ["valve.strength.endurance_ratio", "5", "0.35", "0.6", worn],
+  ["valve.strength.flaw.length", "1 s", "1 mm", "6 mm", whole],
+  ["valve.strength.least_lateral_expansion", "1 s", "0.3 mm", "1 mm", whole],
+  ["valve.stem.material", "a2866", "a286", "monel-k500", whole],
+  ["valve.stem.sections[0].material", "a2866", "a286", "monel-k500", whole],
+  ["valve.stem.sections[0].concentration", "0.5", "1.2", "1.6", whole],
+  ["valve.stem.sections[1].concentration", "0.5", "1.2", "1.6", whole],
+  ["valve.stem.sections[2].at", "95 s", "10 mm", "95 mm", whole],
+  ["valve.stem.sections[2].temperature", "95 s", "90 K", "290 K", whole],
+  ["valve.stem.sections[0].yield_strength", "1 kg", "700 MPa", "400 MPa", whole],
+  ["valve.stem.sections[0].ultimate_strength", "1 kg", "1100 MPa", "700 MPa", whole],
+  ["valve.stem.sections[0].fracture_toughness", "1 MPa", "100 MPa√m", "50 MPa√m", whole],
+  ["valve.stem.joints[0].shaft_material", "a2866", "copper-ofhc", "brass", whole],
+  ["valve.stem.joints[0].hub_yield", "1 kg", "300 MPa", "200 MPa", whole],
   ["oxygen.ignition_margin", "100 J", "100 K", "10 K", ignitable],
   ["oxygen.compression.final_pressure", "28 kg", "28 bar(a)", "60 bar(a)", ignitable],
   ["oxygen.parts[2].autoignition_temperature", "430 J", "430 degC", "900 degC", ignitable],
