@@ -2,7 +2,9 @@
 export { shearDecay, unsteadyCoefficient } from "./friction.js";
 export {
   areaOf,
+  asOnePipe,
   type Fitting,
+  gridWith,
   impedance,
   type LineGrid,
   type LineLiquid,
@@ -22,7 +24,7 @@ export {
   type GasAhead,
   nozzleFlow,
 } from "./priming.js";
-export { type LineHistory, type LineOrder, type LineRun, runLine, type ValveLaw } from "./run.js";
+export { type LineHistory, type LineOrder, type LineRun, LineWaves, runLine, type ValveLaw } from "./run.js";
 export type { CavityModel } from "./sections.js";
 export { type SteadyLine, steadyLine } from "./steady.js";
 export { sweep } from "./sweep.js";

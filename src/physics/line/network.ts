@@ -112,9 +112,8 @@ const tries = 60;
 const enough = 0.01;
 
 /**
- * A grid with about as many reaches as asked for. A pipe's travel time is rounded to whole steps with its
- * wave speed and bore kept, so that every rise of pressure is that of the pipe, and its length is off by
- * the rounding.
+ * A grid with about as many reaches as asked for. A pipe's travel time is rounded to whole steps, and its wave speed with
+ * it: its inertia, L/A, and its friction stay what they are, and a rise of a very fast closing is off by the rounding.
  * @param reaches  wanted in all pipes together; each has at least one
  * Refuses         a pipe without length, bore or wave speed
  * Source          the choice of one step for several pipes: [wylie-streeter-1993, ch. 3]
@@ -132,7 +131,7 @@ export function lineGrid(pipes: readonly LinePipe[], reaches: number): LineGrid 
         "Give it as zero or a positive number.",
       );
   }
-  const times = pipes.map(({ length, waveSpeed }) => length / waveSpeed);
+  const times = travelTimes(pipes);
   const whole = times.reduce((sum, time) => sum + time, 0);
   const wanted = Math.max(reaches, pipes.length);
   let best: LineGrid | undefined;
@@ -145,4 +144,46 @@ export function lineGrid(pipes: readonly LinePipe[], reaches: number): LineGrid 
   }
   if (best === undefined) throw new Error("a line without pipes");
   return best;
+}
+
+/**
+ * The grid of pipes whose reaches are known already, as of another sample of the same line.
+ * Refuses nothing; the step is that of the whole line
+ */
+export function gridWith(pipes: readonly LinePipe[], reaches: readonly number[]): LineGrid {
+  const times = travelTimes(pipes);
+  const step = times.reduce((sum, time) => sum + time, 0) / reaches.reduce((sum, n) => sum + n, 0);
+  const worst = Math.max(...times.map((time, i) => Math.abs(((reaches[i] ?? 1) * step) / time - 1)));
+  return { step: step as Time, reaches, worst };
+}
+
+function travelTimes(pipes: readonly LinePipe[]): readonly number[] {
+  return pipes.map(({ length, waveSpeed }) => length / waveSpeed);
+}
+
+/**
+ * Pipes one behind the other as one pipe of their length, travel time, inertance and loss: for motions that are slow
+ * against their waves.
+ *
+ *   L = sum L_i,  a = L / sum(L_i/a_i),  A = L / sum(L_i/A_i),  R = sum R_i
+ */
+export function asOnePipe(
+  pipes: readonly LinePipe[],
+  rho: Density,
+  ends: { readonly from: number; readonly to: number },
+): LinePipe {
+  const length = pipes.reduce((sum, pipe) => sum + pipe.length, 0);
+  const time = travelTimes(pipes).reduce((sum, own) => sum + own, 0);
+  const inertance = pipes.reduce((sum, pipe) => sum + pipe.length / areaOf(pipe.bore), 0);
+  const R = pipes.reduce((sum, pipe) => sum + pipeResistance(pipe, rho), 0);
+  const area = length / inertance;
+  const bore = Math.sqrt((4 * area) / Math.PI) as Length;
+  return {
+    ...ends,
+    length: length as Length,
+    bore,
+    waveSpeed: (length / time) as Speed,
+    frictionFactor: (R * 2 * bore * rho * area * area) / length,
+    unsteady: 0,
+  };
 }

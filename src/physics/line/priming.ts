@@ -76,10 +76,10 @@ export interface Filled {
 }
 
 /** Share of the volume at which the front counts as arrived [-]. */
-const arrived = 1e-3;
+const arrived = 2e-3;
 /** Step as a share of what is left to fill at the present flow, and its bounds [s]. */
-const stepShare = 0.02;
-const longestStep = 1e-3;
+const stepShare = 0.05;
+const longestStep = 2e-3;
 const shortestStep = 1e-8;
 const mostSteps = 50_000;
 

@@ -11,7 +11,15 @@
  * Source  [wylie-streeter-1993, ch. 3]; choked valve [iec60534-2-1]; cavities at the valve as discrete ones of vapour
  */
 import { refuse } from "../../fault/index.js";
-import { areaOf, impedance, type LineGrid, type LineNetwork, pipeResistance } from "./network.js";
+import {
+  areaOf,
+  impedance,
+  type LineGrid,
+  type LineLoss,
+  type LineNetwork,
+  type LinePipe,
+  pipeResistance,
+} from "./network.js";
 import {
   type CavityModel,
   gasPressure,
@@ -35,9 +43,10 @@ export interface ValveLaw {
 export interface LineOrder {
   /** As many steps as its columns have, less one. */
   readonly valve: ValveLaw;
-  readonly cavities: CavityModel;
   /** Whether histories are kept, of every junction. */
   readonly records: boolean;
+  /** The steady state of the first opening, where it is known already. */
+  readonly steady?: SteadyLine;
 }
 
 /** Pressure and flow against time, one entry for each step and one for the start. */
@@ -67,19 +76,16 @@ export interface LineRun {
 }
 
 /**
- * Follows a line from its steady state.
+ * Follows a line from its steady state, once; `LineWaves` follows one line through many motions.
  * @param grid  of `lineGrid`
  * Refuses      a motion without steps
  */
-export function runLine(network: LineNetwork, grid: LineGrid, order: LineOrder): LineRun {
-  if (order.valve.coefficient.length < 2)
-    refuse(
-      "impossible-value",
-      "a motion of the valve without steps",
-      "Waves are followed in time.",
-      "Give two instants or more.",
-    );
-  return new Line(network, grid, order).run();
+export function runLine(
+  network: LineNetwork,
+  grid: LineGrid,
+  { cavities, ...order }: LineOrder & { readonly cavities: CavityModel },
+): LineRun {
+  return new LineWaves(network, grid, cavities).follow(order);
 }
 
 /** A loss of less than this is none [Pa/(kg/s)^2]. */
@@ -89,7 +95,8 @@ const leastResistance = 1;
 const cushionSteps = 20;
 const cushionTolerance = 1e-3;
 
-class Line {
+/** A line on its grid, to be followed through any number of motions, each from a steady state. */
+export class LineWaves {
   private readonly sections: Sections;
   private readonly pipes: readonly PipeStep[];
   /** Whether a pipe is followed in full. */
@@ -109,36 +116,40 @@ class Line {
   private readonly high: Float64Array;
   private readonly low: Float64Array;
   private readonly cushion: Float64Array;
+  private readonly cushionVolume: Float64Array;
   private readonly cushionFlow: Float64Array;
   private readonly cushionStart: Float64Array;
   private readonly fittingFlow: Float64Array;
-  private readonly steady: SteadyLine;
-  private readonly history: LineHistory | undefined;
+  private steady: SteadyLine;
+  private order: LineOrder;
+  /** Of each junction, and the loss at it. */
+  private readonly kinds: Uint8Array;
+  private readonly outside: Float64Array;
+  private readonly resistance: Float64Array;
+  private readonly exponent: Float64Array;
+  private history: LineHistory | undefined;
   private readonly share: number;
   private readonly pv: number;
-  private valveFlow: number;
+  private valveFlow = 0;
   private largest = 0;
 
   constructor(
     private readonly network: LineNetwork,
     private readonly grid: LineGrid,
-    private readonly order: LineOrder,
+    cavities: CavityModel,
   ) {
     const { pipes, fittings, liquid } = network;
-    const { valve, cavities, records } = order;
     const rho = liquid.density;
     this.share = grid.step / rho;
     this.pv = liquid.vapourPressure;
-    this.steady = steadyLine(network, valve.coefficient[0] ?? 0, valve.recovery[0] ?? 1);
-    this.valveFlow = this.steady.valveFlow;
     let first = 0;
     this.pipes = pipes.map((pipe, i): PipeStep => {
       const N = grid.reaches[i] ?? 1;
       const at = first;
       first += N + 1;
-      const B = impedance(pipe);
-      // The length followed is that of whole reaches; its friction is that of the pipe.
-      const volume = areaOf(pipe.bore) * pipe.waveSpeed * grid.step;
+      // Of the wave speed that fits whole reaches: inertia and friction of the pipe stay what they are.
+      const B = impedance({ ...pipe, waveSpeed: (pipe.length / (N * grid.step)) as LinePipe["waveSpeed"] });
+      const volume = (areaOf(pipe.bore) * pipe.length) / N;
       return {
         first: at,
         last: at + N,
@@ -172,29 +183,56 @@ class Line {
       list.reduce((sum, { i }) => sum + pipeAt(i).gas / 2, 0),
     );
     this.arriving = new Float64Array(n);
-    this.pressure = Float64Array.from(this.steady.pressure);
+    this.pressure = new Float64Array(n);
     this.vapour = new Float64Array(n);
-    this.high = Float64Array.from(this.pressure);
-    this.low = Float64Array.from(this.pressure);
+    this.high = new Float64Array(n);
+    this.low = new Float64Array(n);
     this.cushion = Float64Array.from(fittings, (fitting) =>
       fitting.kind === "accumulator" ? fitting.gasVolume : 0,
     );
+    this.cushionVolume = Float64Array.from(this.cushion);
     this.cushionFlow = new Float64Array(n);
-    this.cushionStart = Float64Array.from(this.pressure);
+    this.cushionStart = new Float64Array(n);
     this.fittingFlow = new Float64Array(n);
-    const steps = valve.coefficient.length;
-    this.history = records
-      ? {
-          pressure: fittings.map(() => new Float64Array(steps)),
-          valveFlow: new Float64Array(steps),
-          fittingFlow: fittings.map(() => new Float64Array(steps)),
-        }
-      : undefined;
-    this.start();
+    const joined = new Set([...network.losses, network.valve].flatMap(({ from, to }) => [from, to]));
+    this.kinds = Uint8Array.from(fittings, (fitting, j) =>
+      fitting.kind === "none" ? (joined.has(j) ? kind.joined : kind.plain) : kind[fitting.kind],
+    );
+    this.outside = Float64Array.from(fittings, (fitting) =>
+      fitting.kind === "pressure" ? fitting.pressure : Number.NaN,
+    );
+    this.resistance = Float64Array.from(fittings, (fitting) =>
+      fitting.kind === "none" ? 0 : fitting.resistance,
+    );
+    this.exponent = Float64Array.from(fittings, (fitting) =>
+      fitting.kind === "accumulator" ? fitting.exponent : 1,
+    );
+    this.steady = { flow: new Float64Array(pipes.length), pressure: this.pressure, valveFlow: 0 };
+    this.order = {
+      valve: { coefficient: new Float64Array(0), recovery: new Float64Array(0) },
+      records: false,
+    };
   }
 
   /** Waves of the steady state. */
-  private start(): void {
+  private start(order: LineOrder): void {
+    const { valve, records } = order;
+    this.order = order;
+    this.steady = order.steady ?? steadyLine(this.network, valve.coefficient[0] ?? 0, valve.recovery[0] ?? 1);
+    this.valveFlow = this.steady.valveFlow;
+    this.largest = 0;
+    for (const column of [this.pressure, this.high, this.low, this.cushionStart])
+      column.set(this.steady.pressure);
+    this.cushion.set(this.cushionVolume);
+    for (const column of [this.vapour, this.cushionFlow]) column.fill(0);
+    this.pipes.forEach(({ unsteady, gas }, i) => {
+      this.inFull[i] = unsteady !== 0 || gas > 0 ? 1 : 0;
+    });
+    const steps = valve.coefficient.length;
+    const columns = () => this.network.fittings.map(() => new Float64Array(steps));
+    this.history = records
+      ? { pressure: columns(), valveFlow: new Float64Array(steps), fittingFlow: columns() }
+      : undefined;
     const { F, G, p, high, low, cavity, to, from, toBefore, fromBefore } = this.sections;
     const { flow, pressure } = this.steady;
     this.network.pipes.forEach(({ from: start }, i) => {
@@ -217,7 +255,7 @@ class Line {
     });
     this.network.fittings.forEach((fitting, j) => {
       const gas = this.junctionGas[j] ?? 0;
-      if (fitting.kind === "none" && gas > 0 && this.isPlain(j))
+      if (gas > 0 && this.kinds[j] === kind.plain)
         this.vapour[j] = gas / Math.max((this.pressure[j] ?? 0) - this.pv, leastGas);
       // At the steady state what flows into a fitting is what the pipes bring.
       let into = 0;
@@ -231,7 +269,19 @@ class Line {
     this.record(0);
   }
 
-  run(): LineRun {
+  /**
+   * Follows the line through a motion of the valve.
+   * Refuses  a motion without steps
+   */
+  follow(order: LineOrder): LineRun {
+    if (order.valve.coefficient.length < 2)
+      refuse(
+        "impossible-value",
+        "a motion of the valve without steps",
+        "Waves are followed in time.",
+        "Give two instants or more.",
+      );
+    this.start(order);
     const steps = this.order.valve.coefficient.length - 1;
     const { sections } = this;
     const before = this.mass();
@@ -252,8 +302,8 @@ class Line {
       steady: this.steady,
       high: cut(sections.high),
       low: cut(sections.low),
-      junctionHigh: this.high,
-      junctionLow: this.low,
+      junctionHigh: this.high.slice(),
+      junctionLow: this.low.slice(),
       cavity: this.largest,
       history: this.history,
       stored: this.mass() - before,
@@ -265,9 +315,9 @@ class Line {
     const { F, G, p, cavity } = this.sections;
     const rho = this.network.liquid.density;
     let mass = 0;
-    this.network.pipes.forEach(({ bore, waveSpeed }, i) => {
-      const { first, last } = this.pipes[i] as PipeStep;
-      const perPressure = (areaOf(bore) * this.grid.step) / waveSpeed;
+    this.network.pipes.forEach((_, i) => {
+      const { first, last, B } = this.pipes[i] as PipeStep;
+      const perPressure = this.grid.step / B;
       for (let s = first; s <= last; s++) {
         const half = s === first || s === last ? 0.5 : 1;
         const at = this.inFull[i] === 1 ? (p[s] as number) : 0.5 * ((F[s] as number) + (G[s] as number));
@@ -329,26 +379,22 @@ class Line {
   }
 
   private stepJunctions(n: number): void {
-    const { fittings, losses, valve, liquid } = this.network;
+    const { losses, valve, liquid } = this.network;
     const { coefficient, recovery } = this.order.valve;
-    for (let j = 0; j < fittings.length; j++) {
-      const fitting = fittings[j];
-      if (fitting === undefined) continue;
-      if (fitting.kind === "pressure") this.toPressure(j, fitting.pressure, fitting.resistance);
-      else if (fitting.kind === "accumulator") this.toCushion(j, fitting.exponent, fitting.resistance);
-      else if (this.isPlain(j)) this.plain(j);
+    const { kinds } = this;
+    for (let j = 0; j < kinds.length; j++) {
+      if (kinds[j] === kind.plain) this.plain(j);
+      else if (kinds[j] === kind.pressure) this.toPressure(j);
+      else if (kinds[j] === kind.accumulator) this.toCushion(j);
     }
-    for (const { from, to, resistance } of losses)
+    for (let l = 0; l < losses.length; l++) {
+      const { from, to, resistance } = losses[l] as LineLoss;
       this.between(from, to, 1 / Math.max(resistance, leastResistance), Number.POSITIVE_INFINITY, 0);
+    }
     const C = coefficient[n] as number;
     const FL = recovery[n] as number;
     const g = liquid.density * C * C;
     this.valveFlow = this.between(valve.from, valve.to, g, g * FL * FL, liquid.chokingPressure);
-  }
-
-  private isPlain(j: number): boolean {
-    const { losses, valve } = this.network;
-    return valve.from !== j && valve.to !== j && losses.every(({ from, to }) => from !== j && to !== j);
   }
 
   /** Junction of pipes alone, or a dead end. */
@@ -379,16 +425,14 @@ class Line {
     return volume > 0 ? pv : full;
   }
 
-  private toPressure(j: number, outside: number, R: number): void {
+  private toPressure(j: number): void {
     const B = 1 / (this.Y[j] as number);
     const C = (this.arriving[j] as number) * B;
-    const flow = (to: number, b: number) =>
-      R < leastResistance && b > 0
-        ? (to - outside) / b
-        : flowThrough(to - outside, b, 1 / Math.max(R, leastResistance));
-    let W = flow(C, B);
+    const outside = this.outside[j] as number;
+    const R = this.resistance[j] as number;
+    let W = flowTo(C - outside, B, R);
     if ((this.vapour[j] as number) > 0 || C - B * W < this.pv) {
-      const held = flow(this.pv, 0);
+      const held = flowTo(this.pv - outside, 0, R);
       this.pressure[j] = this.withCavity(j, C - B * W, held);
       if ((this.vapour[j] as number) > 0) W = held;
     } else this.pressure[j] = C - B * W;
@@ -396,10 +440,12 @@ class Line {
   }
 
   /** Gas cushion: C - B W - R W|W| = p0 (V0/(V - W dt/rho))^n by Newton's method. */
-  private toCushion(j: number, exponent: number, R: number): void {
+  private toCushion(j: number): void {
     const B = 1 / (this.Y[j] as number);
     const C = (this.arriving[j] as number) * B;
-    const V0 = (this.network.fittings[j] as { gasVolume: number }).gasVolume;
+    const exponent = this.exponent[j] as number;
+    const R = this.resistance[j] as number;
+    const V0 = this.cushionVolume[j] as number;
     const p0 = this.cushionStart[j] as number;
     const before = this.cushion[j] as number;
     let W = this.cushionFlow[j] as number;
@@ -468,6 +514,16 @@ const mostHolds = 3;
 /** A gas section stands no nearer to the vapour pressure than this [Pa], a cushion no smaller than this share. */
 const leastGas = 1;
 const leastCushion = 1e-3;
+
+/** What stands at a junction, as a number for the inner loop. */
+const kind = { plain: 0, pressure: 1, accumulator: 2, joined: 3 } as const;
+
+/** Flow to a pressure behind a loss, which may be none [kg/s]. */
+function flowTo(difference: number, B: number, R: number): number {
+  return R < leastResistance && B > 0
+    ? difference / B
+    : flowThrough(difference, B, 1 / Math.max(R, leastResistance));
+}
 
 /** W of  W|W| = g (difference - B W)  [kg/s]. */
 function flowThrough(difference: number, B: number, g: number): number {

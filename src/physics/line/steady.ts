@@ -14,7 +14,9 @@ export interface SteadyLine {
 
 const mostRounds = 200;
 /** Relative change of the flows at which they stand [-]. */
-const settled = 1e-13;
+const settled = 1e-10;
+/** A flow below this share of the largest is taken as the linear one: in a dead end it falls to nothing [-]. */
+const negligible = 1e-4;
 /** Flow below which friction counts as that of this flow, so that a dead end has an equation [kg/s]. */
 const leastFlow = 1e-9;
 
@@ -65,9 +67,11 @@ export function steadyLine(network: LineNetwork, C: number, FL: number): SteadyL
     );
   const flow = new Float64Array(links.length).fill(1);
   const pressure = new Float64Array(n);
+  const matrix = Array.from({ length: n }, () => new Float64Array(n + 1));
+  let greatest = 0;
   for (let round = 0; round < mostRounds; round++) {
     if (g > 0) throughValve.resistance = Math.max(1 / g, chokedResistance());
-    const matrix = Array.from({ length: n }, () => new Float64Array(n + 1));
+    for (const row of matrix) row.fill(0);
     links.forEach(({ from, to, pressure: outside, resistance }, l) => {
       const y = 1 / Math.max(resistance * Math.max(Math.abs(flow[l] ?? 0), leastFlow), tiny);
       const row = matrix[from];
@@ -89,11 +93,12 @@ export function steadyLine(network: LineNetwork, C: number, FL: number): SteadyL
       const before = flow[l] ?? 0;
       const drop = (pressure[from] ?? 0) - (to < 0 ? outside : (pressure[to] ?? 0));
       const linear = drop / Math.max(resistance * Math.max(Math.abs(before), leastFlow), tiny);
-      const next = round === 0 ? linear : (linear + before) / 2;
+      const next = round === 0 || Math.abs(linear) < negligible * greatest ? linear : (linear + before) / 2;
       flow[l] = next;
       change = Math.max(change, Math.abs(next - before));
       largest = Math.max(largest, Math.abs(next));
     });
+    greatest = largest;
     if (change <= settled * largest) break;
   }
   return {

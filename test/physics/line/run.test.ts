@@ -161,7 +161,7 @@ describe("grid", () => {
     expect(order).toBeGreaterThan(0.9);
   });
 
-  it("rounds travel times, never impedances, and says by how much", () => {
+  it("rounds travel times to whole steps, and says by how much", () => {
     const { network } = singlePipe(water);
     const [pipe] = network.pipes;
     if (pipe === undefined) throw new Error("no pipe");

@@ -1,0 +1,189 @@
+/** How the line behind the valve fills, in one case: the front, its stop, the gas ahead of it, and bounds of what flashes. */
+import { conditionsOf, type Dossier, materialNamed } from "../dossier/index.js";
+import {
+  areaOf,
+  type EmptyPipe,
+  type Filled,
+  type Filling,
+  fill,
+  flashed,
+  impedance,
+  pipeResistance,
+} from "../physics/line/index.js";
+import type { Pressure, Temperature } from "../quantity/index.js";
+import {
+  fluid as fluidNamed,
+  isFluidName,
+  liquidAtPressureTemperature,
+  saturationAtPressure,
+  solidIntegral,
+  stateAtPressureTemperature,
+} from "../substance/index.js";
+import type { Gatherer, Slot } from "./gather.js";
+import type { Plan } from "./plan.js";
+import { type BuiltLine, inertanceOf, type SurgeLine } from "./surgeLine.js";
+import type { ValveSample } from "./valveSample.js";
+
+/** Ids of the figures: `prime` the pressure as the front is stopped [Pa], `primeShare` the worst of it over what a place behind
+ * the valve may reach [-], `fillTime` from first motion until liquid stands at the end [s]. */
+export const primingFigures = ["prime", "primeShare", "fillTime"] as const;
+
+/** Filling at the nominal values. */
+export interface PrimingFigures {
+  readonly filled: Filled;
+  readonly figures: Readonly<Record<(typeof primingFigures)[number], number>>;
+  /** Mass that fills the line [kg], share of it that flashes by pressure alone, and what all heat of the metal boils [kg]. */
+  readonly mass_kg: number;
+  readonly flashedShare: number | undefined;
+  readonly boiledByMetal_kg: number | undefined;
+}
+
+/** What priming reads. */
+export interface PrimingSlots {
+  readonly isEmpty: boolean;
+  readonly isKnown: boolean;
+  readonly gasTemperature: Slot;
+  readonly exponent: Slot;
+  readonly gasConstant: number;
+  readonly heatRatio: number;
+  /** Heat that the metal gives down to the boiling point [J], and of that boiling point and the liquid [J/kg]. */
+  readonly flash: { readonly share: number; readonly byMetal: number | undefined } | undefined;
+}
+
+/** Slots of priming; what is missing is noted under "priming". */
+export function gatherPriming(dossier: Dossier, plan: Plan, gather: Gatherer<string>): PrimingSlots {
+  const given = dossier.valve.line?.priming ?? {};
+  const lack = (path: string) => gather.lack("priming", path);
+  const conditions = conditionsOf(dossier, plan.caseId);
+  const back = conditions.back_pressure_at_start ?? conditions.back_pressure;
+  if (given.state === undefined) lack("line.priming.state");
+  const isEmpty = given.state === "empty";
+  const name = given.gas;
+  if (isEmpty && (name === undefined || !isFluidName(name))) lack("line.priming.gas");
+  const need = (field: "gas_temperature" | "exponent") =>
+    isEmpty ? gather.need("priming", `line.priming.${field}`, given[field]) : -1;
+  const gasTemperature = need("gas_temperature");
+  const exponent = need("exponent");
+  const T = given.gas_temperature?.value as Temperature | undefined;
+  const isKnown = gather.missingFor("priming").length === 0;
+  const gas = isKnown && isEmpty && name !== undefined ? fluidNamed(name) : undefined;
+  const dilute =
+    gas === undefined || T === undefined
+      ? undefined
+      : stateAtPressureTemperature(gas, dilutePressure as Pressure, T);
+  return {
+    isEmpty,
+    isKnown,
+    gasTemperature,
+    exponent,
+    gasConstant: gas?.specificGasConstant ?? Number.NaN,
+    heatRatio: dilute === undefined ? Number.NaN : dilute.cp / dilute.cv,
+    flash: isEmpty ? flashOf(dossier, plan, back?.value) : undefined,
+  };
+}
+
+/** A gas counts as perfect at this pressure [Pa]. */
+const dilutePressure = 1e4;
+/** A front is followed so many durations of the opening, at least so long [s]. */
+const followed = 3;
+const leastFollowed = 1;
+
+/** Bounds of flashing at the nominal values; undefined where the fluid has no boiling point there. */
+function flashOf(
+  { valve }: Dossier,
+  { medium, space, slots }: Plan,
+  back: number | undefined,
+): PrimingSlots["flash"] {
+  if (medium.kind !== "liquid" || back === undefined || !isFluidName(medium.fit.fluid)) return undefined;
+  const named = fluidNamed(medium.fit.fluid);
+  const { critical, triple } = named;
+  if (back <= triple.p || back >= critical.p) return undefined;
+  const supply = (space.nominal[slots.supplyPressure] ?? Number.NaN) as Pressure;
+  const boiling = saturationAtPressure(named, back as Pressure);
+  const { h } = liquidAtPressureTemperature(named, supply, medium.fit.temperature);
+  const { metal } = valve.line?.priming ?? {};
+  const material = materialNamed(valve, metal?.material);
+  const isGiven = metal?.mass !== undefined && metal.temperature !== undefined && material !== undefined;
+  const heat =
+    isGiven && material.file.specific_heat !== undefined && metal.temperature.value > boiling.T
+      ? metal.mass.value *
+        solidIntegral(material, "specific_heat", boiling.T, metal.temperature.value as Temperature).value
+      : 0;
+  const { share, byMetal } = flashed(h, boiling.liquid.h, boiling.latentHeat, heat);
+  return { share, byMetal: isGiven ? byMetal : undefined };
+}
+
+/** Fills the line of a sample; undefined where it stands full, or something is missing. */
+export function primingOf(
+  slots: PrimingSlots,
+  given: {
+    readonly sample: ValveSample;
+    readonly line: SurgeLine;
+    readonly built: BuiltLine;
+    readonly own: (slot: Slot) => number;
+    readonly opening: Filling["opening"];
+    readonly duration: number;
+  },
+): PrimingFigures | undefined {
+  const { sample, line, built, own, opening, duration } = given;
+  const { system } = sample;
+  if (!slots.isEmpty || !slots.isKnown || system === undefined) return undefined;
+  const { pipes, liquid, losses } = built.network;
+  const ahead = line.mainPipes("upstream").flatMap((i) => pipes[i] ?? []);
+  const behind = line.mainPipes("downstream").flatMap((i) => pipes[i] ?? []);
+  const last = behind.at(-1);
+  if (last === undefined) return undefined;
+  const rho = liquid.density;
+  const within = behind.reduce((sum, pipe) => sum + pipeResistance(pipe, rho), 0);
+  // What stands between the pipes behind the valve counts with them, evenly.
+  const between = system.downstream - built.endResistance - within;
+  const empty = behind.map(
+    (pipe): EmptyPipe => ({
+      length: pipe.length,
+      area: areaOf(pipe.bore),
+      resistance: pipeResistance(pipe, rho) + (losses.length > 0 ? Math.max(between, 0) / behind.length : 0),
+    }),
+  );
+  const filled = fill(
+    {
+      supplyPressure: system.supplyPressure,
+      inertance: inertanceOf(ahead),
+      resistance: system.upstream,
+      density: rho,
+      chokingPressure: liquid.chokingPressure,
+      opening,
+      pipes: empty,
+      gas: {
+        pressure: system.backPressure,
+        gasConstant: slots.gasConstant,
+        temperature: own(slots.gasTemperature),
+        exponent: own(slots.exponent),
+        heatRatio: slots.heatRatio,
+      },
+      backPressure: system.backPressure,
+      outletResistance: built.endResistance > 0 ? built.endResistance : leastOutlet,
+      impedance: impedance(last),
+    },
+    Math.max(followed * duration, leastFollowed),
+  );
+  const volume = empty.reduce((sum, { length, area }) => sum + length * area, 0);
+  const shares = line.places.flatMap(({ allowed_Pa, side, kind }) =>
+    allowed_Pa !== undefined && (side === "downstream" || kind === "valve")
+      ? [Math.max(filled.stopPressure, filled.gasPressure) / allowed_Pa]
+      : [],
+  );
+  return {
+    filled,
+    figures: {
+      prime: Math.max(filled.stopPressure, filled.gasPressure),
+      primeShare: shares.length === 0 ? Number.NaN : Math.max(...shares),
+      fillTime: filled.time ?? Number.NaN,
+    },
+    mass_kg: volume * rho,
+    flashedShare: slots.flash?.share,
+    boiledByMetal_kg: slots.flash?.byMetal,
+  };
+}
+
+/** An end of the line that loses nothing lets gas and liquid out as freely as this [Pa/(kg/s)^2]. */
+const leastOutlet = 1;
