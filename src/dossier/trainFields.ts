@@ -72,7 +72,7 @@ export const stopFields = section(
     damping_ratio: quantity(
       "ratio",
       damping,
-      "Damping of a stop with a stiffness, as a share of the critical one with the whole train on it; left out: from `restitution`, or none.",
+      "Damping of a stop with a stiffness, as a share of the critical one for the part that meets it (ball and stem, or the coupling's half at the gear); left out: from `restitution`, or none.",
       "0.2",
     ),
     restitution: quantity(

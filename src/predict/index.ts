@@ -47,7 +47,7 @@ export {
 } from "./prediction.js";
 export { rowWidth } from "./row.js";
 export { type ElementPeak, type ShockAnswer, type ShockEvent, shockFigure } from "./shock.js";
-export type { PeakCause, ShockId } from "./shockPieces.js";
+export { elementPath, type PeakCause, type ShockId } from "./shockPieces.js";
 export type { TracedPiece } from "./shockTrace.js";
 export {
   capacityFigure,

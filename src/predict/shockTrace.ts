@@ -8,6 +8,8 @@ export interface TracedPiece {
   readonly time_s: readonly number[];
   /** Torque of each link of the train at its output, ahead of the ball the last [N m]. */
   readonly link_Nm: readonly (readonly number[])[];
+  /** Speed at the output of each link over that of the stem [-]. */
+  readonly ratio: readonly number[];
   readonly stop_Nm: readonly number[];
   /** Of the ball [rad/s]. */
   readonly ballSpeed_rad_s: readonly number[];
@@ -18,13 +20,14 @@ interface Rows {
   readonly piece: "start" | "stop";
   readonly time_s: number[];
   readonly link_Nm: number[][];
+  ratio: readonly number[];
   readonly stop_Nm: number[];
   readonly ballSpeed_rad_s: number[];
   readonly elements: readonly TorqueElement[];
 }
 
 /** Points of a step that are kept: its path is a curve. */
-const points = [0, 0.25, 0.5, 0.75, 1] as const;
+const points = [0, 0.5, 1] as const;
 
 export class ShockTrace {
   readonly pieces: Rows[] = [];
@@ -36,6 +39,7 @@ export class ShockTrace {
       piece,
       time_s: [],
       link_Nm: Array.from({ length: links }, () => []),
+      ratio: [],
       stop_Nm: [],
       ballSpeed_rad_s: [],
       elements,
@@ -43,7 +47,12 @@ export class ShockTrace {
     this.pieces.push(rows);
     let y: Float64Array | undefined;
     return (step, equations, t, h, share) => {
-      y ??= new Float64Array(equations.size);
+      if (y === undefined) {
+        y = new Float64Array(equations.size);
+        rows.ratio = equations.train.links.map((_, l, all) =>
+          all.slice(l + 1).reduce((product, { ratio }) => product * ratio, 1),
+        );
+      }
       for (const point of points) {
         step.along(point * share, y);
         equations.torques(y);

@@ -7,7 +7,6 @@ import {
   assembleTrain,
   type CompliantTrain,
   type Detail,
-  stemInertia,
   type TorqueElement,
   type TrainParts,
 } from "../physics/compliant/index.js";
@@ -149,7 +148,8 @@ export class TrainSample {
   }
 
   private trainOf(rigid: RigidTrain, detail: Detail): Omit<Trains, "rigid"> {
-    const { bodies, links, elements, stopBody } = assembleTrain(this.partsOf(rigid), detail);
+    const parts = this.partsOf(rigid);
+    const { bodies, links, elements, stopBody } = assembleTrain(parts, detail);
     const { openCircuitVoltage, supplyResistance } = rigid;
     const { resistance, inductance, torqueConstant, motorDamping, motorFriction, currentLimit } = rigid;
     const { deadTime, damping, stribeckSpeed, dwellTorque, travel, load } = rigid;
@@ -175,7 +175,9 @@ export class TrainSample {
     };
     const stiffness = this.at(this.of.slots.stop.stiffness) as AngularStiffness;
     if (Number.isNaN(stiffness)) return { train, elements };
-    const critical = 2 * Math.sqrt(stiffness * stemInertia(train));
+    // Of what strikes it: against the whole train a light ball would meet a wall of damping.
+    const striking = parts.stopAt === "stem" ? parts.ballInertia : parts.couplingInertia;
+    const critical = 2 * Math.sqrt(stiffness * striking);
     const stopDamping = (this.stopDampingRatio() * critical) as AngularDamping;
     return {
       train: { ...train, stop: { kind: "soft", body: stopBody, stiffness, damping: stopDamping } },

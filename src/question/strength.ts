@@ -15,6 +15,7 @@ import type { Context } from "./context.js";
 import { failing, judgeOwn, waiting } from "./judgeOwn.js";
 import type { Finding } from "./question.js";
 import { rankOwnDrivers } from "./rankDrivers.js";
+import { shockFigures } from "./shockFigures.js";
 import {
   bearingDefinition,
   currentDefinition,
@@ -49,7 +50,7 @@ export function strengthFinding(context: Context): Required<Omit<Finding, "verdi
       ...ofKind(context, answer, "stop", stopDefinition),
       currentLimit(context, answer),
     ],
-    figures: strengthFigures(context, answer),
+    figures: [...strengthFigures(context, answer), ...shockFigures(context.own.shock)],
     tables: strengthTables(context, answer),
     drivers:
       worst === undefined

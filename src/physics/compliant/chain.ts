@@ -315,7 +315,10 @@ export class ChainEquations implements StiffSystem {
     if (z * z > fadedOut) return 0;
     const steepest = Math.max(z, Math.SQRT1_2);
     const fall = 2 * steepest * Math.exp(-steepest * steepest) * this.inverseStribeck;
-    return Math.max((this.excess(angle) * fall - this.train.damping) / (this.inertia[this.ball] as number), 0);
+    return Math.max(
+      (this.excess(angle) * fall - this.train.damping) / (this.inertia[this.ball] as number),
+      0,
+    );
   }
 
   /** What acts on a body besides its own friction and mesh [N m]; after `torques`. */

@@ -48,11 +48,6 @@ export class ChainDriver {
     return this.kind === "dead";
   }
 
-  /** Whether it holds its limit by chopping. */
-  get isLimiting(): boolean {
-    return this.kind === "limiting";
-  }
-
   /** Above zero where the driver is to change what it does by itself. @param y state of the train */
   change(y: Float64Array): number {
     const { equations, sense } = this;

@@ -5,7 +5,7 @@
  * touch    flanks meet                          part     flanks come apart
  * sign     the torque of a link without play changes its sign
  * meet     the end of travel is met             leave    a soft stop is left
- * driver   the driver changes what it does      jam      the ball reaches the angle at which it jams
+ * driver   the driver changes what it does
  *
  * Each is a function of the state that is above zero once it has happened; its root lies on the path of the step.
  */
@@ -22,8 +22,7 @@ export type ChainEvent =
   | "sign"
   | "meet"
   | "leave"
-  | "driver"
-  | "jam";
+  | "driver";
 
 const rootIterations = 60;
 const rootWidth = 1e-13;
@@ -38,25 +37,17 @@ export class ChainEvents {
   isJammed = false;
   /** Bodies at rest stay so for one step: a release that came to nothing at the same instant. */
   isWaiting = false;
-  private hasPassed = false;
   private readonly curve: StepCurve = { y0: 0, y1: 0, e2: 0, e3: 0 };
   private readonly y: Float64Array;
   private readonly first: Float64Array;
 
-  /** @param jamAt angle at which the ball jams, NaN for never [rad] */
   constructor(
     private readonly equations: ChainEquations,
     private readonly step: RosenbrockStep,
     private readonly driver: ChainDriver,
-    private readonly jamAt: number,
   ) {
     this.y = new Float64Array(equations.size);
     this.first = new Float64Array(equations.size);
-  }
-
-  /** The angle of a jam has been passed: it is not looked for any more. */
-  passedJam(): void {
-    this.hasPassed = true;
   }
 
   /** Finds the first event of the step just made. */
@@ -91,8 +82,6 @@ export class ChainEvents {
       this.consider("meet", 0, -1);
     } else if (equations.stopSide !== 0) this.consider("leave", 0, equations.stopSide);
     this.consider("driver", 0, 1);
-    if (!Number.isNaN(this.jamAt) && !this.hasPassed && !this.isJammed)
-      this.consider("jam", 0, this.driver.sense);
   }
 
   /** Above zero where an event has happened at a state. */
@@ -117,8 +106,6 @@ export class ChainEvents {
         return -side * equations.stopTorque(y);
       case "driver":
         return this.driver.change(y);
-      case "jam":
-        return side * ((y[equations.ball] as number) - this.jamAt);
       case "none":
         return -1;
     }

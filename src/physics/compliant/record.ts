@@ -61,10 +61,6 @@ export class ShockRecord {
     return this.cause === "stop" || this.cause === "jammed";
   }
 
-  get lastCause(): { readonly cause: ShockCause; readonly since: number } {
-    return { cause: this.cause, since: this.since };
-  }
-
   /** A step that began at t with size h and was used up to `share`. */
   steps(t: number, h: number, share: number): void {
     const { equations, curve } = this;

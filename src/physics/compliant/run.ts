@@ -58,8 +58,6 @@ export interface ChainOrder {
   readonly endsAtStop?: boolean;
   /** Goes on to the horizon instead of ending with the first wind-up at the stop. */
   readonly isWhole?: boolean;
-  /** Angle whose state is kept on the way, for `from` of another run [rad]. */
-  readonly keepAt?: number;
   /** Goes on from a state, `jams` with the ball jammed there. */
   readonly from?: ChainState;
   readonly jams?: boolean;
@@ -97,7 +95,6 @@ export interface ChainRun {
   readonly end: Time;
   readonly steps: number;
   readonly events: number;
-  readonly kept: ChainState | undefined;
   /** States at the end. */
   readonly y: Float64Array;
 }
@@ -157,13 +154,11 @@ class Run {
   private arrival = Number.NaN;
   private impactSpeed = 0;
   private nextMark = 0;
-  private isBondBroken = false;
   private hasSlipped = false;
   /** Since when the motor has stood behind the stop [s]. */
   private standsSince = Number.NaN;
   /** When the wait for the wind-up is given up [s]. */
   private settledAt = Number.NaN;
-  private kept: ChainState | undefined;
   private readonly equations: ChainEquations;
   private readonly step: RosenbrockStep;
   private readonly driver: ChainDriver;
@@ -208,7 +203,7 @@ class Run {
     this.middle = new Float64Array(this.equations.size);
     this.reached = new Float64Array(this.equations.size);
     this.driver = new ChainDriver(this.equations, order.sense);
-    this.finder = new ChainEvents(this.equations, this.step, this.driver, order.keepAt ?? Number.NaN);
+    this.finder = new ChainEvents(this.equations, this.step, this.driver);
     this.record = new ShockRecord(this.equations, this.step, slowest);
     this.accounts = new ChainAccounts(this.equations, order.sense);
     this.markTimes = new Float64Array(order.marks?.length ?? 0).fill(Number.NaN);
@@ -463,9 +458,6 @@ class Run {
           equations.stopSide = 0;
         });
         break;
-      case "jam":
-        this.keep();
-        break;
       case "driver":
         driver.changeOver(y);
         break;
@@ -508,7 +500,6 @@ class Run {
 
   private breakBond(): void {
     this.equations.breakDwellBond();
-    this.isBondBroken = true;
   }
 
   private meetStop(side: 1 | -1): void {
@@ -550,23 +541,6 @@ class Run {
     return 0.5 * inertia * w * w;
   }
 
-  private keep(): void {
-    const { equations } = this;
-    this.finder.passedJam();
-    this.kept = {
-      time: this.t,
-      y: Float64Array.from(this.y),
-      sense: Int8Array.from(equations.sense),
-      flank: Int8Array.from(equations.flank),
-      sign: Int8Array.from(equations.sign),
-      stopSide: equations.stopSide,
-      isBondBroken: this.isBondBroken,
-      driveSense: this.order.sense,
-      isLimiting: this.driver.isLimiting,
-      cause: this.record.lastCause,
-    };
-  }
-
   private result(): ChainRun {
     const hasArrived = !Number.isNaN(this.arrival);
     const isStalled = !hasArrived && this.isStalled();
@@ -582,7 +556,6 @@ class Run {
       end: this.t as Time,
       steps: this.count,
       events: this.events,
-      kept: this.kept,
       y: this.y,
     };
   }
