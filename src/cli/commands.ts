@@ -19,6 +19,7 @@ export const commands: readonly Entry[] = [
   { name: "series", predicts: false, load: async () => (await import("./series.js")).seriesCommand },
   { name: "history", predicts: false, load: async () => (await import("./history.js")).historyCommand },
   { name: "next", predicts: false, load: async () => (await import("./next.js")).nextCommand },
+  { name: "hazards", predicts: true, load: async () => (await import("./hazards.js")).hazardsCommand },
   { name: "sheet", predicts: true, load: async () => (await import("./sheet.js")).sheetCommand },
   {
     name: "property",

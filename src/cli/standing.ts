@@ -1,5 +1,5 @@
 /** What the tests of a dossier have shown, as far as it still holds for the files as they are. */
-import { caseIds } from "../dossier/index.js";
+import { caseIds, readHazards } from "../dossier/index.js";
 import {
   fittedTo,
   fittedWithoutStanding,
@@ -17,6 +17,7 @@ import {
   now,
   type RunFinding,
   readFinding,
+  readHazardsFile,
   readJointFinding,
   readNext,
   readRunRecord,
@@ -26,6 +27,7 @@ import {
   runIds,
   runsOfSameLog,
   type StoredRun,
+  sha256,
 } from "../host/index.js";
 import { modelVersion } from "../predict/index.js";
 import type { Evidence } from "../question/index.js";
@@ -57,6 +59,7 @@ export interface StandingRun {
 /** Refuses a record of a run with faults. */
 export async function standingEvidence(open: OpenDossier): Promise<Standing> {
   const { files, dossier, caseId } = open;
+  const hazards = await readHazardsFile(files.folder);
   const ids = await runIds(files.folder);
   const seals = await readSealed(files.folder);
   const runs = await Promise.all(
@@ -89,6 +92,7 @@ export async function standingEvidence(open: OpenDossier): Promise<Standing> {
   return {
     evidence: {
       day: now().slice(0, 10),
+      ...(hazards === undefined ? {} : { hazards: { file: readHazards(hazards), digest: sha256 } }),
       reconciliations: findings.map(({ reconciliation }) => reconciliation),
       sealedFindings: runs.flatMap(({ sealedFinding }) =>
         sealedFinding === undefined ? [] : [sealedFinding],

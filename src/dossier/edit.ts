@@ -15,6 +15,7 @@ import {
   type YAMLMap,
 } from "yaml";
 import { refuse } from "../fault/index.js";
+import type { SectionField } from "./field.js";
 import { keyText, plainValue } from "./node.js";
 import { fieldAt, type Step, stepsOf } from "./path.js";
 import { valveFile } from "./schema.js";
@@ -37,8 +38,13 @@ export interface ValueEdit {
  *                 exist, a value that stands in several places by label (&) and reference (*)
  */
 export function editValveText(text: string, changes: readonly ValueEdit[]): string {
+  return editText(valveFile, text, changes);
+}
+
+/** The same of a file with other fields. @param fields  that it may have */
+export function editText(fields: SectionField, text: string, changes: readonly ValueEdit[]): string {
   const mark = text.startsWith("\uFEFF") ? "\uFEFF" : "";
-  return mark + changes.reduce(editOne, text.slice(mark.length));
+  return mark + changes.reduce((so, change) => editOne(fields, so, change), text.slice(mark.length));
 }
 
 /** Where a value goes: the characters to replace, and how it is written there. */
@@ -52,9 +58,9 @@ interface Cut {
   readonly context: "block" | "flow";
 }
 
-function editOne(text: string, { path, value }: ValueEdit): string {
+function editOne(fields: SectionField, text: string, { path, value }: ValueEdit): string {
   const steps = stepsOf(path);
-  const kind = fieldAt(valveFile, path)?.kind;
+  const kind = fieldAt(fields, path)?.kind;
   if (steps === undefined || kind === undefined || kind === "section" || kind === "list")
     return refusePath(path);
   const root = rootOf(text);

@@ -4,6 +4,17 @@ export type { SourceFile } from "./document.js";
 export { caseIds, conditionsOf, type Dossier, type DossierRead, readDossier } from "./dossier.js";
 export { editValveText, type ValueEdit } from "./edit.js";
 export { isFaulty } from "./faulty.js";
+export {
+  editHazards,
+  type HazardFile,
+  type HazardRow,
+  type HazardText,
+  hazardText,
+  hazardTexts,
+  hazardWording,
+  type NewHazardRow,
+  readHazards,
+} from "./hazardFile.js";
 export { type HeatInputs, type HeatKey, type HeatState, heatInputs, heatState } from "./heatInputs.js";
 export { type JsonSchema, jsonSchema } from "./jsonSchema.js";
 export { gasLeakLimit, type LeakLimit } from "./leakClass.js";

@@ -3,6 +3,7 @@ export { elapsedSeconds, now } from "./clock.js";
 export { type DossierFiles, readDossierFiles, restsOn } from "./dossierFolder.js";
 export { sha256 } from "./hash.js";
 export { hashFile } from "./hashFile.js";
+export { hazardsPath, readHazardsFile } from "./hazardsFile.js";
 export { type MeasuredTimes, readMeasuredTimes, writeMeasuredTimes } from "./measuredFile.js";
 export { readNext, writeNext } from "./nextFile.js";
 export { type OpenLog, openLog, type ReadLog } from "./openLog.js";

@@ -28,6 +28,7 @@ import {
   usualProbability,
 } from "../predict/index.js";
 import type { Limit } from "./check.js";
+import type { HazardEvidence } from "./hazardRegister.js";
 import { type SamplePoints, samplePointsOf } from "./samplePoints.js";
 
 /** What tests have shown. */
@@ -51,6 +52,8 @@ export interface Evidence {
   readonly notReduced?: readonly string[];
   /** What was predicted, measured and updated, oldest first. */
   readonly history?: readonly PastEvent[];
+  /** The register of hazards, if the dossier has one. */
+  readonly hazards?: HazardEvidence;
   /** The day for which what expires is judged, ISO 8601; left out: nothing that expires is known to hold. */
   readonly day?: string;
   /** Which test would tell most of the case, as last ranked. */

@@ -11,6 +11,7 @@ export type {
   Verdict,
 } from "./check.js";
 export type { Evidence } from "./context.js";
+export { type Hazard, type Register, registerOf } from "./hazardRegister.js";
 export { historyFigure, historyTable } from "./historyFigure.js";
 export { measureWords } from "./measureWords.js";
 export { nextFigure, nextTable } from "./nextFigures.js";

@@ -1,6 +1,7 @@
 /** Question 12: may it go on the stand? The program lists what holds and what is open; the people there decide. */
 import type { Answer, Table } from "./answer.js";
 import { type Check, type Verdict, worstOf } from "./check.js";
+import { hazardFinding } from "./hazardTables.js";
 import type { Finding, Question } from "./question.js";
 import { standFigures } from "./standFigures.js";
 import { checkWords, probabilityWords } from "./words.js";
@@ -10,28 +11,33 @@ export const stand: Question = {
   id: "stand",
   number: 12,
   words: "May it go on the stand?",
-  answer: (_, earlier): Finding => ({
-    sentence: sentence(earlier),
-    checks: [],
-    verdict: worstOf(earlier.map(({ verdict }) => verdict)),
-    tables: [questionTable(earlier), checkTable(earlier)],
-    notices: earlier.flatMap(({ notices }) => notices),
-    figures: standFigures(judgedOf(earlier)),
-  }),
+  answer: (context, earlier): Finding => {
+    const hazards = hazardFinding(context, earlier);
+    const verdicts: readonly Verdict[] = earlier.map(({ verdict }) => verdict);
+    return {
+      sentence: sentence(earlier, hazards?.sentence),
+      checks: [],
+      verdict: worstOf(hazards?.isOpen === true ? [...verdicts, "not known"] : verdicts),
+      tables: [questionTable(earlier), checkTable(earlier), ...(hazards?.tables ?? [])],
+      notices: earlier.flatMap(({ notices }) => notices),
+      figures: standFigures(judgedOf(earlier)),
+    };
+  },
 };
 
 function judgedOf(answers: readonly Answer[]): readonly Check[] {
   return answers.flatMap(({ checks }) => checks.filter(({ standing }) => standing === "judged"));
 }
 
-function sentence(answers: readonly Answer[]): string {
+/** @param register what the register of hazards says, if there is one */
+function sentence(answers: readonly Answer[], register: string | undefined): string {
   const checks = judgedOf(answers);
   const count = (wanted: Verdict) => checks.filter(({ verdict }) => verdict === wanted).length;
   const open = answers.filter(({ verdict }) => verdict === "not known").map(({ number }) => number);
   const openWords =
     open.length === 0 ? "" : `; open in whole: question${open.length > 1 ? "s" : ""} ${open.join(", ")}`;
   const [holds, thin, fails, unknown] = [count("holds"), count("thin"), count("fails"), count("not known")];
-  return `Of ${checks.length} checks ${holds} hold${holds === 1 ? "s" : ""}, ${thin} ${isOrAre(thin)} thin, ${fails} fail${fails === 1 ? "s" : ""} and ${unknown} ${isOrAre(unknown)} not known${openWords}. Whether it goes on the stand is for the responsible people to say.`;
+  return `Of ${checks.length} checks ${holds} hold${holds === 1 ? "s" : ""}, ${thin} ${isOrAre(thin)} thin, ${fails} fail${fails === 1 ? "s" : ""} and ${unknown} ${isOrAre(unknown)} not known${openWords}. ${register === undefined ? "" : `${register} `}Whether it goes on the stand is for the responsible people to say.`;
 }
 
 function isOrAre(count: number): string {
