@@ -4,6 +4,7 @@
  * solved together: the margin grows with the current until the voltage sets it, the torque of the locked
  * rotor too.
  */
+import { findRoot } from "../numerics/index.js";
 import type { RigidTrain } from "../physics/motion/index.js";
 import type { Current } from "../quantity/index.js";
 import { turningMargins } from "./margin.js";
@@ -26,23 +27,19 @@ export function marginAt(sample: ValveSample, train: RigidTrain, kind: MarginKin
   return turningMargins(sample, { ...train, currentLimit: limit as Current })[kind];
 }
 
-/** Halvings of the interval: to a part in a million of it. */
-const halvings = 20;
+/** Share of the whole range that a current is found to [-]. */
+const fineness = 1e-6;
 
 /**
  * Least current limit with a margin of 0 or more.
  * @returns  NaN where no current gives it: the voltage is spent first [A]
  */
 export function leastCurrent(sample: ValveSample, train: RigidTrain, kind: MarginKind): number {
-  let high = shortCircuitCurrent(train);
-  if (!(marginAt(sample, train, kind, high) >= 0)) return Number.NaN;
-  let low = 0;
-  for (let n = 0; n < halvings; n++) {
-    const middle = 0.5 * (low + high);
-    if (marginAt(sample, train, kind, middle) >= 0) high = middle;
-    else low = middle;
-  }
-  return high;
+  const most = shortCircuitCurrent(train);
+  const margin = (limit: number) => marginAt(sample, train, kind, limit);
+  if (!(margin(most) >= 0)) return Number.NaN;
+  if (margin(0) >= 0) return 0;
+  return findRoot(margin, 0, most, { tolerance: fineness * most });
 }
 
 /** Something that the standstill torque loads: what it bears, and its torque per ampere. */
