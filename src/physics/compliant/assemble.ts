@@ -1,7 +1,7 @@
 /**
  * Bodies and links of a train from its parts: rotor, gear stages, coupling, stem, ball.
  *
- * A stage's inertia stands at its input, its spring and play at its output. What has no inertia of its own
+ * A stage's inertia stands at its input, its spring and backlash at its output. What has no inertia of its own
  * between two springs joins them in series,
  *
  *   1/k = 1/k_b + 1/(k_a n_b^2),   b = b_b + b_a/n_b,

@@ -48,9 +48,9 @@ export class ChainEquations implements StiffSystem {
   /** Whether friction can hold a body at rest, and whether it does now. */
   readonly canRest: Uint8Array;
   readonly held: Uint8Array;
-  /** Flank of each link that touches, 0 within the play; always 1 for a link without play. */
+  /** Flank of each link that touches, 0 within the backlash; always 1 for a link without backlash. */
   readonly flank: Int8Array;
-  /** Sign of the torque in each link; that of the flank where there is play. */
+  /** Sign of the torque in each link; that of the flank where there is backlash. */
   readonly sign: Int8Array;
   /** Input torque per output torque of each link in motion. */
   readonly mesh: Float64Array;

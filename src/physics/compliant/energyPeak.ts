@@ -6,9 +6,9 @@
  * @param torque     of the drive less friction, at the spring, >= 0 [N m];  @param stiffness  k > 0 [N m/rad]
  * @param inertia    of everything that is stopped, at the spring, >= 0 [kg m2];  @param speed  w [rad/s]
  * @returns          [N m]
- * Valid for         one inertia, one spring without mass and damping, play taken up. The compliant train has this
+ * Valid for         one inertia, one spring without mass and damping, backlash taken up. The compliant train has this
  *                   as its limit (test/physics/compliant/closedForms.test.ts).
- * Source            energy method of impact [shigley-2011, sec. 4-17]; docs/theory/compliant.md
+ * Source            energy method of impact [budynas-nisbett-2011, sec. 4-17]; docs/theory/compliant.md
  */
 import type { AngularSpeed, AngularStiffness, Inertia, Torque } from "../../quantity/index.js";
 

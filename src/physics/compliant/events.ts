@@ -3,7 +3,7 @@
  *
  * rest     a body's speed vanishes              release  a body at rest is let go
  * touch    flanks meet                          part     flanks come apart
- * sign     the torque of a link without play changes its sign
+ * sign     the torque of a link without backlash changes its sign
  * meet     the end of travel is met             leave    a soft stop is left
  * driver   the driver changes what it does
  *

@@ -126,8 +126,8 @@ const leastRejected = 1.0001;
 const shortestStart = 1e-9;
 const turnBackShrink = 0.2;
 const leastTime = 1e-15;
-/** Share of the play that a flank at rest keeps clear of, so that rounding does not make it touch [-]. */
-const withinPlay = 1 - 1e-9;
+/** Share of the backlash that a flank at rest keeps clear of, so that rounding does not make it touch [-]. */
+const withinBacklash = 1 - 1e-9;
 
 /**
  * Runs the compliant train.
@@ -211,7 +211,7 @@ class Run {
     else this.resume(order.from);
   }
 
-  /** All at rest, the play of every link still to be taken up: the last stroke ran the other way. */
+  /** All at rest, the backlash of every link still to be taken up: the last stroke ran the other way. */
   private place(): void {
     const { equations, train, order, y } = this;
     const { links } = train;
@@ -219,7 +219,7 @@ class Run {
     for (let l = links.length - 1; l >= 0; l--) {
       const link = links[l];
       if (link === undefined) continue;
-      const twist = -order.sense * 0.5 * link.backlash * withinPlay;
+      const twist = -order.sense * 0.5 * link.backlash * withinBacklash;
       y[l] = ((y[l + 1] as number) + twist) * link.ratio;
     }
     this.accounts.begin(y);

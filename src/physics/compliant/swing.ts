@@ -16,7 +16,7 @@ export function stemInertia({ bodies, links }: CompliantTrain): number {
   return sum;
 }
 
-/** Stiffness of all links in series at the stem, without play [N m/rad]. */
+/** Stiffness of all links in series at the stem, without backlash [N m/rad]. */
 export function stemStiffness({ links }: CompliantTrain): number {
   let compliance = 0;
   links.forEach(({ stiffness }, l) => {

@@ -1,11 +1,11 @@
 /**
- * The compliant drive train: rotor, gear stages, coupling, stem and ball as bodies on springs with play.
+ * The compliant drive train: rotor, gear stages, coupling, stem and ball as bodies on springs with backlash.
  *
  * Each body turns at its own shaft, the ball last. Link l joins body l to body l + 1 by a gear of ratio n
- * (1 for a coupling or shaft) with a spring k and a damper c behind it, and play b:
+ * (1 for a coupling or shaft) with a spring k and a damper c behind it, and backlash b:
  *
  *   twist     phi = theta_l / n - theta_(l+1)
- *   torque    tau = k (phi -/+ b/2) + c phi'      in contact, never pulling; 0 within the play
+ *   torque    tau = k (phi -/+ b/2) + c phi'      in contact, never pulling; 0 within the backlash
  *   input     m tau,   m = 1/(n eta) where the motor side drives, eta_back/n where it is driven
  *
  *   rotor     J w' = k_t i - b_m w - s C - m tau
@@ -16,10 +16,10 @@
  *   F(theta, w) = f(theta) + (e(theta) + E) exp(-(w/w_s)^2)
  *
  * s is the sense of the body's own motion, C the friction at its shaft, and friction holds a body at rest until
- * what acts on it exceeds C and the loss of its mesh, or breakaway. Rigid, with the play taken up, these are
+ * what acts on it exceeds C and the loss of its mesh, or breakaway. Rigid, with the backlash taken up, these are
  * the equations of the rigid train. Derived in docs/theory/compliant.md.
  *
- * Sources: motor and gears in series [leonhard-2001]; play as dead zone with spring and damper
+ * Sources: motor and gears in series [leonhard-2001]; backlash as dead zone with spring and damper
  * [nordin-gutman-2002]; speed-dependent friction [armstrong-helouvry-1994, sec. 2].
  */
 import type {

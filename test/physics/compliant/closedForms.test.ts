@@ -80,7 +80,7 @@ const stopped = (train: CompliantTrain, speed: number, current: number) =>
 
 describe("impact by the energy method as the limit of the compliant train", () => {
   // test/reference values of mechanics: J 0.101 kg m2, 5 rad/s, drive 30 N m, k 4000 N m/rad.
-  it("134.88 N m while the drive pushes with 30 N m, energy method [shigley-2011, sec. 4-17]", () => {
+  it("134.88 N m while the drive pushes with 30 N m, energy method [budynas-nisbett-2011, sec. 4-17]", () => {
     const peak = energyPeak(30 as Torque, 4000 as AngularStiffness, 0.101 as Inertia, 5 as AngularSpeed);
     expect(peak).toBeCloseTo(134.88, 2);
     expect(stopped(bare({ inertia: 0.101, stiffness: 4000, torque: 30 }), 5, 30)).toBeCloseTo(peak, 3);

@@ -133,13 +133,13 @@ export interface Yielding {
   /** Twist of every spring under the stall torque of the drive, at the stem [rad]. */
   readonly twist: number;
   /** Play of every stage and of the coupling, at the stem [rad]. */
-  readonly play: number;
+  readonly backlash: number;
   readonly dampingRatio: number;
   readonly stop?: EndStop;
   readonly detail?: Detail;
 }
 
-/** A rigid train of the motion's tests with springs and play. */
+/** A rigid train of the motion's tests with springs and backlash. */
 export function compliantOf(
   plain: PlainTrain,
   yielding: Yielding,
@@ -162,10 +162,10 @@ export function compliantOf(
           noLoadTorque: stage.noLoadTorque as Torque,
           inertia: stage.inertia as Inertia,
           stiffness: (stiffness / (behind * behind)) as AngularStiffness,
-          backlash: (yielding.play * behind) as Angle,
+          backlash: (yielding.backlash * behind) as Angle,
         };
       }),
-      coupling: { stiffness: stiffness as AngularStiffness, backlash: yielding.play as Angle },
+      coupling: { stiffness: stiffness as AngularStiffness, backlash: yielding.backlash as Angle },
       stemStiffness: stiffness as AngularStiffness,
       couplingInertia: 0 as Inertia,
       ballInertia: plain.loadInertia as Inertia,
