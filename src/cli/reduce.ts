@@ -2,7 +2,7 @@
 import { applyDefaults } from "../dossier/index.js";
 import { type ChannelLog, type Reduction, reduceRun } from "../evidence/index.js";
 import { type Fault, Refusal } from "../fault/index.js";
-import { keptReduction, readRunLog, restsOn, type StoredRun } from "../host/index.js";
+import { keptReduction, readRunLog, readWholeRunLog, restsOn, type StoredRun } from "../host/index.js";
 import { modelVersion } from "../predict/index.js";
 import { unitDimensions } from "../quantity/index.js";
 import type { Command } from "./command.js";
@@ -32,10 +32,13 @@ export const reduceCommand: Command = {
     for (const run of runs) {
       desk.signal.throwIfAborted();
       try {
-        const log = await readRunLog(run);
-        const reduction = reductionOf(open, run, log);
+        const { channels: log, notices } = await readWholeRunLog(run);
+        const found = reductionOf(open, run, log);
+        const reduction = { ...found, notices: [...notices, ...found.notices] };
         await keptReduction.write(run, restsOn(open.files), modelVersion, reduction);
-        if (reduction.strokes.length > 0) await keepMeasuredTimes(open, run, measuredTimesOf(open, run, log));
+        // The times of the run are those of its first stroke, as the other commands read it.
+        if (reduction.strokes.length > 0)
+          await keepMeasuredTimes(open, run, measuredTimesOf(open, run, await readRunLog(run)));
         reductions.push(reduction);
       } catch (thrown) {
         // A single run that cannot be used is told alone; of several, the others are still told.

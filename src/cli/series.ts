@@ -1,10 +1,12 @@
 /** `coldturn series`: repeated strokes: trend, drift, tolerance limits, cycles against the life of the seats. */
 import { type Reduction, seriesOf } from "../evidence/index.js";
-import { readRunLog } from "../host/index.js";
+import type { Notice } from "../fault/index.js";
+import { readWholeRunLog } from "../host/index.js";
 import { drawText } from "../picture/index.js";
 import { seriesChecks, seriesFigures, seriesTable } from "../question/index.js";
 import { checkLines } from "./answerText.js";
 import type { Command } from "./command.js";
+import { noticeLines } from "./faultsPage.js";
 import { openDossier } from "./openDossier.js";
 import { caseOption, folderArgument, folderIn, textOption } from "./options.js";
 import { paragraph, section } from "./page.js";
@@ -32,9 +34,12 @@ export const seriesCommand: Command = {
       ({ record }) => wanted === undefined || record.case === wanted,
     );
     const reductions: Reduction[] = [];
+    const left: Notice[] = [];
     for (const run of runs) {
       desk.signal.throwIfAborted();
-      reductions.push(reductionOf(open, run, await readRunLog(run)));
+      const { channels, notices } = await readWholeRunLog(run);
+      left.push(...notices.map((one) => ({ ...one, text: `run ${run.record.id}: ${one.text}` })));
+      reductions.push(reductionOf(open, run, channels));
     }
     const report = seriesOf(reductions);
     const table = seriesTable(report);
@@ -44,13 +49,14 @@ export const seriesCommand: Command = {
     return withNotices(open, {
       status: open.faults.length > 0 ? 2 : judged.every(({ verdict }) => verdict === "holds") ? 0 : 1,
       faults: open.faults,
-      result: { valve: open.dossier.valve.name ?? null, ...report, checks },
+      result: { valve: open.dossier.valve.name ?? null, ...report, checks, notices: left },
       text: (page) =>
         [
           ...paragraph(
             page,
             `${open.dossier.valve.name ?? "A valve without a name"}, ${report.cycles} cycles in ${runs.length} runs`,
           ),
+          ...noticeLines(page, left),
           ...seriesFigures(report).flatMap((figure) => [
             "",
             ...drawText(figure, {

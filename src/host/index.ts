@@ -24,6 +24,7 @@ export {
   addRun,
   readRunLog,
   readRunRecord,
+  readWholeRunLog,
   runIds,
   runsOfSameLog,
   type StoredRun,

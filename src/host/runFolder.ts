@@ -16,7 +16,7 @@ import { kindAt, namesIn, readText, type TextFile } from "./readFile.js";
 import { finishStaging, type Staging, withStaging } from "./staging.js";
 import { isSystemError, refuseFile, refuseSystem } from "./system.js";
 import { writeWhole } from "./wholeFile.js";
-import { readWindow } from "./window.js";
+import { allRows, readWindow, strokeRows, type Window } from "./window.js";
 
 const runsName = "runs";
 const recordName = "run.yaml";
@@ -114,21 +114,42 @@ async function copied(from: string, into: string): Promise<void> {
 
 /**
  * The channels of a run that have a role, its files on one clock: from the stored logs, or from the
- * originals where those are not of these mappings; of a long log those about its stroke.
+ * originals where those are not of these mappings; of a long log those about its first stroke.
  * Refuses an original that is not the one that was imported, and one that the mapping no longer fits.
  */
-export async function readRunLog({ folder, record }: StoredRun): Promise<ChannelLog> {
+export async function readRunLog(run: StoredRun): Promise<ChannelLog> {
+  return (await readRun(run, strokeRows)).channels;
+}
+
+/**
+ * The same with all strokes of a long log, up to as many rows as memory holds with ease; and what is to be
+ * said where even those are not all.
+ */
+export async function readWholeRunLog(run: StoredRun): Promise<Window> {
+  return await readRun(run, allRows);
+}
+
+async function readRun({ folder, record }: StoredRun, mostRows: number): Promise<Window> {
   const { joinLogs } = await evidence();
-  const first = await fileLog(folder, record, 0);
+  const first = await fileLog(folder, record, 0, mostRows);
+  const notices = [...first.notices];
   const further = [];
-  for (const [i, { clock }] of (record.furtherFiles ?? []).entries())
-    further.push({ log: await fileLog(folder, record.furtherFiles?.[i] ?? record, i + 1), clock });
-  return joinLogs(first, record.original.file, further);
+  for (const [i, { clock }] of (record.furtherFiles ?? []).entries()) {
+    const read = await fileLog(folder, record.furtherFiles?.[i] ?? record, i + 1, mostRows);
+    notices.push(...read.notices);
+    further.push({ log: read.channels, clock });
+  }
+  return { channels: joinLogs(first.channels, record.original.file, further), notices };
 }
 
 type FilePart = Pick<RunRecord, "original" | "mapping">;
 
-async function fileLog(folder: string, { original, mapping }: FilePart, index: number): Promise<ChannelLog> {
+async function fileLog(
+  folder: string,
+  { original, mapping }: FilePart,
+  index: number,
+  mostRows: number,
+): Promise<Window> {
   const path = join(folder, original.file);
   if ((await hashFile(path)).sha256 !== original.sha256) {
     return refuseFile(path, {
@@ -139,11 +160,18 @@ async function fileLog(folder: string, { original, mapping }: FilePart, index: n
     });
   }
   const stored = join(folder, storedLogName(index));
-  return (await storedLog(stored, path, mapping)) ?? (await madeAnew(stored, path, mapping));
+  const kept = await storedLog(stored, path, mapping, mostRows);
+  if (kept !== undefined) return kept;
+  return await madeAnew(stored, path, mapping, mostRows);
 }
 
 /** The stored log, if it is whole and belongs to this original and this mapping. */
-async function storedLog(stored: string, path: string, mapping: Mapping): Promise<ChannelLog | undefined> {
+async function storedLog(
+  stored: string,
+  path: string,
+  mapping: Mapping,
+  mostRows: number,
+): Promise<Window | undefined> {
   if ((await kindAt(stored)) !== "file") return undefined;
   const { about, names, rows } = await parquetHead(stored);
   const wanted = await marksOf(path, mapping);
@@ -160,17 +188,16 @@ async function storedLog(stored: string, path: string, mapping: Mapping): Promis
   });
   if (own.length !== channels.length) return undefined;
   const head = { channels, names: own, rows };
-  const read = await readingParquet(stored, (connection) => readWindow(connection, stored, head));
-  return read.channels;
+  return await readingParquet(stored, (connection) => readWindow(connection, stored, head, mostRows));
 }
 
 const lineName = "line_in_original";
 
 /** Reads the original again and puts the log where it belongs, if the folder can be written. */
-async function madeAnew(stored: string, path: string, mapping: Mapping): Promise<ChannelLog> {
+async function madeAnew(stored: string, path: string, mapping: Mapping, mostRows: number): Promise<Window> {
   return await withStaging(undefined, [path], async ({ folder, scratch }) => {
     const made = join(folder, logName);
-    const { channels } = await (await openLog(path, scratch)).read(mapping, scratch, made);
+    const { channels, head } = await (await openLog(path, scratch)).read(mapping, scratch, made);
     const beside = `${stored}.part`;
     try {
       await copyFile(made, beside);
@@ -179,7 +206,9 @@ async function madeAnew(stored: string, path: string, mapping: Mapping): Promise
       if (!isSystemError(error)) throw error;
       await rm(beside, { force: true }).catch(() => undefined);
     }
-    return channels;
+    // Of a short log all rows are at hand already.
+    if (head.rows <= strokeRows) return { channels, notices: [] };
+    return await readingParquet(made, (connection) => readWindow(connection, made, head, mostRows));
   });
 }
 

@@ -4,8 +4,10 @@ import type { Notice } from "../fault/index.js";
 import { type Connection, numberText, quotedName, quotedPath, rowsOf } from "./database.js";
 import { firstRow, readColumns } from "./parquet.js";
 
-/** Rows that are read whole; of a longer log as many about the first change of the command. */
-const mostRows = 100_000;
+/** Rows that one stroke is read from; of a longer log as many about the first change of the command. */
+export const strokeRows = 100_000;
+/** Rows that all strokes of a log, or its leak, are read from: 16 MB a channel. */
+export const allRows = 2_000_000;
 /** Share of them ahead of that change. */
 const aheadShare = 0.2;
 /** A change of the angle that is no noise, where no command tells [rad]. */
@@ -18,14 +20,18 @@ export interface Window {
   readonly notices: readonly Notice[];
 }
 
-/** Reads the channels that have a role. */
+/** Reads the channels that have a role. @param mostRows  rows at most */
 export async function readWindow(
   connection: Connection,
   path: string,
   { channels, names, rows }: Pick<StoredHead, "channels" | "names" | "rows">,
+  mostRows = strokeRows,
 ): Promise<Window> {
   const used = channels.flatMap(({ role }, i) => (role === "other" ? [] : [i]));
-  const from = rows <= mostRows ? 0 : await startOf(connection, path, channels, names, rows);
+  const changed = rows <= mostRows ? 0 : await firstChange(connection, path, channels, names);
+  // The rest ahead of the change is as long however much is read behind it.
+  const ahead = Math.round(aheadShare * strokeRows);
+  const from = Math.min(Math.max(0, changed - ahead), Math.max(0, rows - mostRows));
   const count = Math.min(mostRows, rows);
   const [time_s = new Float64Array(), ...values] = await readColumns(
     connection,
@@ -47,21 +53,19 @@ export async function readWindow(
   return { channels: read, notices: rows <= mostRows ? [] : [windowNotice(rows, time_s)] };
 }
 
-async function startOf(
+async function firstChange(
   connection: Connection,
   path: string,
   channels: StoredHead["channels"],
   names: StoredHead["names"],
-  rows: number,
 ): Promise<number> {
   const at = (role: string): string | undefined => names[channels.findIndex((one) => one.role === role)];
   const [command, angle] = [at("command"), at("angle")];
-  const changed =
+  return (
     (command === undefined ? undefined : await firstBeyond(connection, path, command, undefined)) ??
     (angle === undefined ? undefined : await firstBeyond(connection, path, angle, moved)) ??
-    0;
-  const ahead = Math.round(aheadShare * mostRows);
-  return Math.min(Math.max(0, changed - ahead), rows - mostRows);
+    0
+  );
 }
 
 /** First row that lies further from the level at the start than a bound, or than half of the whole swing. */
