@@ -41,7 +41,12 @@ export const couplingFields = section(
       "The part of `valve.inertia` that turns on the gear's side of its spring; needed with a stop at the gear output, left out otherwise: all turns with the ball.",
       "60 g cm2",
     ),
-    backlash: quantity("angle", notNegative, "Its backlash, from flank to flank; 0 deg for none.", "5 arcmin"),
+    backlash: quantity(
+      "angle",
+      notNegative,
+      "Its backlash, from flank to flank; 0 deg for none.",
+      "5 arcmin",
+    ),
     rated_torque: quantity("torque", positive, "Torque it bears on and on.", "30 N m"),
     momentary_torque: quantity("torque", positive, "Torque it bears for a moment.", "60 N m"),
   },

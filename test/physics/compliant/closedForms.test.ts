@@ -140,3 +140,46 @@ describe("two inertias on a spring", () => {
     expect((later - first) / 10).toBeCloseTo(Math.PI / frequency, 6);
   });
 });
+
+describe("stick and slip", () => {
+  it("a ball drawn at w is fastest at w + sqrt(w^2 + e^2/(k J)), docs/theory/compliant.md", () => {
+    const [w, k, J, f, e] = [0.6, 400, 2e-3, 5, 2];
+    const flat = (value: number) => Float64Array.of(value, value);
+    const train: CompliantTrain = {
+      ...bare({ inertia: 1e4, stiffness: k, torque: 1e-9, ball: J }),
+      stribeckSpeed: 1e-6 as AngularSpeed,
+      load: angleLoad(1 as Angle, flat(f), flat(e), flat(0)),
+    };
+    let fastest = 0;
+    let rests = 0;
+    const y = new Float64Array(5);
+    runChain(train, {
+      sense: 1,
+      start: 0 as Angle,
+      horizon: 0.06 as Time,
+      tolerance: 1e-7,
+      isWhole: true,
+      from: {
+        time: 0,
+        y: Float64Array.of(0.1, 0.1, w, 0, 1e-9),
+        sense: Int8Array.of(1, 0),
+        flank: Int8Array.of(1),
+        sign: Int8Array.of(1),
+        stopSide: 0,
+        isBondBroken: true,
+        driveSense: 1,
+        isLimiting: true,
+        cause: { cause: "start", since: 0 },
+      },
+      watch: (step, equations, _, __, share) => {
+        for (let x = 0.02; x <= 1; x += 0.02) {
+          step.along(x * share, y);
+          fastest = Math.max(fastest, y[3] ?? 0);
+        }
+        if (equations.held[1] === 1) rests++;
+      },
+    });
+    expect(rests).toBeGreaterThan(2);
+    expect(fastest).toBeCloseTo(w + Math.sqrt(w * w + (e * e) / (k * J)), 3);
+  });
+});

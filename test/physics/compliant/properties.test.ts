@@ -12,7 +12,7 @@ const share = (min: number, max: number) => fc.double({ min, max, noNaN: true })
 const decades = (min: number, max: number) => share(0, 1).map((x) => min * (max / min) ** x);
 const yielding = fc.record({
   twist: decades(3e-4, 0.05),
-  play: fc.oneof(fc.constant(0), decades(1e-4, 0.02)),
+  backlash: fc.oneof(fc.constant(0), decades(1e-4, 0.02)),
   dampingRatio: share(0.01, 0.3),
 });
 const quick = { endOnFailure: true };
@@ -50,23 +50,26 @@ describe("a train that hardly yields", () => {
     let compared = 0;
     fc.assert(
       // Without dwell: a ball that springs ahead of its stem breaks the bond of the dwell earlier.
-      fc.property(arbitraryTrain.map((any) => ({ ...any, dwellTorque: 0 })), (plain) => {
-        const rigid = runStroke(trainOf(plain), {
-          sense: 1,
-          start: 0 as Angle,
-          horizon: 1.5 as Time,
-          marks: Float64Array.of(),
-          tolerance: 1e-6,
-        });
-        if (rigid.arrival === undefined || !mattersLittle(plain, rigid.arrival)) return;
-        const { arrival } = opening(plain, {
-          twist: stiffTwist(plain, rigid.arrival),
-          play: 1e-5,
-          dampingRatio: 0.3,
-        });
-        compared++;
-        expect(Math.abs((arrival ?? Number.NaN) / rigid.arrival - 1)).toBeLessThan(0.01);
-      }),
+      fc.property(
+        arbitraryTrain.map((any) => ({ ...any, dwellTorque: 0 })),
+        (plain) => {
+          const rigid = runStroke(trainOf(plain), {
+            sense: 1,
+            start: 0 as Angle,
+            horizon: 1.5 as Time,
+            marks: Float64Array.of(),
+            tolerance: 1e-6,
+          });
+          if (rigid.arrival === undefined || !mattersLittle(plain, rigid.arrival)) return;
+          const { arrival } = opening(plain, {
+            twist: stiffTwist(plain, rigid.arrival),
+            backlash: 1e-5,
+            dampingRatio: 0.3,
+          });
+          compared++;
+          expect(Math.abs((arrival ?? Number.NaN) / rigid.arrival - 1)).toBeLessThan(0.01);
+        },
+      ),
       { numRuns: 120, ...quick },
     );
     expect(compared).toBeGreaterThan(25);
@@ -106,14 +109,14 @@ const greatest = ({ links, stop }: ChainRun): number =>
   );
 
 describe("monotone", () => {
-  it("more play never lowers the impact on a ball that stands", () => {
+  it("more backlash never lowers the impact on a ball that stands", () => {
     fc.assert(
       fc.property(
         arbitraryTrain,
         decades(1e-4, 0.02),
         share(1.1, 5),
         share(0.01, 0.2),
-        (plain, play, more, damping) => {
+        (plain, backlash, more, damping) => {
           const stall = (plain.torqueConstant * plain.voltage) / plain.resistance;
           const ratio = plain.stages.reduce((product, { ratio }) => product * ratio, 1);
           // Its current follows at once: one that is still rising as the flanks meet pushes longer after less play.
@@ -127,8 +130,10 @@ describe("monotone", () => {
             fluid: plain.fluid.map(() => 0),
           };
           const peak = (b: number) =>
-            greatest(opening(held, { twist: 0.01, play: b, dampingRatio: damping, detail: "light joined" }));
-          expect(peak(more * play)).toBeGreaterThanOrEqual(peak(play) * (1 - 2e-3));
+            greatest(
+              opening(held, { twist: 0.01, backlash: b, dampingRatio: damping, detail: "light joined" }),
+            );
+          expect(peak(more * backlash)).toBeGreaterThanOrEqual(peak(backlash) * (1 - 2e-3));
         },
       ),
       { numRuns: 60, ...quick },
@@ -146,7 +151,7 @@ describe("monotone", () => {
             { ...plain, excess: plain.excess.map(() => 0), dwellTorque: 0 },
             {
               twist: 0.02,
-              play: 1e-3,
+              backlash: 1e-3,
               dampingRatio: 0.02,
               stop: {
                 kind: "soft",
