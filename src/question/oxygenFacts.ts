@@ -484,6 +484,7 @@ function upstreamShutsIn(context: Context): Fact {
 
 /** Whether soil can lie on what is wetted: absent on the word of a record of the cleaning that holds. */
 function soiled(context: Context): Fact {
+  if (oxygenFieldsOf(context)?.cleaning === undefined) return open(["oxygen.cleaning"]);
   const record = cleaningOf(context);
   if (record.missing.length > 0) return open(record.missing);
   if (record.fault !== undefined) return present(record.fault);
