@@ -33,6 +33,7 @@ export class LogRecord {
   readonly time_s: Float64Array;
   private readonly channels: ChannelLog["channels"];
   private readonly steps = new Map<RoleId, number>();
+  private interval: number | undefined;
   /** Standard uncertainty of the clocks of a run of several files, one against the other [s]. */
   readonly clockUncertainty_s: number;
 
@@ -103,10 +104,10 @@ export class LogRecord {
     if (values === undefined) return undefined;
     const { lag_s, standardUncertainty_s } = this.lag(role);
     const picked: number[] = [];
-    for (let i = 0; i < values.length; i++) {
-      const t = (this.time_s[i] ?? 0) - lag_s;
+    for (let i = this.firstFrom(from_s, lag_s); i < values.length; i++) {
+      if (!((this.time_s[i] ?? 0) - lag_s <= to_s)) break;
       const value = values[i] ?? Number.NaN;
-      if (t >= from_s && t <= to_s && Number.isFinite(value)) picked.push(value);
+      if (Number.isFinite(value)) picked.push(value);
     }
     if (picked.length === 0) return undefined;
     const n = picked.length;
@@ -143,9 +144,12 @@ export class LogRecord {
     );
     let low = near.value;
     let high = near.value;
-    for (let i = 0; i < values.length; i++) {
+    // A little ahead of the reach, so that rounding leaves none out.
+    for (let i = this.firstFrom(at_s - reach - interval, lag_s); i < values.length; i++) {
+      const since = (this.time_s[i] ?? 0) - lag_s - at_s;
+      if (since > reach) break;
       const value = values[i] ?? Number.NaN;
-      if (!(Math.abs((this.time_s[i] ?? 0) - lag_s - at_s) <= reach) || !Number.isFinite(value)) continue;
+      if (!(Math.abs(since) <= reach) || !Number.isFinite(value)) continue;
       low = Math.min(low, value);
       high = Math.max(high, value);
     }
@@ -163,8 +167,20 @@ export class LogRecord {
   /** Sampling interval [s]. */
   interval_s(): number {
     const { time_s } = this;
-    if (time_s.length < 2) return 0;
-    return median(time_s.subarray(1).map((t, i) => t - (time_s[i] ?? 0)));
+    this.interval ??= time_s.length < 2 ? 0 : median(time_s.subarray(1).map((t, i) => t - (time_s[i] ?? 0)));
+    return this.interval;
+  }
+
+  /** The first sample at or behind an instant of what a channel of this lag measures. */
+  private firstFrom(from_s: number, lag_s: number): number {
+    let low = 0;
+    let high = this.time_s.length;
+    while (low < high) {
+      const middle = (low + high) >> 1;
+      if ((this.time_s[middle] ?? 0) - lag_s >= from_s) high = middle;
+      else low = middle + 1;
+    }
+    return low;
   }
 }
 
