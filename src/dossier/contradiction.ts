@@ -209,6 +209,30 @@ function stageRule({ drive }: ValveFile): readonly Finding[] {
       },
       "may be equal",
     ),
+    ...order(
+      [`drive.stages[${index}].rated_torque`, stage.rated_torque],
+      [`drive.stages[${index}].peak_torque`, stage.peak_torque],
+      "momentary-below-rated",
+      {
+        found: (small, large) => `a rated torque of ${small} is above the peak torque of ${large}`,
+        allowed:
+          "The peak torque is the larger one: a stage bears it at each start and stop, its rated torque for long.",
+        mend: "Exchange the two, or compare them with the data sheet",
+      },
+      "may be equal",
+    ),
+    ...order(
+      [`drive.stages[${index}].peak_torque`, stage.peak_torque],
+      [`drive.stages[${index}].momentary_torque`, stage.momentary_torque],
+      "momentary-below-rated",
+      {
+        found: (small, large) => `a peak torque of ${small} is above the momentary torque of ${large}`,
+        allowed:
+          "The momentary torque is the larger one: a stage bears it a few times in its life, its peak torque at each stroke.",
+        mend: "Exchange the two, or compare them with the data sheet",
+      },
+      "may be equal",
+    ),
   ]);
 }
 

@@ -240,10 +240,20 @@ function pathOf(dossier: Dossier, caseId: string, plan: Plan, heat: HeatAnswer):
     if (bearing !== undefined) add({ id: bearingId(j), kind: "bearing", ...common }, bearing);
     if (shear !== undefined) add({ id: shearId(j), kind: "shear", ...common }, shear);
   });
-  rated("coupling", "coupling", "coupling", "drive.coupling", everyLoad, [
+  const { rated_torque, momentary_torque } = drive?.coupling ?? {};
+  const at = "drive.coupling";
+  rated("coupling", "coupling", "momentary torque of the coupling", at, everyLoad, [
     "momentary_torque",
-    drive?.coupling?.momentary_torque,
+    momentary_torque,
   ]);
+  rated(
+    "rated coupling",
+    "coupling",
+    "rated torque of the coupling",
+    at,
+    ["turning"],
+    ["rated_torque", rated_torque],
+  );
   (drive?.stages ?? []).forEach((stage, j) => {
     const name = stage.name ?? `gear stage ${j + 1}`;
     const carries = `drive.stages[${j}]`;

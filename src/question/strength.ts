@@ -123,7 +123,7 @@ function elementCheck(
   element: PathElement,
   definition: CheckDefinition,
 ): Check {
-  const of = element.kind === "coupling" || element.kind === "stop" ? undefined : element.name;
+  const of = element.kind === "stop" ? undefined : element.name;
   const open = openLoads(context, answer, element);
   const needs = [...unfit(answer), ...element.missing];
   const value = answer.figures.nominal[marginFigure(element.id)] ?? Number.NaN;
@@ -148,10 +148,11 @@ export function unfit({ unfit: why }: StrengthAnswer): readonly string[] {
   return why === undefined ? [] : [`a case within the data of its solids: ${why}`];
 }
 
-function limitWords({ factors }: StrengthAnswer, { kind, carries }: PathElement): string {
+function limitWords({ factors }: StrengthAnswer, { kind, carries, loads }: PathElement): string {
   if (kind === "section") return `${factors.words}: FS_y ${factors.yield}, FS_u ${factors.ultimate}`;
   if (kind === "bearing" || kind === "shear") return `${factors.words}: FS_y ${factors.yield}`;
-  return `${carries}.${kind === "rated" ? "rated_torque" : kind === "peak" ? "peak_torque" : "momentary_torque"}`;
+  if (kind === "peak") return `${carries}.peak_torque`;
+  return `${carries}.${loads.includes("turning") ? "rated_torque" : "momentary_torque"}`;
 }
 
 function worstWords(answer: StrengthAnswer, element: PathElement): string {
@@ -173,7 +174,7 @@ function torqueWords(torque: number): string {
 function weakest(answer: StrengthAnswer): PathElement | undefined {
   const marginOf = ({ id }: PathElement) => answer.figures.nominal[marginFigure(id)] ?? Number.NaN;
   return answer.elements
-    .filter((element) => element.kind !== "rated" && !Number.isNaN(marginOf(element)))
+    .filter((element) => !element.loads.includes("turning") && !Number.isNaN(marginOf(element)))
     .toSorted((a, b) => marginOf(a) - marginOf(b))[0];
 }
 

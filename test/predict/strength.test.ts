@@ -108,3 +108,121 @@ it("a section has the temperature of its place: the packing's colder than the ge
   expect(at("stem in the packing")).toBeLessThan(at("gearbox end"));
   expect(at("gearbox end")).toBeLessThan(300);
 });
+
+describe("what each shape and joint bears, by its form", () => {
+  const hand = textOf("test/question/hand.yaml").replace(
+    "  stem:\n",
+    "  strength: { yield_factor: 2, ultimate_factor: 2, static_concentration: counted }\n  stem:\n    material: a286\n    SECTIONS\n    JOINTS\n",
+  );
+  /** 400 and 600 MPa: the shear of 400/sqrt(3)/2 = 115.5 MPa is below 0.75 x 600/2 = 225 MPa. */
+  const strong = "yield_strength: 400 MPa, ultimate_strength: 600 MPa";
+  const allowed = 400e6 / Math.sqrt(3) / 2;
+  const capacityOf = (kind: string, sections: string, joints: string) => {
+    const text = hand.replace("SECTIONS", sections).replace("JOINTS", joints);
+    const { dossier, faults } = readDossier({ valve: { path: "valve.yaml", text } });
+    expect(faults).toEqual([]);
+    const own = new OwnAnswers(applyDefaults(dossier).dossier, "duty", { seed: 1, samples: 0 });
+    const { elements, figures } = own.strength;
+    const element = elements.find((one) => one.kind === kind);
+    expect(element?.missing).toEqual([]);
+    return figures.nominal[capacityFigure(element?.id ?? "")] ?? Number.NaN;
+  };
+  const round = (Math.PI / 16) * 0.014 ** 3;
+
+  it.each([
+    ["shape: round, diameter: 14 mm, notch: none", round],
+    ["shape: tube, diameter: 14 mm, inner_diameter: 7 mm, notch: none", round * (1 - 0.5 ** 4)],
+    ["shape: square, width: 12 mm, notch: none", 0.208 * 0.012 ** 3],
+    ["shape: rectangle, width: 20 mm, thickness: 10 mm, notch: none", 0.246 * 0.02 * 0.01 ** 2],
+    [
+      "shape: rectangle, width: 20 mm, thickness: 10 mm, concentration: 1.5",
+      (0.246 * 0.02 * 0.01 ** 2) / 1.5,
+    ],
+    ["shape: keyed, diameter: 14 mm, keyway_width: 5 mm, keyway_depth: 3 mm", round / 3],
+    ["shape: splined, diameter: 14 mm", round / 2.8],
+    [
+      "shape: round, diameter: 14 mm, notch: shoulder, shoulder: { diameter: 28 mm, fillet: 1.4 mm }",
+      round / (0.863 * 0.1 ** -0.239),
+    ],
+    [
+      "shape: round, diameter: 14 mm, notch: hole, hole: 1.4 mm",
+      (round * (1 - (8 / (3 * Math.PI)) * 0.1 * 1.01)) / (4 / Math.sqrt(3)),
+    ],
+    ["shape: one flat, diameter: 16 mm, flat_depth: 2 mm, notch: none", 0.008 ** 3 / 0.902_76],
+    ["shape: two flats, diameter: 16 mm, flat_depth: 2 mm, notch: none", 80 / 168.6e6],
+  ])("section %s", (shape, resistance) => {
+    const capacity = capacityOf("section", `sections: [{ ${shape}, ${strong} }]`, "");
+    // Three to four digits of the published coefficients.
+    expect(Math.abs(capacity / (allowed * resistance) - 1)).toBeLessThan(2e-3);
+  });
+
+  const both = "shaft_yield: 400 MPa, hub_material: a286, hub_yield: 300 MPa";
+  const third = "material: a286, yield_strength: 400 MPa";
+  it.each([
+    ["bearing", `kind: tongue, width: 14 mm, length: 8 mm, ${both}`, (150e6 * 0.008 * 0.014 ** 2) / 6],
+    ["bearing", `kind: square, width: 12 mm, length: 15 mm, ${both}`, (150e6 * 0.015 * 0.012 ** 2) / 3],
+    [
+      "bearing",
+      `kind: two flats, diameter: 16 mm, flat_depth: 2 mm, length: 10 mm, ${both}`,
+      (150e6 * 0.01 * 4 * 0.002 * 0.014) / 6,
+    ],
+    [
+      "bearing",
+      `kind: key, diameter: 16 mm, width: 5 mm, height: 5 mm, length: 20 mm, count: 1, ${both}, ${third}`,
+      (150e6 * 0.016 * 0.005 * 0.02) / 4,
+    ],
+    [
+      "shear",
+      `kind: key, diameter: 16 mm, width: 5 mm, height: 5 mm, length: 20 mm, count: 1, ${both}, ${third}`,
+      (allowed * 0.016 * 0.005 * 0.02) / 2,
+    ],
+    [
+      "shear",
+      `kind: pin, diameter: 14 mm, pin_diameter: 4 mm, hub_diameter: 26 mm, ${both}, ${third}`,
+      (allowed * Math.PI * 0.004 ** 2 * 0.014) / 4,
+    ],
+    [
+      "bearing",
+      `kind: pin, diameter: 14 mm, pin_diameter: 4 mm, hub_diameter: 26 mm, ${both}, ${third}`,
+      (150e6 * 0.004 * 0.014 ** 2) / 6,
+    ],
+    [
+      "bearing",
+      `kind: spline, diameter: 20 mm, count: 20, height: 1 mm, thickness: 1.5 mm, length: 12 mm, sharing: 50 %, ${both}`,
+      (150e6 * 0.02 * 20 * 0.5 * 0.001 * 0.012) / 2,
+    ],
+    [
+      "shear",
+      `kind: spline, diameter: 20 mm, count: 20, height: 1 mm, thickness: 1.5 mm, length: 12 mm, sharing: 50 %, ${both}`,
+      (allowed * 0.02 * 20 * 0.5 * 0.0015 * 0.012) / 4,
+    ],
+    ["shear", "kind: set screw, diameter: 14 mm, count: 2, holding_force: 4.4 kN", (2 * 4400 * 0.007) / 2],
+  ])("%s of joint %s", (kind, joint, torque) => {
+    expect(capacityOf(kind, "", `joints: [{ ${joint} }]`) / torque).toBeCloseTo(1, 9);
+  });
+
+  it("a ductile metal's notch does not count where the file says so, a brittle one's does", () => {
+    const not = (material: string) => {
+      const text = `sections: [{ shape: splined, diameter: 14 mm, material: ${material}, ${strong} }]`;
+      return capacityOf("section", text, "") / (allowed * round);
+    };
+    expect(not("a286")).toBeCloseTo(1 / 2.8, 9);
+    const ductile = (material: string) => {
+      const text = hand
+        .replace("static_concentration: counted", "static_concentration: ductile not counted")
+        .replace(
+          "SECTIONS",
+          `sections: [{ shape: splined, diameter: 14 mm, material: ${material}, ${strong} }]`,
+        )
+        .replace("JOINTS", "");
+      const { dossier } = readDossier({ valve: { path: "valve.yaml", text } });
+      const { figures, elements } = new OwnAnswers(applyDefaults(dossier).dossier, "duty", {
+        seed: 1,
+        samples: 0,
+      }).strength;
+      return (figures.nominal[capacityFigure(elements[0]?.id ?? "")] ?? Number.NaN) / (allowed * round);
+    };
+    expect(ductile("a286")).toBeCloseTo(1, 9);
+    expect(ductile("440c")).toBeCloseTo(1 / 2.8, 9);
+  });
+});

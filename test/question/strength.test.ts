@@ -39,7 +39,7 @@ const text = textOf("test/question/hand.yaml")
   )
   .replace(
     "  supply:\n",
-    `  coupling: { stiffness: 900 N m/rad, backlash: 0 deg, momentary_torque: 120 N m }
+    `  coupling: { stiffness: 900 N m/rad, backlash: 0 deg, rated_torque: 40 N m, momentary_torque: 120 N m }
   twist_damping: 0.03
   stop: { at: stem, stiffness: 5000 N m/rad, damping_ratio: 0.2, momentary_torque: 150 N m }
   supply:
@@ -261,7 +261,11 @@ const provocations: readonly Provocation[] = [
     needs: "drive.stages[0].rated_torque",
   },
   { id: "gear-repeated", verdict: "holds", edits: {} },
-  { id: "gear-repeated", verdict: "fails", edits: { "drive.stages[0].peak_torque": "1 N m" } },
+  {
+    id: "gear-repeated",
+    verdict: "fails",
+    edits: { "drive.stages[0].rated_torque": "1 N m", "drive.stages[0].peak_torque": "1 N m" },
+  },
   {
     id: "gear-repeated",
     verdict: "not known",
@@ -272,7 +276,11 @@ const provocations: readonly Provocation[] = [
   {
     id: "gear-peak",
     verdict: "fails",
-    edits: { "drive.stages[0].rated_torque": "3 N m", "drive.stages[0].momentary_torque": "4 N m" },
+    edits: {
+      "drive.stages[0].rated_torque": "3 N m",
+      "drive.stages[0].peak_torque": "4 N m",
+      "drive.stages[0].momentary_torque": "4 N m",
+    },
   },
   {
     id: "gear-peak",
@@ -410,7 +418,7 @@ describe("the current limit", () => {
     const heavy = {
       "drive.motor.inertia": "900 g cm2",
       "drive.stages[1].momentary_torque": "100 N m",
-      "drive.stages[1].peak_torque": "100 N m",
+      "drive.stages[1].peak_torque": "95 N m",
     };
     const check = await limitCheck(heavy);
     const words = check.kind === "known" ? check.limit.words : check.kind === "failed" ? check.finding : "";
