@@ -203,7 +203,7 @@ function operating(sample: ValveSample): readonly number[] {
 }
 
 /** Instants of a stroke at which power is lost. */
-const instants = 12;
+const instants = 8;
 const path = new Float64Array(instants);
 const buffers = () => new Float64Array(instants);
 

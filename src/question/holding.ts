@@ -32,7 +32,7 @@ const powerLossDefinition: CheckDefinition = {
   source: "leonhard-2001, work of the resisting torques; derived in docs/theory/hold.md",
   assumptions: [
     "The winding is open once power is lost: one that is shorted brakes, and the ball stops sooner.",
-    "The drive is rigid; twelve instants of an opening and of a closing are looked at.",
+    "The drive is rigid; eight instants of an opening and of a closing are looked at.",
   ],
 };
 

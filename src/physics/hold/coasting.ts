@@ -34,7 +34,7 @@ export interface CoastingTrain {
 }
 
 /** Steps over the whole travel. */
-const steps = 720;
+const steps = 240;
 
 /**
  * Angle that the ball still travels, at most to the stop.
