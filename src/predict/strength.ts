@@ -12,10 +12,10 @@ import {
   strengthFactors,
   withValues,
 } from "../dossier/index.js";
-import { Refusal } from "../fault/index.js";
+import { type Notice, Refusal } from "../fault/index.js";
 import { standstillCurrent } from "../physics/drive/index.js";
-import type { Current, Declared, Resistance, Voltage } from "../quantity/index.js";
-import type { Solid } from "../substance/index.js";
+import type { Current, Declared, Resistance, Temperature, Voltage } from "../quantity/index.js";
+import { type Solid, solidProperty } from "../substance/index.js";
 import {
   largestCurrent,
   leastCurrent,
@@ -95,6 +95,8 @@ export interface StrengthAnswer {
   /** Missing fields by matter: `fatigueId`, `crackId`, and `current`. */
   readonly missing: Readonly<Record<string, readonly string[]>>;
   readonly materials: readonly PathMaterial[];
+  /** Where a strength is followed beyond its data. */
+  readonly notices: readonly Notice[];
   readonly figures: OwnFigures;
   readonly curves: CurrentCurves | undefined;
   readonly currentLimit_A: number | undefined;
@@ -160,10 +162,12 @@ export function strengthOf(
     const figures = ownFigures(space, ids, { ...sampling, most: mostSamples }, (values) =>
       loads.figures(values),
     );
+    const materials = loads.materials();
     return {
       ...common,
       figures,
-      materials: loads.materials(),
+      materials,
+      notices: extrapolated(materials),
       curves: loads.curves(),
       peaks: current.length > 0 ? undefined : bornePeaks(dossier, caseId, sampling, path.elements, figures),
       unfit: undefined,
@@ -174,11 +178,25 @@ export function strengthOf(
       ...common,
       figures: ownFigures(space, ids, { ...sampling, samples: 0 }, () => ({})),
       materials: [],
+      notices: [],
       curves: undefined,
       peaks: undefined,
       unfit: thrown.faults.map(({ found }) => found).join("; "),
     };
   }
+}
+
+function extrapolated(materials: readonly PathMaterial[]): readonly Notice[] {
+  const all = materials
+    .filter(({ temperature_K }) => !Number.isNaN(temperature_K))
+    .flatMap(({ material, temperature_K }) =>
+      (["yield_strength", "ultimate_strength"] as const).flatMap((quantity) =>
+        material.file[quantity] === undefined
+          ? []
+          : solidProperty(material, quantity, temperature_K as Temperature).notices,
+      ),
+    );
+  return all.filter(({ text }, n) => all.findIndex((other) => other.text === text) === n);
 }
 
 /** The inputs of the shock between those of the plan and the path's own: each keeps its coordinate, so that samples belong together. */

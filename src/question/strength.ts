@@ -11,7 +11,7 @@ import {
   type StrengthAnswer,
 } from "../predict/index.js";
 import { type Check, type CheckDefinition, marginTo, verdictOf } from "./check.js";
-import type { Context } from "./context.js";
+import { type Context, faultsAmong } from "./context.js";
 import { failing, judgeOwn, waiting } from "./judgeOwn.js";
 import type { Finding } from "./question.js";
 import { rankOwnDrivers } from "./rankDrivers.js";
@@ -28,12 +28,11 @@ import {
 } from "./strengthDefinitions.js";
 import { strengthFigures, strengthTables } from "./strengthFigures.js";
 import { loadWords, worstLoad } from "./strengthLoads.js";
-import { materialChecks } from "./strengthMaterials.js";
+import { everyOf, everySection, materialChecks } from "./strengthMaterials.js";
 import { ampere, noWindow, windowOf } from "./strengthWindow.js";
 import { bandWords, missingWords, percentWords, quantityWords, valueWords } from "./words.js";
 
-/** One line stands for all sections or joints that nobody has declared. */
-const everySection = "valve.stem.sections: each section from ball to gearbox, where it is weakest";
+/** One line stands for all joints that nobody has declared. */
 const everyJoint = "valve.stem.joints: each joint from ball to gearbox";
 
 /** What the strength adds to the answer. */
@@ -58,19 +57,19 @@ export function strengthFinding(context: Context): Required<Omit<Finding, "verdi
         : rankOwnDrivers(context, answer.figures, marginFigure(worst.id), `the margin of ${worst.name}`).map(
             (driver) => ({ ...driver, label: `${driver.label}, for the margin of ${worst.name}` }),
           ),
-    notices: [],
+    notices: answer.notices,
   };
 }
 
 function torsions(context: Context, answer: StrengthAnswer): readonly Check[] {
   const sections = ofKind(context, answer, "section", torsionDefinition);
-  return sections.length > 0 ? sections : [waiting(torsionDefinition, [everySection])];
+  return sections.length > 0 ? sections : [waiting(torsionDefinition, everySection(context))];
 }
 
 function joints(context: Context, answer: StrengthAnswer): readonly Check[] {
   if (answer.joints.length === 0)
     return [
-      waiting(bearingDefinition, [everyJoint]),
+      waiting(bearingDefinition, everyOf(context, "valve.stem.joints", everyJoint)),
       ...ofKind(context, answer, "coupling", jointDefinition),
     ];
   return [
@@ -228,7 +227,10 @@ function spreadWords({ figures }: StrengthAnswer): readonly string[] {
 
 function sentence(context: Context, answer: StrengthAnswer): string {
   const worst = weakest(answer);
-  if (!answer.isDeclared) return missingWords([everySection, everyJoint]);
+  if (!answer.isDeclared) {
+    const open = [...everySection(context), ...everyOf(context, "valve.stem.joints", everyJoint)];
+    return missingWords(open, faultsAmong(context, open));
+  }
   if (worst === undefined) {
     const needs = [...unfit(answer), ...answer.elements.flatMap(({ missing }) => missing)];
     return missingWords([...new Set(needs.length > 0 ? needs : answer.loadNeeds["locked rotor"])]);

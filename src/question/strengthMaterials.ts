@@ -21,7 +21,18 @@ import {
 } from "./strengthDefinitions.js";
 import { quantityWords } from "./words.js";
 
-const everySection = "valve.stem.sections: each section from ball to gearbox, where it is weakest";
+/** One line for all items of a list that nobody has declared; the list itself where it has a fault. */
+export function everyOf(context: Context, path: string, line: string): readonly string[] {
+  return faultsAmong(context, [path]).length > 0 ? [path] : [line];
+}
+
+export function everySection(context: Context): readonly string[] {
+  return everyOf(
+    context,
+    "valve.stem.sections",
+    "valve.stem.sections: each section from ball to gearbox, where it is weakest",
+  );
+}
 
 /** Life, flaw, toughness and brittleness. */
 export function materialChecks(context: Context, answer: StrengthAnswer): readonly Check[] {
@@ -51,7 +62,7 @@ function ofSections(
   loads: readonly ("locked rotor" | "jammed" | "opening" | "closing")[],
 ): Check {
   const { sections, figures, missing, loadNeeds, unfit } = answer;
-  if (sections.length === 0) return waiting(definition, [everySection]);
+  if (sections.length === 0) return waiting(definition, everySection(context));
   const needs = [
     ...(unfit === undefined ? [] : [`a case within the data of its solids: ${unfit}`]),
     ...sections.flatMap((_, j) => missing[idOf(j)] ?? []),
@@ -100,7 +111,7 @@ function toughness(context: Context, answer: StrengthAnswer): readonly Check[] {
   const leastPath = "valve.strength.least_lateral_expansion";
   const least = given?.least_lateral_expansion?.value ?? usualExpansion;
   const all = metals(answer);
-  if (all.length === 0) return [waiting(toughnessDefinition, [everySection])];
+  if (all.length === 0) return [waiting(toughnessDefinition, everySection(context))];
   return all.map(({ material, temperature_K, needs: open }) => {
     const of = material.name;
     if (Number.isNaN(temperature_K)) return waiting(toughnessDefinition, open, of);
@@ -159,7 +170,7 @@ function isUnstated({ file }: PathMaterial["material"]): boolean {
 
 function brittleness(context: Context, answer: StrengthAnswer): Check {
   const parts = answer.materials.filter(({ material }) => material.kind === "metal");
-  if (parts.length === 0) return waiting(brittleDefinition, [everySection]);
+  if (parts.length === 0) return waiting(brittleDefinition, everySection(context));
   const unnamed = answer.elements.flatMap(({ missing }) =>
     missing.filter((path) => path.endsWith("material")),
   );

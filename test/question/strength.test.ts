@@ -494,3 +494,12 @@ describe("what the answer shows", () => {
     );
   });
 });
+
+it("tells where a strength is followed beyond its data", async () => {
+  const own = {
+    [`${at}.sections[0].yield_strength`]: undefined,
+    [`${at}.sections[0].temperature`]: "60 K",
+  };
+  const { notices } = await impact({ ...gentle, ...own });
+  expect(notices.map(({ code }) => code)).toContain("solid-extrapolated");
+});
