@@ -10,6 +10,7 @@ import {
   type ChainRun,
   type ChainState,
   runChain,
+  startBound,
   steadyState,
   type TorqueElement,
 } from "../physics/compliant/index.js";
@@ -111,21 +112,30 @@ class Pieces {
   }
 
   follow(): { readonly stroke: readonly EventPeaks[]; readonly jam: readonly EventPeaks[] } {
-    const { sample, trains, sense, trace } = this;
-    const { rigid, elements } = trains;
+    const { sample, sense, trace } = this;
+    const { rigid, elements } = this.trains;
     const path = new StrokePath();
     const moved = strokeOf(sample.plan, sample, rigid, this.direction, undefined, { path });
-    const first = { firstSlip: (slipShare * rigid.travel) as Angle, ...watching(trace, "start", elements) };
-    const start = peaksOf(this.stroke(first), elements);
     const passed = moved.path[pathLevels.indexOf(midTravel)] ?? Number.NaN;
     const jam = Number.isNaN(passed)
       ? []
       : [peaksOf(this.goOn(this.steady(path, passed, midTravel * rigid.travel), { jams: true }), elements)];
     const { arrival, impactSpeed } = moved.stroke;
-    if (arrival === undefined || !(impactSpeed > 0)) return { stroke: [start, this.drawn()], jam };
+    if (arrival === undefined || !(impactSpeed > 0)) return { stroke: [this.start(), this.drawn()], jam };
     const before = this.steady(path, arrival - justBefore, sense > 0 ? rigid.travel : 0);
     const stopped = this.goOn(before, watching(trace, "stop", elements));
-    return { stroke: [start, this.drawn(), peaksOf(stopped, elements)], jam };
+    const dwell = sense > 0 ? rigid.dwellTorque : 0;
+    const bound = startBound(this.trains.train, (this.greatestDrawn() + dwell) as Torque);
+    // A start that stays under what the stop brings need not be followed.
+    const isLess = trace === undefined && bound < (stopped.links[0]?.driving.torque ?? 0);
+    const pieces = [this.drawn(), peaksOf(stopped, elements)];
+    return { stroke: isLess ? pieces : [this.start(), ...pieces], jam };
+  }
+
+  private start(): EventPeaks {
+    const { rigid, elements } = this.trains;
+    const firstSlip = (slipShare * rigid.travel) as Angle;
+    return peaksOf(this.stroke({ firstSlip, ...watching(this.trace, "start", elements) }), elements);
   }
 
   /** The motion of the rigid train at a time and angle, the ball at its fastest. */
@@ -177,16 +187,21 @@ class Pieces {
     });
   }
 
-  /** On the way between start and stop: where the ball sticks, the springs wind up to what breaks it away there. */
-  private drawn(): EventPeaks {
-    const { sense } = this;
-    const { rigid, train, elements } = this.trains;
-    const { load } = rigid;
+  /** Greatest torque that breaks the ball away on its way, without dwell [N m]. */
+  private greatestDrawn(): number {
+    const { load } = this.trains.rigid;
     let torque = 0;
     for (let node = 0; node < load.count; node++) {
       const friction = nodeValue(load, "friction", node) + nodeValue(load, "excess", node);
-      torque = Math.max(torque, friction + sense * nodeValue(load, "fluid", node));
+      torque = Math.max(torque, friction + this.sense * nodeValue(load, "fluid", node));
     }
+    return torque;
+  }
+
+  /** On the way between start and stop: where the ball sticks, the springs wind up to what breaks it away there. */
+  private drawn(): EventPeaks {
+    const { train, elements } = this.trains;
+    let torque = this.greatestDrawn();
     const passed = new Float64Array(train.links.length);
     for (let l = passed.length - 1; l >= 0; l--) {
       passed[l] = torque;
@@ -231,12 +246,7 @@ function peaksOf(run: ChainRun, elements: readonly TorqueElement[]): EventPeaks 
 
 /** Static torques with the rotor held at the greatest steady current, no friction taking from them. */
 function lockedRotor(sample: ValveSample, rigid: RigidTrain): EventPeaks {
-  const current = standstillCurrent(
-    rigid.openCircuitVoltage,
-    (rigid.resistance + rigid.supplyResistance) as Resistance,
-    rigid.currentLimit,
-  );
-  let torque = rigid.torqueConstant * current;
+  let torque = rigid.torqueConstant * greatestCurrent(rigid);
   const peak = (): Peak => ({ torque_Nm: torque, time_s: Number.NaN, cause: "locked rotor" });
   const peaks = new Map<string, Peak>([["drive.motor", peak()]]);
   sample.stages().forEach(({ ratio, efficiency }, stage) => {
@@ -245,6 +255,16 @@ function lockedRotor(sample: ValveSample, rigid: RigidTrain): EventPeaks {
   });
   for (const path of ["drive.coupling", "valve.stem", stopPath]) peaks.set(path, peak());
   return { peaks, stoppedAt: undefined };
+}
+
+/** Greatest steady current, the rotor held. */
+function greatestCurrent({
+  openCircuitVoltage,
+  resistance,
+  supplyResistance,
+  currentLimit,
+}: RigidTrain): Current {
+  return standstillCurrent(openCircuitVoltage, (resistance + supplyResistance) as Resistance, currentLimit);
 }
 
 /** The greatest torque of each element. */

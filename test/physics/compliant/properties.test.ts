@@ -1,9 +1,9 @@
 import "../../propertySeed.js";
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { type ChainRun, chainEntries, runChain } from "../../../src/physics/compliant/index.js";
+import { type ChainRun, chainEntries, runChain, startBound } from "../../../src/physics/compliant/index.js";
 import { runStroke } from "../../../src/physics/motion/index.js";
-import type { Angle, AngularDamping, AngularStiffness, Time } from "../../../src/quantity/index.js";
+import type { Angle, AngularDamping, AngularStiffness, Time, Torque } from "../../../src/quantity/index.js";
 import { arbitraryTrain } from "../motion/arbitraryTrain.js";
 import { type PlainTrain, trainOf } from "../motion/plainTrain.js";
 import { compliantOf, type Yielding } from "./plainChain.js";
@@ -172,5 +172,32 @@ describe("monotone", () => {
       { numRuns: 60, ...quick },
     );
     expect(met).toBeGreaterThan(15);
+  });
+});
+
+describe("a start", () => {
+  it("stays under its bound while the ball is broken away", () => {
+    let broken = 0;
+    const oneStage = arbitraryTrain.map((plain) => ({ ...plain, stages: plain.stages.slice(0, 1) }));
+    fc.assert(
+      fc.property(oneStage, yielding, (plain, how) => {
+        const { train } = compliantOf(plain, { ...how, detail: "light joined" });
+        const run = runChain(train, {
+          sense: 1,
+          start: 0 as Angle,
+          horizon: 1 as Time,
+          firstSlip: (0.05 * train.travel) as Angle,
+        });
+        if (run.firstMotion === undefined || train.links.length !== 1) return;
+        broken++;
+        const held = plain.friction.map(
+          (f, j) => f + (plain.excess[j] ?? 0) + Math.max(plain.fluid[j] ?? 0, 0),
+        );
+        const bound = startBound(train, (Math.max(...held) + plain.dwellTorque) as Torque);
+        expect(run.links[0]?.driving.torque).toBeLessThanOrEqual(bound * (1 + 1e-6));
+      }),
+      { numRuns: 150, ...quick },
+    );
+    expect(broken).toBeGreaterThan(60);
   });
 });
