@@ -157,12 +157,9 @@ function screenCheck(context: Context, screen: readonly ScreenRow[]): Check {
     "answer" in filter && filter.answer === "yes" && rated === undefined
       ? ["oxygen.configuration.particle_filter.rating"]
       : [];
-  const unrated =
-    consequence === undefined
-      ? []
-      : (["people", "equipment", "test", "because"] as const).flatMap((key) =>
-          consequence[key] === undefined ? [`oxygen.consequence.${key}`] : [],
-        );
+  const unrated = (["people", "equipment", "test", "because"] as const).flatMap((key) =>
+    consequence?.[key] === undefined ? [`oxygen.consequence.${key}`] : [],
+  );
   const reviewed = credible.length === 0 ? [] : reviewNeeds(context);
   const needs = [
     ...open,
@@ -186,8 +183,7 @@ function screenCheck(context: Context, screen: readonly ScreenRow[]): Check {
 
 /** What a review by a specialist lacks; one that is older than what it reviews counts for nothing. */
 function reviewNeeds(context: Context): readonly string[] {
-  const specialist = oxygenFieldsOf(context)?.specialist;
-  if (specialist === undefined) return ["oxygen.specialist"];
+  const { specialist = {} } = oxygenFieldsOf(context) ?? {};
   const latest = latestWord(context);
   return [
     ...unsigned("oxygen.specialist", specialist),

@@ -70,8 +70,7 @@ export function unsigned(
   path: string,
   said: { readonly who?: string | undefined; readonly when?: string | undefined } | undefined,
 ): readonly string[] {
-  if (said === undefined) return [path];
-  return (["who", "when"] as const).flatMap((key) => (said[key] === undefined ? [`${path}.${key}`] : []));
+  return (["who", "when"] as const).flatMap((key) => (said?.[key] === undefined ? [`${path}.${key}`] : []));
 }
 
 /** An answer of the configuration with its word, or what is missing of it. */
@@ -82,9 +81,8 @@ export function configurationOf(
   const path = `oxygen.configuration.${id}`;
   const said = oxygenFieldsOf(context)?.configuration?.[id];
   const word = wordOf(said ?? {});
-  if (said === undefined) return { needs: [path] };
-  if (said.answer === undefined || word === undefined)
-    return { needs: [...(said.answer === undefined ? [`${path}.answer`] : []), ...unsigned(path, said)] };
+  if (said?.answer === undefined || word === undefined)
+    return { needs: [...(said?.answer === undefined ? [`${path}.answer`] : []), ...unsigned(path, said)] };
   return { answer: said.answer, word };
 }
 
@@ -484,7 +482,6 @@ function upstreamShutsIn(context: Context): Fact {
 
 /** Whether soil can lie on what is wetted: absent on the word of a record of the cleaning that holds. */
 function soiled(context: Context): Fact {
-  if (oxygenFieldsOf(context)?.cleaning === undefined) return open(["oxygen.cleaning"]);
   const record = cleaningOf(context);
   if (record.missing.length > 0) return open(record.missing);
   if (record.fault !== undefined) return present(record.fault);
@@ -550,9 +547,8 @@ function exceeded(
 export function continuityOf(
   context: Context,
 ): { readonly largest: number; readonly word: string } | { readonly needs: readonly string[] } {
-  const continuity = oxygenFieldsOf(context)?.continuity;
+  const { continuity = {} } = oxygenFieldsOf(context) ?? {};
   const path = "oxygen.continuity";
-  if (continuity === undefined) return { needs: [path] };
   const { ball_to_body: ball, stem_to_body: stem } = continuity;
   const word = wordOf(continuity);
   if (ball === undefined || stem === undefined || word === undefined)
@@ -570,9 +566,8 @@ export function continuityOf(
 export function driveSpaceOf(
   context: Context,
 ): { readonly largest: number; readonly word: string } | { readonly needs: readonly string[] } {
-  const space = oxygenFieldsOf(context)?.drive_space;
+  const { drive_space: space = {} } = oxygenFieldsOf(context) ?? {};
   const path = "oxygen.drive_space";
-  if (space === undefined) return { needs: [path] };
   const { purged, packing, gearbox } = space;
   const word = wordOf(space);
   if (purged === undefined || packing === undefined || gearbox === undefined || word === undefined)

@@ -57,8 +57,23 @@ function becauseWords({ outcome }: ScreenRow): string {
     case "credible":
       return outcome.present.join("; ");
     case "open":
-      return `not known whether ${outcome.open.join(", and whether ")}: ${outcome.needs.join(", ")}`;
+      return `not known whether ${outcome.open.join(", and whether ")}: ${neededWords(outcome.needs)}`;
   }
+}
+
+/** Fields that are missing, those of one section together: "oxygen.continuity (who, when)". */
+function neededWords(needs: readonly string[]): string {
+  const bySection = new Map<string, string[]>();
+  for (const need of needs) {
+    const [, section = "", field = ""] = /^([\w.[\]]+)\.(\w+)$/.exec(need) ?? [undefined, need];
+    bySection.set(section, [...(bySection.get(section) ?? []), field]);
+  }
+  return [...bySection]
+    .map(([section, fields]) => {
+      if (fields.length === 1) return fields[0] === "" ? section : `${section}.${fields[0]}`;
+      return `${section} (${fields.join(", ")})`;
+    })
+    .join(", ");
 }
 
 function standingTable(context: Context, parts: readonly Part[]): Table {
@@ -110,7 +125,7 @@ function personTable(context: Context): Table {
       return [
         words,
         "answer" in said ? said.answer : "not known",
-        "answer" in said ? said.word : `asks for ${said.needs.join(", ")}`,
+        "answer" in said ? said.word : `asks for ${neededWords(said.needs)}`,
         configuration?.[id]?.note ?? "",
       ];
     }),
@@ -155,7 +170,7 @@ function specialistTable(
           "answer of a person",
           words,
           "answer" in said ? said.answer : "not known",
-          "answer" in said ? said.word : said.needs.join(", "),
+          "answer" in said ? said.word : neededWords(said.needs),
         ];
       }),
       ...checks.map((check) => ["check", check.name, check.verdict, checkWords(check)]),

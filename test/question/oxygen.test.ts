@@ -111,7 +111,7 @@ itProvokes(ask, [
       id: "ignition-screen",
       verdict: "not known" as const,
       edits: { [`${configuration}.${id}`]: undefined },
-      needs: `${configuration}.${id}`,
+      needs: `${configuration}.${id}.answer`,
     },
     ...(["answer", "who", "when"] as const).map((key) => ({
       id: "ignition-screen",
@@ -178,7 +178,7 @@ itProvokes(ask, [
     id: "ignition-screen",
     verdict: "not known",
     edits: { "oxygen.drive_space": undefined },
-    needs: "oxygen.drive_space",
+    needs: "oxygen.drive_space.packing",
   },
   {
     id: "ignition-screen",
@@ -215,7 +215,7 @@ itProvokes(ask, [
     id: "gas-velocity",
     verdict: "not known",
     edits: { [`${configuration}.gas_at_start`]: undefined },
-    needs: `${configuration}.gas_at_start`,
+    needs: `${configuration}.gas_at_start.answer`,
   },
   {
     id: "gas-velocity",
@@ -267,7 +267,7 @@ itProvokes(ask, [
     id: "compression-temperature",
     verdict: "not known",
     edits: { [`${configuration}.dead_ends`]: undefined },
-    needs: `${configuration}.dead_ends`,
+    needs: `${configuration}.dead_ends.answer`,
   },
   {
     id: "compression-temperature",
@@ -316,7 +316,7 @@ itProvokes(ask, [
     id: "material-standing",
     verdict: "not known",
     edits: { "oxygen.specialist": undefined },
-    needs: "oxygen.specialist",
+    needs: "oxygen.specialist.document",
   },
   { id: "metal-friction-pv", verdict: "holds", edits: {} },
   { id: "metal-friction-pv", verdict: "fails", edits: { [`${at(2)}.material`]: "440c" } },
@@ -464,7 +464,7 @@ describe("the screen, part by part", () => {
       [`${configuration}.burrs`]: undefined,
     });
     expect(open.result).toBe("open");
-    expect(open.because).toContain(`${configuration}.burrs`);
+    expect(open.because).toContain(`${configuration}.burrs (answer, who, when)`);
   });
 
   it("an opening slower than ten seconds does not compress what lies in a dead end [eiga-13-2012; from memory]", async () => {
