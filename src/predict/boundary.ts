@@ -24,11 +24,12 @@ import {
   wallLeft,
 } from "../physics/boundary/index.js";
 import { boltForce } from "../physics/cold/index.js";
-import type { Area, Force, Length, Temperature } from "../quantity/index.js";
+import type { Area, Declared, Force, Length, Temperature } from "../quantity/index.js";
 import { type Solid, type SolidValue, solidProperty } from "../substance/index.js";
 import { ChainGatherer, type ColdChain, chainOf, shrunk } from "./coldChain.js";
 import type { Slot } from "./gather.js";
 import { ownBand, type Sampling } from "./ownBand.js";
+import type { SurgeAnswer } from "./surge.js";
 import type { TrappedAnswer, TrappedVolume } from "./trapped.js";
 import { placeOf } from "./trappedPlan.js";
 
@@ -73,6 +74,7 @@ const shearYield = 1 / Math.sqrt(3);
 /**
  * Follows the pressure boundary of a case.
  * @param trapped  what is shut in, in the same case
+ * @param surged   what the line feels of the valve, in the same case: its surge counts where none is declared
  * Refuses         an unknown case
  */
 export function boundaryOf(
@@ -80,8 +82,10 @@ export function boundaryOf(
   caseId: string,
   trapped: TrappedAnswer,
   options: Sampling,
+  surged: () => SurgeAnswer,
 ): BoundaryAnswer {
-  const fields = dossier.valve.valve?.boundary ?? {};
+  const declared = dossier.valve.valve?.boundary ?? {};
+  const fields = { ...declared, surge: declared.surge ?? computedSurge(dossier, surged) };
   const named = proofRule(fields.rule);
   const factorOf = (field: "proof_factor" | "burst_factor", byRule: number | undefined) =>
     isFaulty(dossier, `valve.boundary.${field}`) ? undefined : (fields[field]?.value ?? byRule);
@@ -103,6 +107,27 @@ export function boundaryOf(
     walls: (fields.walls ?? []).map((wall, j) => wallChain(frame, wall, j)),
     bolts: fields.bolts === undefined ? undefined : boltChain(frame, fields.bolts),
     retention: fields.retention?.held_by === "shoulder" ? retentionChain(frame, fields.retention) : undefined,
+  };
+}
+
+/** The surge that question 9 finds, between the ends of its band; none where the declared one has a fault. */
+function computedSurge(dossier: Dossier, surged: () => SurgeAnswer): Declared | undefined {
+  if (isFaulty(dossier, "valve.boundary.surge") || (dossier.valve.line?.pipes ?? []).length === 0)
+    return undefined;
+  const { figures } = surged();
+  const value = figures.nominal.surge ?? Number.NaN;
+  if (!Number.isFinite(value)) return undefined;
+  const band = ownBand(figures.samples.surge ?? new Float64Array(0));
+  const ends =
+    band === undefined ? undefined : { low: Math.min(band.low, value), high: Math.max(band.high, value) };
+  return {
+    value,
+    law: ends !== undefined && ends.low < ends.high ? { kind: "uniform", ...ends } : { kind: "exact" },
+    dimension: "pressure difference",
+    unit: "Pa",
+    text: String(value),
+    readAs: "surge of question 9",
+    origin: "assumed",
   };
 }
 

@@ -30,7 +30,7 @@ export {
   type TorqueLine,
 } from "./nominal.js";
 export { operatingFaults } from "./operating.js";
-export { OwnAnswers, predictWithOwn } from "./ownAnswers.js";
+export { type Meanwhile, OwnAnswers, predictWithOwn } from "./ownAnswers.js";
 export { type OwnFigures, ownBand, ownProbability, usualProbability } from "./ownBand.js";
 export type { OxygenAnswer } from "./oxygen.js";
 export {
@@ -67,6 +67,8 @@ export {
 } from "./strength.js";
 export { flowMark, isDone, pathLevels, type Sense, strokeOf } from "./strokes.js";
 export { supplyVoltage } from "./supply.js";
+export { type SurgeAnswer, type SurgeRun, surgeFigure } from "./surge.js";
+export type { SurgePlace } from "./surgeLine.js";
 export type { TrappedAnswer, TrappedVolume } from "./trapped.js";
 export { ValveSample } from "./valveSample.js";
 export { modelVersion } from "./version.js";

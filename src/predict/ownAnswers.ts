@@ -15,7 +15,16 @@ import { type OxygenAnswer, oxygenOf } from "./oxygen.js";
 import { type BlockRunner, type Prediction, type PredictionOptions, predict } from "./prediction.js";
 import { type ShockAnswer, shockOf } from "./shock.js";
 import { type StrengthAnswer, strengthOf } from "./strength.js";
+import { type SurgeAnswer, surgeOf } from "./surge.js";
 import { type TrappedAnswer, trappedOf } from "./trapped.js";
+
+/** What a shell adds to the work of a prediction. */
+export interface Meanwhile {
+  /** Between two answers: lets what waits for this thread go on. */
+  readonly pause: () => Promise<void>;
+  /** Called once the strokes are done, whatever is still to be worked out. */
+  readonly onStrokes?: (prediction: Prediction, own: OwnAnswers) => void;
+}
 
 /** Predicts one case, and works out what does not come from the strokes while these run elsewhere. */
 export async function predictWithOwn(
@@ -23,10 +32,15 @@ export async function predictWithOwn(
   caseId: string,
   options: PredictionOptions,
   run: BlockRunner,
+  meanwhile?: Meanwhile,
 ): Promise<{ readonly prediction: Prediction; readonly own: OwnAnswers }> {
-  const predicting = predict(dossier, caseId, options, run);
-  const working = (async () => new OwnAnswers(dossier, caseId, options).workOut())();
-  const [prediction, own] = await Promise.all([predicting, working]);
+  const own = new OwnAnswers(dossier, caseId, options);
+  const predicting = predict(dossier, caseId, options, run).then((prediction) => {
+    meanwhile?.onStrokes?.(prediction, own);
+    return prediction;
+  });
+  const working = own.workOut(meanwhile?.pause);
+  const [prediction] = await Promise.all([predicting, working]);
   return { prediction, own };
 }
 
@@ -40,6 +54,7 @@ export class OwnAnswers {
   private oxygenNow: OxygenAnswer | undefined;
   private shockNow: ShockAnswer | undefined;
   private strengthNow: StrengthAnswer | undefined;
+  private surgeNow: SurgeAnswer | undefined;
   private trappedNow: TrappedAnswer | undefined;
 
   /** @param sampling seed of their small bands, and the samples of the strokes' band */
@@ -74,7 +89,7 @@ export class OwnAnswers {
   }
 
   get boundary(): BoundaryAnswer {
-    this.boundaryNow ??= boundaryOf(this.dossier, this.caseId, this.trapped, this.sampling);
+    this.boundaryNow ??= boundaryOf(this.dossier, this.caseId, this.trapped, this.sampling, () => this.surge);
     return this.boundaryNow;
   }
 
@@ -103,18 +118,29 @@ export class OwnAnswers {
     return coldCoupling(this.dossier, this.caseId, definition);
   }
 
-  /** Works out all of them. */
-  workOut(): this {
-    void [
-      this.cold,
-      this.coolDown,
-      this.heat,
-      this.trapped,
-      this.boundary,
-      this.oxygen,
-      this.holding,
-      this.strength,
-    ];
-    return this;
+  get surge(): SurgeAnswer {
+    this.surgeNow ??= surgeOf(this.dossier, this.caseId, this.sampling);
+    return this.surgeNow;
+  }
+
+  /** Works out all of them, with a pause between any two. */
+  async workOut(pause: () => Promise<void> = async () => {}): Promise<void> {
+    for (const answer of inOrder) {
+      void this[answer];
+      await pause();
+    }
   }
 }
+
+/** In the order in which they build on each other. */
+const inOrder = [
+  "cold",
+  "coolDown",
+  "heat",
+  "trapped",
+  "boundary",
+  "oxygen",
+  "holding",
+  "strength",
+  "surge",
+] as const satisfies readonly (keyof OwnAnswers)[];

@@ -146,7 +146,7 @@ export function surgeOf(dossier: Dossier, caseId: string, sampling: Sampling): S
   const priming = gatherPriming(dossier, plan, gather);
   const missing = [...new Set([...plan.missing.motion, ...gather.missingFor("line")])];
   const missingPriming = gather.missingFor("priming");
-  const space = joinedSpace(plan.space, gather.space([], []));
+  const space = withoutUnread(joinedSpace(plan.space, gather.space([], [])));
   const figureIds = [...ids, ...primingFigures, ...line.places.map(surgeFigure)];
   const nothing = (unfit: string | undefined): SurgeAnswer => ({
     isDry,
@@ -176,6 +176,15 @@ export function surgeOf(dossier: Dossier, caseId: string, sampling: Sampling): S
     if (!(thrown instanceof Refusal)) throw thrown;
     return nothing(thrown.faults.map(({ found }) => found).join("; "));
   }
+}
+
+/** Inputs of the plan that move neither stroke nor flow: in a band of few samples they would go with it by chance. */
+const unread =
+  /^(drive\.motor\.(winding_(?!limit)|case_)|duty\.cycles|valve\.cavitation_onset|drive\.position_sensor)/;
+
+function withoutUnread(space: InputSpace): InputSpace {
+  const tied = space.copula?.dimensions ?? 0;
+  return { ...space, inputs: space.inputs.filter(({ path }, j) => j < tied || !unread.test(path)) };
 }
 
 /** The valve's motion in one stroke: C and FL at even times from first motion to its end. */
@@ -298,6 +307,8 @@ class Surges {
     this.base = this.shortFigures();
     const near = this.base.shortest / this.base.duration;
     this.near = Number.isFinite(near) ? near : undefined;
+    // Once more with the trials of the time that the samples make.
+    this.base = this.shortFigures();
     return {
       closing: drawn.closing.shown,
       opening: drawn.opening.shown,
@@ -339,7 +350,11 @@ class Surges {
         return (full * now) / then;
       return short.supply + ((full - base.supply) * (now - short.supply)) / (then - base.supply);
     }
-    const shortest = (whole.shortest * short.shortest) / base.shortest;
+    // Where no time that was tried is slow enough, none is known.
+    const isSlowEnough = Number.isFinite(whole.shortest) && Number.isFinite(base.shortest);
+    const shortest = isSlowEnough
+      ? (whole.shortest * short.shortest) / base.shortest
+      : Math.max(whole.shortest, short.shortest);
     return {
       ...Object.fromEntries(peaks),
       dip: whole.dip > 0 && short.dip > 0 ? whole.dip * over(short.dip, base.dip) : -1,

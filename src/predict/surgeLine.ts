@@ -34,6 +34,7 @@ import {
   fluid as fluidNamed,
   isFluidName,
   liquidAtPressureTemperature,
+  propertyRange,
   solidProperty,
   viscosity,
 } from "../substance/index.js";
@@ -502,7 +503,10 @@ function gatherPipe(
       gather.lack("line", `Young's modulus of ${material.id}`);
       return -1;
     }
-    const { value, low, high } = solidProperty(material, "youngs_modulus", T);
+    // Beyond its data the modulus is that of their end: it moves a wave by far less than a percent in a hundred kelvin.
+    const { TMin, TMax } = propertyRange(material, "youngs_modulus");
+    const followed = Math.min(Math.max(T, TMin), TMax) as Temperature;
+    const { value, low, high } = solidProperty(material, "youngs_modulus", followed);
     return published(`Young's modulus of ${material.id}`, value, low, high);
   }
 

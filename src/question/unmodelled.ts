@@ -16,14 +16,6 @@ function unmodelled(id: string, number: number, words: string, evidence: string)
   };
 }
 
-/** Question 9. */
-export const line = unmodelled(
-  "line",
-  9,
-  "What does the line feel?",
-  "a water-hammer calculation with the line's lengths, walls and branches and this valve's motion, or fast pressure records of a closing",
-);
-
 /** Question 10. */
 export const start = unmodelled(
   "start",

@@ -1,0 +1,298 @@
+/** Question 9: what does the line feel? Pressures of a closing and an opening against ratings, and how the line fills. */
+import { ownBand, type SurgeAnswer, type SurgePlace, surgeFigure } from "../predict/index.js";
+import type { Driver } from "./answer.js";
+import type { Check, CheckDefinition } from "./check.js";
+import type { Context } from "./context.js";
+import { failing, judgeOwn, waiting } from "./judgeOwn.js";
+import type { Finding, Question } from "./question.js";
+import { rankOwnDrivers } from "./rankDrivers.js";
+import { surgeFigures, surgeTables } from "./surgeFigures.js";
+import { bandWords, missingWords, percentWords, quantityWords, valueWords } from "./words.js";
+
+/** What every one of these checks rests on. */
+const ownMotion =
+  "The valve moves as question 3 has it, its torque with the drop that the waves make of the steady one.";
+const ofThisLine =
+  "The pipes are those declared under `line`, in every case; supports and the strength of bends are not looked at.";
+const fullOfLiquid = "The line is full of liquid; the pressures at both ends stay as declared.";
+
+const closingDefinition: CheckDefinition = {
+  id: "surge-close",
+  name: "Closing surge",
+  dimension: "pressure",
+  equation:
+    "C+: p + B W, C-: p - B W along dx = a dt, B = a/A; W|W| = rho C(t)^2 dp at the valve; max p <= rating",
+  source: "wylie-streeter-1993, ch. 3; cavities ch. 8",
+  assumptions: [ownMotion, fullOfLiquid, ofThisLine],
+};
+
+const dipDefinition: CheckDefinition = {
+  id: "surge-open",
+  name: "Opening dip",
+  dimension: "pressure difference",
+  equation: "min p ahead of the valve - p_v >= 0 while it opens",
+  source: "chaudhry-2014, ch. 1; waves as surge-close",
+  assumptions: [ownMotion, "The line ahead of the valve and behind it is full of liquid.", ofThisLine],
+};
+
+const reboundDefinition: CheckDefinition = {
+  id: "surge-open-rebound",
+  name: "Opening, highest pressure over the ratings",
+  dimension: "ratio",
+  equation: "max over the line of p / rating <= 1, cavities that close again included",
+  source: "wylie-streeter-1993, ch. 3; cavities ch. 8",
+  assumptions: [ownMotion, "The line ahead of the valve and behind it is full of liquid.", ofThisLine],
+};
+
+const limitDefinition: CheckDefinition = {
+  id: "close-limit",
+  name: "Closing-time lower limit",
+  dimension: "ratio",
+  equation:
+    "t_motion / t_least >= 1, t_least: this motion run through faster until a place reaches its rating",
+  source: "wylie-streeter-1993, ch. 3; no linear ramp: the motion is that of the ball",
+  assumptions: [ownMotion, fullOfLiquid, ofThisLine],
+};
+
+const declaredLimitDefinition: CheckDefinition = {
+  ...limitDefinition,
+  name: "Closing-time lower limit, as declared",
+  dimension: "time",
+  equation: "t_least in the definition of the closing limit <= duty.close_within.no_faster_than",
+};
+
+const primeDefinition: CheckDefinition = {
+  id: "prime-surge",
+  name: "Priming surge",
+  dimension: "pressure",
+  equation:
+    "I(x) dW/dt = p_s - p_g - sum R W^2 - W^2/(2 rho A^2); stop: p = p_g + (a/A)(W - W_out); max(p, p_g) <= rating",
+  source: "nasa-sp-8123, line priming; rigid column wylie-streeter-1993, ch. 6",
+  assumptions: [
+    ownMotion,
+    "The front fills the bore and does not flash; what flashes at most stands in the table.",
+    ofThisLine,
+  ],
+};
+
+const closed = "a case in which liquid flows";
+
+/** Question 9. */
+export const line: Question = {
+  id: "line",
+  number: 9,
+  words: "What does the line feel?",
+  answer: (context): Finding => {
+    const answer = context.own.surge;
+    return {
+      sentence: sentence(answer),
+      checks: [
+        ...closing(context, answer),
+        dip(context, answer),
+        rebound(context, answer),
+        ...limits(context, answer),
+        ...priming(context, answer),
+      ],
+      figures: surgeFigures(answer),
+      tables: surgeTables(answer),
+      drivers: driversOf(context, answer),
+    };
+  },
+};
+
+function needsOf({ unfit, missing }: SurgeAnswer): readonly string[] {
+  return unfit === undefined ? missing : [unfit];
+}
+
+function rated({ places }: SurgeAnswer): readonly SurgePlace[] {
+  return places.filter(({ allowed_Pa }) => allowed_Pa !== undefined);
+}
+
+function ratingNeed({ kind, path }: SurgePlace): string {
+  return kind === "valve" ? `${path}: each end connection with its rating` : path;
+}
+
+function limitWords({ prediction }: Context, { kind, path }: SurgePlace): string {
+  const share = prediction.dossier.valve.line?.rating_share;
+  const of = kind === "valve" ? "the weakest of valve.boundary.ends" : path;
+  return share === undefined ? of : `${percentWords(share.value)} of ${of}`;
+}
+
+function closing(context: Context, answer: SurgeAnswer): readonly Check[] {
+  const needs = needsOf(answer);
+  if (needs.length > 0) return [waiting(closingDefinition, needs)];
+  return answer.places.map((place) => {
+    const { allowed_Pa: most, name } = place;
+    if (most === undefined) return waiting(closingDefinition, [ratingNeed(place)], name);
+    return judgeOwn(closingDefinition, {
+      figures: answer.figures,
+      figure: surgeFigure(place),
+      limit: { most, words: limitWords(context, place) },
+      wanted: context.wanted,
+      of: name,
+    });
+  });
+}
+
+function dip(context: Context, answer: SurgeAnswer): Check {
+  const needs = needsOf(answer);
+  if (needs.length > 0) return waiting(dipDefinition, needs);
+  if ((answer.figures.nominal.dip ?? Number.NaN) < 0)
+    return failing(
+      dipDefinition,
+      "the liquid ahead of the valve tears apart; what it raises as it closes again is in the pressures of the opening",
+      { wanted: context.wanted },
+    );
+  return judgeOwn(dipDefinition, {
+    figures: answer.figures,
+    figure: "dip",
+    limit: { least: 0, words: "the vapour pressure" },
+    wanted: context.wanted,
+  });
+}
+
+function rebound(context: Context, answer: SurgeAnswer): Check {
+  const needs = [...needsOf(answer), ...(rated(answer).length === 0 ? answer.places.map(ratingNeed) : [])];
+  if (needs.length > 0) return waiting(reboundDefinition, needs);
+  return judgeOwn(reboundDefinition, {
+    figures: answer.figures,
+    figure: "openShare",
+    limit: { most: 1, words: "what each rated place may reach" },
+    wanted: context.wanted,
+    unit: "%",
+  });
+}
+
+function limits(context: Context, answer: SurgeAnswer): readonly Check[] {
+  const needs = [...needsOf(answer), ...(rated(answer).length === 0 ? answer.places.map(ratingNeed) : [])];
+  const declared = context.duty.close_within?.no_faster_than;
+  const isToEnd = (context.duty.close_within?.definition ?? "command-to-end") === "command-to-end";
+  if (needs.length > 0) return [waiting(limitDefinition, needs)];
+  const ratio = answer.figures.nominal.ratio ?? Number.NaN;
+  const own = Number.isFinite(ratio)
+    ? judgeOwn(limitDefinition, {
+        figures: answer.figures,
+        figure: "ratio",
+        limit: { least: 1, words: "the shortest time that every rated place allows" },
+        wanted: context.wanted,
+        unit: "",
+        assumptions: unrated(answer),
+      })
+    : waiting(limitDefinition, [
+        "a closing that arrives, within eight times its time of one that the ratings allow",
+      ]);
+  if (declared === undefined) return [own];
+  const least = answer.figures.nominal.shortest ?? Number.NaN;
+  if (!isToEnd || !Number.isFinite(least))
+    return [
+      own,
+      waiting(declaredLimitDefinition, [
+        isToEnd
+          ? "a closing that the ratings allow"
+          : "duty.close_within.definition: command-to-end, the one in which the shortest time is known",
+      ]),
+    ];
+  return [
+    own,
+    judgeOwn(declaredLimitDefinition, {
+      figures: answer.figures,
+      figure: "shortest",
+      limit: { most: declared.value, words: "duty.close_within.no_faster_than" },
+      wanted: context.wanted,
+      unit: "ms",
+      assumptions: unrated(answer),
+    }),
+  ];
+}
+
+function unrated(answer: SurgeAnswer): readonly string[] {
+  const names = answer.places.filter(({ allowed_Pa }) => allowed_Pa === undefined).map(({ name }) => name);
+  return names.length === 0 ? [] : [`Without a rating, and not counted: ${names.join(", ")}.`];
+}
+
+function priming(context: Context, answer: SurgeAnswer): readonly Check[] {
+  const { line: fields } = context.prediction.dossier.valve;
+  if (fields?.priming?.state === "full") return [];
+  const needs = [...needsOf(answer), ...(answer.unfit === undefined ? answer.missingPriming : [])];
+  const behind = rated(answer).filter(({ side, kind }) => side === "downstream" || kind === "valve");
+  if (needs.length === 0 && behind.length === 0)
+    return [
+      waiting(primeDefinition, answer.places.filter(({ side }) => side !== "upstream").map(ratingNeed)),
+    ];
+  const weakest = behind.toSorted((a, b) => (a.allowed_Pa ?? 0) - (b.allowed_Pa ?? 0))[0];
+  if (needs.length > 0 || weakest?.allowed_Pa === undefined) return [waiting(primeDefinition, needs)];
+  return [
+    judgeOwn(primeDefinition, {
+      figures: answer.figures,
+      figure: "prime",
+      limit: { most: weakest.allowed_Pa, words: `the weakest behind the valve, ${weakest.name}` },
+      wanted: context.wanted,
+      assumptions:
+        answer.priming === undefined
+          ? []
+          : [
+              `A dead end in place of the outlet would see ${quantityWords(answer.priming.filled.deadEndPressure, "pressure")}.`,
+            ],
+    }),
+  ];
+}
+
+function sentence(answer: SurgeAnswer): string {
+  const { figures, missing, unfit, closing: run, places } = answer;
+  if (unfit !== undefined)
+    return unfit === closed
+      ? "Not known: what the line feels needs a case in which liquid flows."
+      : `Not known: ${unfit}.`;
+  if (missing.length > 0 || run === undefined) return missingWords(missing);
+  const valve = places.find(({ kind }) => kind === "valve");
+  const words: string[] = [];
+  if (valve !== undefined) {
+    const figure = surgeFigure(valve);
+    const peak = figures.nominal[figure] ?? Number.NaN;
+    const band = ownBand(figures.samples[figure] ?? new Float64Array(0));
+    const within =
+      band === undefined ? "" : ` (${percentWords(band.coverage)} ${bandWords(band, "pressure", "bar(a)")})`;
+    words.push(
+      `A closing raises the pressure at the valve to ${valueWords(peak, band, "pressure", "bar(a)")}${within}.`,
+    );
+  }
+  const worst = rated(answer).toSorted((a, b) => shareOf(answer, b) - shareOf(answer, a))[0];
+  if (worst?.allowed_Pa !== undefined)
+    words.push(
+      `Of the rated places, ${worst.name} is used most: ${percentWords(shareOf(answer, worst))} of the ${quantityWords(worst.allowed_Pa, "pressure")} that it may reach.`,
+    );
+  const ratio = figures.nominal.ratio ?? Number.NaN;
+  const motion = run.end_s - run.start_s;
+  if (Number.isFinite(ratio) && ratio > 0)
+    words.push(
+      `The ball closes in ${quantityWords(motion, "time", "ms")}; the ratings allow it ${quantityWords(motion / ratio, "time", "ms")}.`,
+    );
+  const prime = answer.priming?.filled;
+  if (prime !== undefined)
+    words.push(
+      prime.time === undefined
+        ? `Gas that is shut in holds the front off; it is compressed to ${quantityWords(prime.gasPressure, "pressure")}.`
+        : `The empty line fills in ${quantityWords(prime.time, "time", "ms")}, and the front is stopped with ${quantityWords(prime.stopPressure, "pressure")}.`,
+    );
+  return words.join(" ");
+}
+
+/** Highest of the closing over what a place may reach [-]. */
+function shareOf({ figures }: SurgeAnswer, place: SurgePlace): number {
+  return (figures.nominal[surgeFigure(place)] ?? Number.NaN) / (place.allowed_Pa ?? Number.NaN);
+}
+
+function driversOf(context: Context, answer: SurgeAnswer): readonly Driver[] {
+  if (needsOf(answer).length > 0) return [];
+  const valve = answer.places.find(({ kind }) => kind === "valve");
+  const of = (figure: string, words: string) =>
+    rankOwnDrivers(context, answer.figures, figure, words).map((driver) => ({
+      ...driver,
+      label: `${driver.label}, for ${words}`,
+    }));
+  return [
+    ...(valve === undefined ? [] : of(surgeFigure(valve), "the closing surge at the valve")),
+    ...of("ratio", "the closing time over the shortest"),
+    ...of("prime", "the priming surge"),
+  ].toSorted((a, b) => b.share - a.share);
+}

@@ -1,0 +1,196 @@
+/** Question 9: each check in each of its verdicts, and numbers that follow on paper. */
+import { describe, expect, it } from "vitest";
+import { textOf } from "../project/files.js";
+import { answerNumbered, answersTo, checkNamed, type Edits } from "./answering.js";
+import { itProvokes, type Provocation } from "./provocations.js";
+
+const pipe = (name: string, side: string, length: string) =>
+  `    - { name: ${name}, side: ${side}, length: ${length}, bore: 40 mm, wall: 3 mm, material: stainless-304, restraint: throughout, roughness: 5 um, rating: 60 bar(a) }\n`;
+const text = textOf("test/question/hand.yaml").replace(
+  "valve:\n  support: floating\n",
+  `  pipes:
+${pipe("feed", "upstream", "3 m")}${pipe("run", "upstream", "2 m")}${pipe("manifold", "downstream", "1 m")}${pipe("tap", "upstream", "0.4 m").replace("side: upstream,", "side: upstream, branches_after: feed,")}  components:
+    - { name: filter, after: feed, drop: 0.3 bar, rating: 40 bar(a) }
+  priming: { state: empty, gas: nitrogen, gas_temperature: 290 K, exponent: 1.2 }
+valve:
+  support: floating
+  boundary:
+    ends:
+      - { name: inlet, rating: 40 bar(a) }
+`,
+);
+const samples = 80;
+const ask = (edits: Edits = {}, count = samples) => answersTo({ text, edits, samples: count });
+const known = async (id: string, of: string, edits: Edits = {}) => {
+  const check = answerNumbered(await ask(edits, 0), 9).checks.find(
+    (one) => one.id === id && one.name.endsWith(of),
+  );
+  return check?.kind === "known" ? check.value : Number.NaN;
+};
+
+describe("numbers on paper", () => {
+  it("the table's wave speed is that of water at 20 degC in 40 x 3 mm steel, thick wall [wylie-streeter-1993, ch. 1]", async () => {
+    const table = answerNumbered(await ask({}, 0), 9).tables.find(({ title }) => title === "Pipes");
+    const shown = Number.parseFloat(table?.rows[0]?.[1] ?? "");
+    // K = 998.6 x 1483^2 = 2.196 GPa, E about 199 GPa, nu 0.28: 1 + K/E (D/e) c1 with c1 = 0.192 + 0.857 = 1.049.
+    expect(shown).toBeGreaterThan(1483 / Math.sqrt(1 + (2.2 / 195) * (40 / 3) * 1.06));
+    expect(shown).toBeLessThan(1483 / Math.sqrt(1 + (2.19 / 205) * (40 / 3) * 1.03));
+  });
+
+  it("nothing passes the supply by more than rho a dv, and the closing passes the supply", async () => {
+    const answer = answerNumbered(await ask({}, 0), 9);
+    const peak = await known("surge-close", "valve");
+    const rise = answer.tables
+      .find(({ title }) => title === "Waves and motion")
+      ?.rows.find(([what]) => what?.startsWith("rise"))?.[1];
+    expect(peak).toBeGreaterThan(11e5);
+    expect(peak - 11e5).toBeLessThan(Number.parseFloat(rise ?? "") * 1e5);
+  });
+
+  it("twice the length of a line that closes slowly raises about twice as much: rho L dv/dt [chaudhry-2014, ch. 1]", async () => {
+    const one = (await known("surge-close", "valve")) - 11e5;
+    const two =
+      (await known("surge-close", "valve", {
+        "line.pipes[0].length": "6 m",
+        "line.pipes[1].length": "4 m",
+      })) - 11e5;
+    expect(two / one).toBeGreaterThan(1.8);
+    expect(two / one).toBeLessThan(2.3);
+  });
+
+  it("a share of the rating moves the limit, not the pressure", async () => {
+    const check = checkNamed(await ask({ "line.rating_share": "50 %" }, 0), "surge-close");
+    expect(check.kind === "known" ? check.limit.most : Number.NaN).toBe(30e5);
+  });
+
+  it("the surge that nobody declared is that of the waves, and a declared one goes first", async () => {
+    const surged = async (edits: Edits) =>
+      answerNumbered(await ask(edits, 0), 5)
+        .tables.find(({ title }) => title.startsWith("Pressures that the body"))
+        ?.rows.find(([from]) => from === "supply and surge")?.[1];
+    const peak = await known("surge-close", "valve");
+    expect(Number.parseFloat((await surged({})) ?? "")).toBeCloseTo(peak / 1e5, 1);
+    expect(await surged({ "valve.boundary.surge": "1 bar" })).toBe("12 bar(a)");
+  });
+
+  it("a dry case feels nothing", async () => {
+    const answer = answerNumbered(await answersTo({ text, caseId: "dry", samples: 0 }), 9);
+    expect(answer.verdict).toBe("not known");
+    expect(answer.sentence).toContain("needs a case in which liquid flows");
+  });
+
+  it("the driver of a surge that only the length moves is the length", async () => {
+    const answer = answerNumbered(await ask({ "line.pipes[0].length": { from: "1 m", to: "5 m" } }, 4000), 9);
+    expect(answer.drivers[0]?.path).toBe("line.pipes[0].length");
+  });
+});
+
+const every = ["length", "bore", "wall", "material", "restraint", "roughness", "side"];
+const ids = ["surge-close", "surge-open", "surge-open-rebound", "close-limit", "prime-surge"];
+const provocations: readonly Provocation[] = [
+  ...ids.map((id): Provocation => ({ id, verdict: "holds", edits: {} })),
+  { id: "surge-close", verdict: "fails", edits: { "line.pipes[0].rating": "10 bar(a)" } },
+  {
+    id: "surge-close",
+    verdict: "thin",
+    edits: { "line.pipes[0].rating": "13.3 bar(a)", "duty.supply_pressure": "11 bar(a) +/- 0.3 bar" },
+  },
+  {
+    id: "surge-close",
+    verdict: "not known",
+    edits: { "line.pipes[0].rating": undefined },
+    needs: "line.pipes[0].rating",
+  },
+  ...every.map(
+    (field): Provocation => ({
+      id: "surge-close",
+      verdict: "not known",
+      edits: { [`line.pipes[0].${field}`]: undefined },
+      needs: `line.pipes[0].${field}`,
+    }),
+  ),
+  {
+    id: "surge-close",
+    verdict: "not known",
+    edits: { "line.pipes": undefined },
+    needs: "line.pipes: the pipes upstream of the valve",
+  },
+  {
+    id: "surge-close",
+    verdict: "not known",
+    edits: { "line.components[0].after": undefined },
+    needs: "line.components[0].after: the name of a pipe",
+  },
+  {
+    id: "surge-close",
+    verdict: "not known",
+    edits: { "line.pipes[3].branches_after": "nowhere" },
+    needs: "line.pipes[3].branches_after: the name of a pipe of the line",
+  },
+  {
+    id: "surge-close",
+    verdict: "not known",
+    edits: { "line.upstream.drop": undefined },
+    needs: "line.upstream.drop",
+  },
+  {
+    id: "surge-close",
+    verdict: "not known",
+    edits: { "drive.motor.torque_constant": undefined },
+    needs: "drive.motor.torque_constant",
+  },
+  {
+    id: "surge-open",
+    verdict: "fails",
+    edits: {
+      "line.pipes[0].length": "400 m",
+      "duty.fluid_temperature": "99 degC",
+      "duty.back_pressure": "0.1 bar(a)",
+    },
+  },
+  { id: "surge-open-rebound", verdict: "fails", edits: { "line.pipes[0].rating": "10 bar(a)" } },
+  { id: "close-limit", verdict: "fails", edits: { "line.pipes[1].rating": "12 bar(a)" } },
+  { id: "close-limit", verdict: "fails", edits: { "line.pipes[1].rating": "10 bar(a)" } },
+  {
+    id: "close-limit",
+    verdict: "not known",
+    edits: {
+      "valve.boundary.ends": undefined,
+      "line.components[0].rating": undefined,
+      ...Object.fromEntries([0, 1, 2, 3].map((j) => [`line.pipes[${j}].rating`, undefined])),
+    },
+    needs: "valve.boundary.ends: each end connection with its rating",
+  },
+  { id: "prime-surge", verdict: "fails", edits: { "line.pipes[2].rating": "2 bar(a)" } },
+  ...["state", "gas", "gas_temperature", "exponent"].map(
+    (field): Provocation => ({
+      id: "prime-surge",
+      verdict: "not known",
+      edits: { [`line.priming.${field}`]: undefined },
+      needs: `line.priming.${field}`,
+    }),
+  ),
+];
+
+describe("each check in each of its verdicts", () => {
+  itProvokes(ask, provocations);
+
+  it("a line that stands full is not primed", async () => {
+    const answer = answerNumbered(await ask({ "line.priming.state": "full" }), 9);
+    expect(answer.checks.some(({ id }) => id === "prime-surge")).toBe(false);
+  });
+
+  it("the declared least time is held against the one that the ratings allow", async () => {
+    const named = (answers: Awaited<ReturnType<typeof ask>>) =>
+      answerNumbered(answers, 9).checks.find(({ name }) => name.endsWith("as declared"));
+    expect(named(await ask({ "line.pipes[1].rating": "16 bar(a)" }))?.verdict).toBe("fails");
+    expect(
+      named(await ask({ "line.pipes[1].rating": "16 bar(a)", "duty.close_within.no_faster_than": "400 ms" }))
+        ?.verdict,
+    ).toBe("holds");
+    expect(named(await ask({ "duty.close_within.no_faster_than": undefined }))).toBeUndefined();
+    expect(named(await ask({ "duty.close_within.definition": "command-to-90-flow" }))?.verdict).toBe(
+      "not known",
+    );
+  });
+});
