@@ -27,7 +27,7 @@ import {
   torsionDefinition,
 } from "./strengthDefinitions.js";
 import { strengthFigures, strengthTables } from "./strengthFigures.js";
-import { loadWords, worstLoad } from "./strengthLoads.js";
+import { kindWords, loadWords, worstLoad } from "./strengthLoads.js";
 import { everyOf, everySection, materialChecks } from "./strengthMaterials.js";
 import { ampere, noWindow, windowOf } from "./strengthWindow.js";
 import { bandWords, missingWords, percentWords, quantityWords, valueWords } from "./words.js";
@@ -244,7 +244,7 @@ function sentence(context: Context, answer: StrengthAnswer): string {
   const against = load === undefined ? "" : ` against ${loadWords[load.load]}`;
   const open = [...new Set(answer.elements.flatMap((element) => openLoads(context, answer, element)))];
   const others = open.length === 0 ? "" : ` What jam, strokes and stop do is not known.`;
-  return `Weakest is ${worst.name}: margin ${valueWords(margin, band, "ratio", "%")}${against} (${within === "" ? "" : `${within.slice(2)}; `}limit 0 %).${others} ${currentWords(answer)}`.trim();
+  return `Weakest is ${worst.name}${kindWords[worst.kind]}: margin ${valueWords(margin, band, "ratio", "%")}${against} (${within === "" ? "" : `${within.slice(2)}; `}limit 0 %).${others} ${currentWords(answer)}`.trim();
 }
 
 /** The interval in which margin and strength hold together. */

@@ -59,7 +59,10 @@ function usesFigure(
       ...named,
       words: `Torque of each load over the torque that the part bears with its factors. The most used is ${worst.element.name}${kindWords[worst.element.kind]}, by ${loadWords[worst.load]}, at ${valueWords(worst.value, undefined, "ratio", "%")}.`,
       checks: shown.map(({ element, load, value }) => {
-        const samples = answer.figures.samples[useFigure(element.id, load)] ?? new Float64Array(0);
+        // A stroke that stalls does not hit its stop: such a sample has no load there.
+        const samples = (answer.figures.samples[useFigure(element.id, load)] ?? new Float64Array(0)).filter(
+          (use) => !Number.isNaN(use),
+        );
         const band = ownBand(samples);
         const probability = band === undefined ? undefined : ownProbability(samples, { most: 1 });
         const verdict = verdictOf(value, { most: 1, words: "" }, probability, wanted);
