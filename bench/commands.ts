@@ -1,5 +1,6 @@
 /** What a user waits for: the first answer of `check`, and the whole demo after its set-up. */
-import { spawnSync } from "node:child_process";
+import { spawn, spawnSync } from "node:child_process";
+import { once } from "node:events";
 import type { Bench } from "./bench.js";
 import { budgetMachine } from "./rk4.js";
 
@@ -10,17 +11,36 @@ function secondsOf(words: readonly string[]): number {
   return (performance.now() - started) / 1e3;
 }
 
+/** Until a command first prints a text, and until it has ended [s]. */
+async function waitOf(words: readonly string[], text: string): Promise<{ first: number; whole: number }> {
+  const started = performance.now();
+  const since = () => (performance.now() - started) / 1e3;
+  const child = spawn(process.execPath, words, { stdio: ["ignore", "pipe", "ignore"] });
+  let first = Number.NaN;
+  let printed = "";
+  child.stdout.on("data", (chunk: Buffer) => {
+    printed += chunk.toString();
+    if (Number.isNaN(first) && printed.includes(text)) first = since();
+  });
+  await once(child, "close");
+  if (Number.isNaN(first)) throw new Error(`${words.join(" ")} never printed "${text}"`);
+  return { first, whole: since() };
+}
+
 export const checkCommand: Bench = {
-  name: "coldturn check, to its whole answer",
+  name: "coldturn check, to its first answers",
   budget: { kind: "at most", value: 1, setWhere: budgetMachine },
-  run: () => {
-    const times = [1, 2, 3].map(() =>
-      secondsOf(["dist/src/cli/main.js", "check", "demo/petrel-oxygen-main"]),
-    );
+  run: async () => {
+    const waits: { first: number; whole: number }[] = [];
+    for (let n = 0; n < 3; n++)
+      waits.push(
+        await waitOf(["dist/src/cli/main.js", "check", "demo/petrel-oxygen-main"], "Does it open in time?"),
+      );
+    const least = (of: "first" | "whole") => Math.min(...waits.map((wait) => wait[of]));
     return {
-      value: Math.min(...times),
+      value: least("first"),
       unit: "s",
-      accuracy: "verdicts on a band of some five hundred samples",
+      accuracy: `verdicts on a band of some five hundred samples; all twelve answers after ${least("whole").toFixed(2)} s`,
     };
   },
 };

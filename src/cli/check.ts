@@ -1,7 +1,7 @@
 /** `coldturn check`: what the valve file says, how it was read, and what follows from it, in a second. */
 import { uncertainInputs } from "../dossier/index.js";
 import { predictWithOwn } from "../predict/index.js";
-import { type Answer, answersOf } from "../question/index.js";
+import { type Answer, answersOf, firstAnswers } from "../question/index.js";
 import { checkLines, questionLine, shortDefaultLines } from "./answerText.js";
 import type { Command } from "./command.js";
 import { faultCount, nominalAlone, noticeLines } from "./faultsPage.js";
@@ -43,8 +43,31 @@ export const checkCommand: Command = {
     const { filled, caseId, faults } = open;
     const { evidence, notices: waiting } = await standingEvidence(open);
     const notices = [...open.notices, ...waiting];
-    const { prediction, own } = await predictWithOwn(filled.dossier, caseId, options, desk.run);
-    const answers = answersOf(prediction, evidence, own);
+    const head = (page: Page) => [
+      ...paragraph(page, titleOf(open)),
+      ...faultCount(page, faults),
+      ...nominalAlone(page, samples),
+      ...section(page, "How uncertain values were read", readingLines(page, open)),
+      ...section(
+        page,
+        "Filled in by the program (`coldturn predict` gives them whole, with the reasons)",
+        shortDefaultLines(page, filled.defaults),
+      ),
+      ...section(page, "Notices", noticeLines(page, notices)),
+      "",
+    ];
+    const summaries = (page: Page, of: readonly Answer[]) =>
+      of.flatMap((answer) => answerSummary(page, answer));
+    let begun: readonly Answer[] = [];
+    let isBegun = false;
+    const { prediction, own } = await predictWithOwn(filled.dossier, caseId, options, desk.run, {
+      pause: desk.pause,
+      onStrokes: (strokes, ahead) => {
+        begun = firstAnswers(strokes, evidence, ahead);
+        isBegun = desk.early((page) => [...head(page), ...summaries(page, begun)].join("\n"));
+      },
+    });
+    const answers = answersOf(prediction, evidence, own, begun);
     const readings = uncertainInputs(open.dossier).map(({ path, declared }) => ({
       path,
       written: declared.text,
@@ -69,18 +92,9 @@ export const checkCommand: Command = {
       faults,
       text: (page) =>
         [
-          ...paragraph(page, titleOf(open)),
-          ...faultCount(page, faults),
-          ...nominalAlone(page, samples),
-          ...section(page, "How uncertain values were read", readingLines(page, open)),
-          ...section(
-            page,
-            "Filled in by the program (`coldturn predict` gives them whole, with the reasons)",
-            shortDefaultLines(page, filled.defaults),
-          ),
-          ...section(page, "Notices", noticeLines(page, notices)),
-          "",
-          ...answers.flatMap((answer) => answerSummary(page, answer)),
+          ...(isBegun
+            ? summaries(page, answers.slice(begun.length))
+            : [...head(page), ...summaries(page, answers)]),
           ...(isWhole
             ? section(page, "Not known, and the checks that wait for it", waitingLines(page, answers))
             : section(page, "Not known: what to enter next, fewest inputs first", nextLines(page, answers))),

@@ -53,6 +53,13 @@ export interface Desk {
   readonly progress: ProgressLine;
   /** Runs the blocks of a prediction on worker threads. */
   readonly run: BlockRunner;
+  /**
+   * Prints what is known already, ahead of the rest.
+   * @returns whether it was printed: with --json and --quiet nothing is, and the text of the outcome is the whole
+   */
+  readonly early: (text: (page: Page) => string) => boolean;
+  /** Lets what waits for this thread go on. */
+  readonly pause: () => Promise<void>;
 }
 
 /** What a command found. Text and JSON print the same record. */

@@ -12,7 +12,7 @@ import { faultsPage } from "./faultsPage.js";
 import { commandHelp, overviewHelp, parseWords } from "./help.js";
 import { jsonText } from "./jsonText.js";
 import { workersAhead } from "./options.js";
-import { pageOf, paragraph, printable } from "./page.js";
+import { type Page, pageOf, paragraph, printable } from "./page.js";
 import { progressLine } from "./progress.js";
 
 /** @param words  what was typed behind `coldturn` */
@@ -73,6 +73,13 @@ export class Session {
       signal: this.abort.signal,
       progress: this.progress,
       run: async (plan, blocks) => await (await this.started()).run(plan, blocks),
+      early: (text) => {
+        if (manner.isJson || manner.isQuiet || this.abort.signal.aborted) return false;
+        this.progress.clear();
+        printText(text);
+        return true;
+      },
+      pause: () => new Promise((resolve) => setImmediate(resolve)),
     });
     this.progress.clear();
     // Workers of a run that failed are gone.
@@ -185,10 +192,14 @@ function printOutcome({ status, result, faults = [], text, product }: Outcome, m
   if (product !== undefined && !manner.isJson) print(product);
   else if (manner.isJson) print(jsonText({ ...frame(manner, status), faults, result }));
   else if (!manner.isQuiet) {
-    const page = pageOf(process.stdout, process.env);
-    print(printable(page, `${text(page).trimEnd()}\n`));
+    printText(text);
     if (faults.length > 0) printFaults(faults, manner);
   } else if (faults.length > 0) printFaults(faults, manner);
+}
+
+function printText(text: (page: Page) => string): void {
+  const page = pageOf(process.stdout, process.env);
+  print(printable(page, `${text(page).trimEnd()}\n`));
 }
 
 function printFaults(faults: readonly Fault[], manner: Manner): void {

@@ -67,7 +67,7 @@ export {
 } from "./strength.js";
 export { flowMark, isDone, pathLevels, type Sense, strokeOf } from "./strokes.js";
 export { supplyVoltage } from "./supply.js";
-export { type SurgeAnswer, type SurgeRun, surgeFigure } from "./surge.js";
+export { type SurgeAnswer, type SurgeRun, surgeFigure } from "./surgeAnswer.js";
 export type { SurgePlace } from "./surgeLine.js";
 export type { TrappedAnswer, TrappedVolume } from "./trapped.js";
 export { ValveSample } from "./valveSample.js";

@@ -15,7 +15,8 @@ import { type OxygenAnswer, oxygenOf } from "./oxygen.js";
 import { type BlockRunner, type Prediction, type PredictionOptions, predict } from "./prediction.js";
 import { type ShockAnswer, shockOf } from "./shock.js";
 import { type StrengthAnswer, strengthOf } from "./strength.js";
-import { type SurgeAnswer, surgeOf } from "./surge.js";
+import { surgeOf } from "./surge.js";
+import type { SurgeAnswer } from "./surgeAnswer.js";
 import { type TrappedAnswer, trappedOf } from "./trapped.js";
 
 /** What a shell adds to the work of a prediction. */

@@ -20,16 +20,29 @@ import { withFaults } from "./withFaults.js";
  * @param prediction  of one case
  * @param evidence    what tests have shown so far; without it question 11 is not known
  * @param own         of the same case, where they were worked out ahead
+ * @param begun       the first of the answers, where they have been given
  * @returns           one answer per question; a missing input turns its own checks to not known
  */
 export function answersOf(
   prediction: Prediction,
   evidence: Evidence = { reconciliations: [] },
   own?: OwnAnswers,
+  begun: readonly Answer[] = [],
 ): readonly Answer[] {
   const context = contextOf(prediction, evidence, own);
+  const answers = [...begun];
+  for (const question of questions.slice(begun.length)) answers.push(answerTo(question, context, answers));
+  return answers;
+}
+
+/** So many questions are answered by the strokes alone. */
+const byStrokes = 3;
+
+/** The answers that can be given as soon as the strokes are done; the parameters are those of `answersOf`. */
+export function firstAnswers(prediction: Prediction, evidence: Evidence, own: OwnAnswers): readonly Answer[] {
+  const context = contextOf(prediction, evidence, own);
   const answers: Answer[] = [];
-  for (const question of questions) answers.push(answerTo(question, context, answers));
+  for (const question of questions.slice(0, byStrokes)) answers.push(answerTo(question, context, answers));
   return answers;
 }
 
