@@ -116,7 +116,7 @@ export function shockOf(dossier: Dossier, caseId: string, sampling: Sampling): S
       figures,
       isStopSoft,
       inertia_kg_m2,
-      opening: trace.pieces,
+      opening: trace.pieces.toSorted((a, b) => a.piece.localeCompare(b.piece)),
     };
   } catch (thrown) {
     if (!(thrown instanceof Refusal)) throw thrown;
