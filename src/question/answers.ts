@@ -46,6 +46,13 @@ export function firstAnswers(prediction: Prediction, evidence: Evidence, own: Ow
   return answers;
 }
 
+/** One of the questions 1 to 11 alone, by its number; the others are not worked out. */
+export function answerAlone(prediction: Prediction, number: number): Answer {
+  const question = questions.find((one) => one.number === number);
+  if (question === undefined) throw new RangeError(`no question ${number}`);
+  return answerTo(question, contextOf(prediction, { reconciliations: [] }), []);
+}
+
 /** Question 11 alone, which reads no other answer. @param prediction, evidence as above */
 export function testAnswer(prediction: Prediction, evidence: Evidence): Answer {
   return answerTo(testAgreement, contextOf(prediction, evidence), []);

@@ -5,7 +5,7 @@ import { fileURLToPath } from "node:url";
 import { parseDocument } from "yaml";
 import { applyDefaults, readDossier } from "../../src/dossier/index.js";
 import { type Prediction, predict, runBlock } from "../../src/predict/index.js";
-import { type Answer, answersOf, type Check, type Evidence } from "../../src/question/index.js";
+import { type Answer, answerAlone, answersOf, type Check, type Evidence } from "../../src/question/index.js";
 
 const here = dirname(fileURLToPath(import.meta.url));
 const hand = readFileSync(join(here, "hand.yaml"), "utf8");
@@ -45,6 +45,11 @@ export async function predictionOf({
   return predict(applyDefaults(dossier, caseId).dossier, caseId, options, async (plan, blocks) =>
     blocks.map((block) => runBlock(plan, block)),
   );
+}
+
+/** One of the questions 1 to 11, the others not worked out. */
+export async function answerAloneTo(number: number, asking: Asking = {}): Promise<readonly Answer[]> {
+  return [answerAlone(await predictionOf(asking), number)];
 }
 
 export async function answersTo(asking: Asking = {}, evidence?: Evidence): Promise<readonly Answer[]> {

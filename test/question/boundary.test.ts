@@ -1,7 +1,7 @@
 /** The pressure boundary in question 5: each check in each of its verdicts, and numbers that follow on paper. */
 import { describe, expect, it } from "vitest";
 import { textOf } from "../project/files.js";
-import { answerNumbered, answersTo, checkNamed, type Edits } from "./answering.js";
+import { answerAloneTo, answerNumbered, answersTo, checkNamed, type Edits } from "./answering.js";
 import { itProvokes, type Provocation } from "./provocations.js";
 
 const text = `${textOf("test/question/hand.yaml").replace(
@@ -36,6 +36,7 @@ trapped:
 `;
 const at = "valve.boundary";
 const ask = (edits: Edits = {}, samples = 80) => answersTo({ text, edits, samples });
+const alone = (edits: Edits) => answerAloneTo(5, { text, edits, samples: 80 });
 
 describe("21.013 bar(a), 20 bar over the atmosphere", () => {
   const numberOf = async (id: string, of: string) => {
@@ -201,7 +202,7 @@ const provocations: readonly Provocation[] = [
   },
 ];
 
-itProvokes(ask, provocations);
+itProvokes(alone, provocations);
 
 describe("what the answer shows", () => {
   it("says the maximum expected pressure, where it comes from, and which wall is used most", async () => {

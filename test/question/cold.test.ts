@@ -2,7 +2,7 @@
 import { describe, expect, it } from "vitest";
 import { applyDefaults, readDossier } from "../../src/dossier/index.js";
 import { textOf } from "../project/files.js";
-import { answerNumbered, answersTo, checkNamed, type Edits } from "./answering.js";
+import { answerAloneTo, answerNumbered, answersTo, checkNamed, type Edits } from "./answering.js";
 import { itProvokes, type Provocation } from "./provocations.js";
 
 const text = textOf("test/question/hand.yaml")
@@ -28,6 +28,7 @@ const text = textOf("test/question/hand.yaml")
 `,
   );
 const ask = (edits: Edits = {}, samples = 200) => answersTo({ text, edits, samples });
+const alone = (edits: Edits) => answerAloneTo(6, { text, edits, samples: 200 });
 
 it("the loop at 90 K by the totals of the fits, 0.27 % of stainless and 1.88 % of PTFE (test/reference/solids.json): 0.40 - 12 x (1.88 - 0.27) % - 0.4 x 0.27 % = 0.21 mm", async () => {
   const check = checkNamed(await ask(), "seat-interference");
@@ -127,7 +128,7 @@ const provocations: readonly Provocation[] = [
   },
 ];
 
-itProvokes(ask, provocations);
+itProvokes(alone, provocations);
 
 describe("the preload in the torque", () => {
   const filledOf = (edits: (valve: string) => string) => {

@@ -3,7 +3,7 @@ import { describe, expect, it } from "vitest";
 import { readDossier } from "../../src/dossier/index.js";
 import { coolDownOf } from "../../src/predict/coolDown.js";
 import { textOf } from "../project/files.js";
-import { answerNumbered, answersTo, checkNamed, type Edits } from "./answering.js";
+import { answerAloneTo, answerNumbered, answersTo, checkNamed, type Edits } from "./answering.js";
 import { itProvokes, type Provocation } from "./provocations.js";
 
 const text = textOf("test/question/hand.yaml")
@@ -43,6 +43,7 @@ const text = textOf("test/question/hand.yaml")
   );
 const path = "valve.cold.cool_down";
 const ask = (edits: Edits = {}, samples = 80, caseId = "duty") => answersTo({ text, edits, samples, caseId });
+const alone = (edits: Edits) => answerAloneTo(6, { text, edits, samples: 80 });
 
 const provocations: readonly Provocation[] = [
   { id: "cool-down-time", verdict: "holds", edits: {} },
@@ -87,7 +88,7 @@ const provocations: readonly Provocation[] = [
   },
 ];
 
-itProvokes(ask, provocations);
+itProvokes(alone, provocations);
 
 describe("what nobody gave is named, and nothing stands for it", () => {
   const fields = [

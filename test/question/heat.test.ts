@@ -2,7 +2,7 @@
 import { describe, expect, it } from "vitest";
 import { readDossier } from "../../src/dossier/index.js";
 import { textOf } from "../project/files.js";
-import { answerNumbered, answersTo, checkNamed, type Edits } from "./answering.js";
+import { answerAloneTo, answerNumbered, answersTo, checkNamed, type Edits } from "./answering.js";
 import { itProvokes, type Provocation } from "./provocations.js";
 
 const text = textOf("test/question/hand.yaml")
@@ -40,6 +40,7 @@ const text = textOf("test/question/hand.yaml")
   );
 const at = "valve.cold.extension";
 const ask = (edits: Edits = {}, samples = 80) => answersTo({ text, edits, samples });
+const alone = (edits: Edits) => answerAloneTo(6, { text, edits, samples: 80 });
 const figureOf = async (edits: Edits, id: string) => {
   const check = checkNamed(await ask(edits, 0), id);
   return check.kind === "known" ? check.value : Number.NaN;
@@ -198,7 +199,7 @@ const provocations: readonly Provocation[] = [
   },
 ];
 
-itProvokes(ask, provocations);
+itProvokes(alone, provocations);
 
 it("liquid air: a bare end at 80 K fails, one at 90.5 K holds, and one under insulation holds", async () => {
   const air = async (edits: Edits) => {

@@ -1,7 +1,7 @@
 /** Holding in question 4: each check in each of its verdicts, and numbers that follow on paper. */
 import { describe, expect, it } from "vitest";
 import { textOf } from "../project/files.js";
-import { answerNumbered, answersTo, checkNamed, type Edits } from "./answering.js";
+import { answerAloneTo, answerNumbered, answersTo, checkNamed, type Edits } from "./answering.js";
 import { itProvokes, type Provocation } from "./provocations.js";
 
 const text = textOf("test/question/hand.yaml")
@@ -20,6 +20,7 @@ const text = textOf("test/question/hand.yaml")
   .replace("angle: 0 deg, coefficient: 0 }\n", "angle: 0 deg, coefficient: 0.1 }\n")
   .replace("angle: 90 deg, coefficient: 0 }", "angle: 90 deg, coefficient: 0.1 }");
 const ask = (edits: Edits = {}, samples = 80) => answersTo({ text, edits, samples });
+const alone = (edits: Edits) => answerAloneTo(4, { text, edits, samples: 80 });
 const valueIn = async (edits: Edits, id: string) => {
   const check = checkNamed(await ask(edits, 0), id);
   return check.kind === "known" ? check.value : Number.NaN;
@@ -143,7 +144,7 @@ const provocations: readonly Provocation[] = [
   },
 ];
 
-itProvokes(ask, provocations);
+itProvokes(alone, provocations);
 
 describe("what the answer shows", () => {
   it("says that it stays, how far it runs on, and how sure a position is", async () => {

@@ -2,7 +2,7 @@
 import { describe, expect, it } from "vitest";
 import { parse, stringify } from "yaml";
 import { textOf } from "../project/files.js";
-import { answerNumbered, answersTo, type Edits } from "./answering.js";
+import { answerAloneTo, answerNumbered, answersTo, type Edits } from "./answering.js";
 import { itProvokes, type Provocation } from "./provocations.js";
 
 const hand = textOf("test/question/hand.yaml");
@@ -33,6 +33,7 @@ trapped:
         discharge_coefficient: 0.65
 `;
 const ask = (edits: Edits = {}, samples = 60) => answersTo({ text, edits, samples });
+const alone = (edits: Edits) => answerAloneTo(7, { text, edits, samples: 60 });
 
 describe("the clock of a closed volume of water", () => {
   it("a rigid litre at 20 degC, 11 bar and 100 W passes 60 bar as (dp/dT)_v = beta/kappa_T says: 0.207e-3 / 0.459e-9 = 4.5 bar/K and cv 4.15 kJ/(kg K) of property tables (from memory)", async () => {
@@ -136,10 +137,10 @@ const provocations: readonly Provocation[] = [
   },
 ];
 
-itProvokes(ask, provocations);
+itProvokes(alone, provocations);
 
 const relief = "trapped.segments[0].relief";
-itProvokes(ask, [
+itProvokes(alone, [
   // Set below the rating of 60 bar, wide open above it.
   { id: "segment-relief", verdict: "fails", edits: { [`${relief}.overpressure`]: "100 %" } },
   // Set below the 11 bar at which the segment is closed.
