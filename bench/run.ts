@@ -15,6 +15,7 @@ import { databaseAlone, importOfLog } from "./import.js";
 import { opening } from "./opening.js";
 import { jointPosterior, jointUpdate } from "./reconcile.js";
 import { rk4 } from "./rk4.js";
+import { waterHammer } from "./surge.js";
 
 /** In this order; a reference stands before the benches that name it. */
 const benches: readonly Bench[] = [
@@ -25,6 +26,7 @@ const benches: readonly Bench[] = [
   compliantSlipping,
   equationOfState,
   fluidTables,
+  waterHammer,
   band,
   checkCommand,
   wholeDemo,

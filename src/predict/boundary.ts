@@ -29,7 +29,7 @@ import { type Solid, type SolidValue, solidProperty } from "../substance/index.j
 import { ChainGatherer, type ColdChain, chainOf, shrunk } from "./coldChain.js";
 import type { Slot } from "./gather.js";
 import { ownBand, type Sampling } from "./ownBand.js";
-import type { SurgeAnswer } from "./surge.js";
+import type { SurgeAnswer } from "./surgeAnswer.js";
 import type { TrappedAnswer, TrappedVolume } from "./trapped.js";
 import { placeOf } from "./trappedPlan.js";
 
