@@ -15,6 +15,19 @@ export interface PathValues {
 /** A figure of a part, of the values of a sample, SI. */
 export type OfValues = (values: PathValues) => number;
 
+/** The same figure, worked out once for each sample: several checks ask for it. */
+export function once(figure: OfValues): OfValues {
+  let last: PathValues | undefined;
+  let value = Number.NaN;
+  return (values) => {
+    if (values !== last) {
+      last = values;
+      value = figure(values);
+    }
+    return value;
+  };
+}
+
 /** A strength at a temperature [K]. */
 export type Strength = (values: PathValues, T: number) => number;
 

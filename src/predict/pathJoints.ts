@@ -12,7 +12,14 @@ import {
 } from "../physics/strength/index.js";
 import type { Force, Length, Stress } from "../quantity/index.js";
 import type { Solid } from "../substance/index.js";
-import type { JointFields, OfValues, PathGatherer, PathValues, Strength } from "./pathGatherer.js";
+import {
+  type JointFields,
+  type OfValues,
+  once,
+  type PathGatherer,
+  type PathValues,
+  type Strength,
+} from "./pathGatherer.js";
 import type { PathFactors } from "./pathSections.js";
 
 /** A joint as gathered; what it has none of is undefined. */
@@ -107,7 +114,7 @@ export function gatherJoint(
   const path = `valve.stem.joints[${j}]`;
   const name = fields.name ?? `joint ${j + 1}`;
   const both = [bearingId(j), shearId(j)];
-  const temperature = collected.temperature(both, path, fields);
+  const temperature = once(collected.temperature(both, path, fields));
   const frame = { path, name, kind: fields.kind, justification: fields.justification, temperature };
   if (factors.yield === undefined) collected.lack(both, "valve.strength.yield_factor");
   const factor = factors.yield ?? Number.NaN;

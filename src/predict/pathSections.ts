@@ -20,7 +20,14 @@ import {
 } from "../physics/strength/index.js";
 import type { Length, Stress, Temperature } from "../quantity/index.js";
 import { type Solid, solidProperty } from "../substance/index.js";
-import type { OfValues, PathGatherer, PathValues, SectionFields, Strength } from "./pathGatherer.js";
+import {
+  type OfValues,
+  once,
+  type PathGatherer,
+  type PathValues,
+  type SectionFields,
+  type Strength,
+} from "./pathGatherer.js";
 
 /** A section as gathered. */
 export interface PathSection {
@@ -68,7 +75,7 @@ export function gatherSection(
   const id = sectionId(j);
   const all = [id, fatigueId(j), crackId(j)];
   const shape = gatherShape(collected, fields, path, all);
-  const temperature = collected.temperature(all, path, fields);
+  const temperature = once(collected.temperature(all, path, fields));
   const material = collected.ownOrStem(all, `${path}.material`, fields.material);
   const certificate = (field: "yield_strength" | "ultimate_strength" | "fracture_toughness") => ({
     path: `${path}.${field}`,
@@ -165,10 +172,10 @@ function gatherShape(
   const { of, section, across } = sectionShape(fields.shape);
   const sizes = of.map((name) => collected.need(matters, `${path}.${name}`, fields[name]));
   const at = (values: PathValues) => sizes.map((size) => size(values) as Length);
-  const plain: OfValues = (values) => section(...at(values)).resistance;
+  const plain = once((values) => section(...at(values)).resistance);
   return {
     plain,
-    notched: gatherNotch(collected, fields, path, matters, { plain, round: sizes[0] ?? nothing }),
+    notched: once(gatherNotch(collected, fields, path, matters, { plain, round: sizes[0] ?? nothing })),
     across: (values) => across(...at(values)),
   };
 }
