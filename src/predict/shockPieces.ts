@@ -12,10 +12,18 @@ import {
   runChain,
   startBound,
   steadyState,
+  stemInertia,
+  stemStiffness,
   type TorqueElement,
 } from "../physics/compliant/index.js";
 import { standstillCurrent } from "../physics/drive/index.js";
-import { nodeValue, positionController, type RigidTrain, StrokePath } from "../physics/motion/index.js";
+import {
+  loadAt,
+  nodeValue,
+  positionController,
+  type RigidTrain,
+  StrokePath,
+} from "../physics/motion/index.js";
 import type { Angle, AngularSpeed, Current, Resistance, Time, Torque } from "../quantity/index.js";
 import type { ShockTrace } from "./shockTrace.js";
 import type { Trains } from "./shockTrain.js";
@@ -77,12 +85,14 @@ export function shockPeaks(
   how: RunSettings,
   trace?: ShockTrace,
 ): Readonly<Record<ShockId, EventPeaks>> {
-  const opening = new Pieces(sample, trains, "opening", how, trace).follow();
-  const closing = new Pieces(sample, trains, "closing", how).follow();
+  const opening = new Pieces(sample, trains, "opening", how, trace);
+  const closing = new Pieces(sample, trains, "closing", how);
+  const strokes = { opening: greatest(opening.follow()), closing: greatest(closing.follow()) };
+  // Inertia, springs and drive are the same: the one with more energy runs harder into a jam.
+  const harder = closing.hardness > opening.hardness ? closing : opening;
   return {
-    opening: greatest(opening.stroke),
-    closing: greatest(closing.stroke),
-    jammed: greatest([...opening.jam, ...closing.jam]),
+    ...strokes,
+    jammed: greatest(harder.jam()),
     "locked rotor": lockedRotor(sample, trains.rigid),
   };
 }
@@ -98,8 +108,23 @@ export function wholeStroke(
   return peaksOf(pieces.stroke({}), trains.elements);
 }
 
+/** Of the rigid train, signed [s], [rad/s], [A]. */
+interface Motion {
+  readonly time: number;
+  readonly speed: number;
+  readonly current: number;
+}
+
+function motionAt(path: StrokePath, time: number): Motion {
+  const speed = new Float64Array(1);
+  const current = new Float64Array(1);
+  path.sample([time], new Float64Array(1), speed, current);
+  return { time, speed: speed[0] ?? 0, current: current[0] ?? 0 };
+}
+
 class Pieces {
   private readonly sense: 1 | -1;
+  private middle: Motion | undefined;
 
   constructor(
     private readonly sample: ValveSample,
@@ -111,25 +136,45 @@ class Pieces {
     this.sense = direction === "opening" ? 1 : -1;
   }
 
-  follow(): { readonly stroke: readonly EventPeaks[]; readonly jam: readonly EventPeaks[] } {
+  /**
+   * Square of the torque that motion and bent springs stand for at mid travel, k J w^2 + T^2; 0 for a stroke that does
+   * not come there [N2 m2].
+   */
+  get hardness(): number {
+    const { middle, sense } = this;
+    const { rigid, train } = this.trains;
+    if (middle === undefined) return 0;
+    const angle = (midTravel * rigid.travel) as Angle;
+    const bent = loadAt(rigid.load, "friction", angle) + sense * loadAt(rigid.load, "fluid", angle);
+    return stemStiffness(train) * stemInertia(train) * middle.speed * middle.speed + bent * bent;
+  }
+
+  /** The pieces of the stroke; after it, its motion at mid travel is known. */
+  follow(): readonly EventPeaks[] {
     const { sample, sense, trace } = this;
-    const { rigid, elements } = this.trains;
+    const { rigid, train, elements } = this.trains;
     const path = new StrokePath();
     const moved = strokeOf(sample.plan, sample, rigid, this.direction, undefined, { path });
     const passed = moved.path[pathLevels.indexOf(midTravel)] ?? Number.NaN;
-    const jam = Number.isNaN(passed)
-      ? []
-      : [peaksOf(this.goOn(this.steady(path, passed, midTravel * rigid.travel), { jams: true }), elements)];
+    if (!Number.isNaN(passed)) this.middle = motionAt(path, passed);
     const { arrival, impactSpeed } = moved.stroke;
-    if (arrival === undefined || !(impactSpeed > 0)) return { stroke: [this.start(), this.drawn()], jam };
-    const before = this.steady(path, arrival - justBefore, sense > 0 ? rigid.travel : 0);
+    if (arrival === undefined || !(impactSpeed > 0)) return [this.start(), this.drawn()];
+    const before = this.steady(motionAt(path, arrival - justBefore), sense > 0 ? rigid.travel : 0);
     const stopped = this.goOn(before, watching(trace, "stop", elements));
     const dwell = sense > 0 ? rigid.dwellTorque : 0;
-    const bound = startBound(this.trains.train, (this.greatestDrawn() + dwell) as Torque);
+    const bound = startBound(train, (this.greatestDrawn() + dwell) as Torque);
     // A start that stays under what the stop brings need not be followed.
     const isLess = trace === undefined && bound < (stopped.links[0]?.driving.torque ?? 0);
     const pieces = [this.drawn(), peaksOf(stopped, elements)];
-    return { stroke: isLess ? pieces : [this.start(), ...pieces], jam };
+    return isLess ? pieces : [this.start(), ...pieces];
+  }
+
+  /** The ball stops dead at mid travel; nothing where the stroke does not come there. */
+  jam(): readonly EventPeaks[] {
+    const { rigid, elements } = this.trains;
+    if (this.middle === undefined) return [];
+    const from = this.steady(this.middle, midTravel * rigid.travel);
+    return [peaksOf(this.goOn(from, { jams: true }), elements)];
   }
 
   private start(): EventPeaks {
@@ -138,20 +183,16 @@ class Pieces {
     return peaksOf(this.stroke({ firstSlip, ...watching(this.trace, "start", elements) }), elements);
   }
 
-  /** The motion of the rigid train at a time and angle, the ball at its fastest. */
-  private steady(path: StrokePath, time: number, angle: number): ChainState {
+  /** The motion of the rigid train at an angle, the ball at its fastest. */
+  private steady({ time, speed, current }: Motion, angle: number): ChainState {
     const { rigid, train } = this.trains;
-    const speed = new Float64Array(1);
-    const current = new Float64Array(1);
-    path.sample([time], new Float64Array(1), speed, current);
-    const [i = 0] = current;
     return steadyState(train, {
       sense: this.sense,
       time: time as Time,
       angle: angle as Angle,
-      speed: Math.abs(speed[0] ?? 0) as AngularSpeed,
-      current: i as Current,
-      isLimiting: this.sense * i >= rigid.currentLimit * (1 - limitMargin),
+      speed: Math.abs(speed) as AngularSpeed,
+      current: current as Current,
+      isLimiting: this.sense * current >= rigid.currentLimit * (1 - limitMargin),
       isFastest: true,
     });
   }
