@@ -111,9 +111,7 @@ describe("what is not known", () => {
 
   it("questions without a model say so and name the evidence", async () => {
     const answers = await answersTo({ samples: 0 });
-    for (const { number, verdict, sentence, checks } of answers.filter(({ number: n }) =>
-      [10].includes(n),
-    )) {
+    for (const { number, verdict, sentence, checks } of answers.filter(({ number: n }) => [10].includes(n))) {
       expect([number, verdict, checks.length]).toEqual([number, "not known", 0]);
       expect(sentence).toContain("no model for it");
       expect(sentence).toContain("What would answer it");
