@@ -36,6 +36,5 @@ export {
   type Reach,
   type Restraint,
   restraints,
-  wallFactor,
   waveSpeed,
 } from "./waveSpeed.js";

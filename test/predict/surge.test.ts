@@ -1,0 +1,63 @@
+/** The line of a dossier: what is drawn, what is judged and what the strokes give must agree. */
+import { beforeAll, describe, expect, it } from "vitest";
+import { OwnAnswers, type Prediction, type SurgeAnswer, surgeFigure } from "../../src/predict/index.js";
+import { textOf } from "../project/files.js";
+import { predictionOf } from "../question/answering.js";
+
+let prediction: Prediction;
+let surge: SurgeAnswer;
+
+beforeAll(async () => {
+  const text = textOf("demo/petrel-oxygen-main/valve.yaml");
+  prediction = await predictionOf({ text, samples: 0 });
+  const { dossier, caseId } = prediction;
+  surge = new OwnAnswers(dossier, caseId, { seed: 1, samples: 4000 }).surge;
+});
+
+const bar = 1e5;
+
+describe("the line of the demo", () => {
+  it("passes, before the valve closes, what the installed valve passes wide open", () => {
+    const open = prediction.nominal.flow?.massFlow_kg_s.at(-1) ?? Number.NaN;
+    expect((surge.closing?.flow_kg_s[0] ?? Number.NaN) / open).toBeCloseTo(1, 4);
+    expect(surge.closing?.flow_kg_s.at(-1)).toBeCloseTo(0, 6);
+    expect((surge.opening?.flow_kg_s.at(-1) ?? Number.NaN) / open).toBeCloseTo(1, 1);
+  });
+
+  it("is judged at each place by what is drawn", () => {
+    const valve = surge.places.find(({ kind }) => kind === "valve");
+    const drawn = Math.max(...(surge.closing?.ahead_Pa ?? []), ...(surge.closing?.behind_Pa ?? []));
+    const judged =
+      valve === undefined ? Number.NaN : (surge.figures.nominal[surgeFigure(valve)] ?? Number.NaN);
+    expect(Math.abs(judged - drawn)).toBeLessThan(0.02 * bar);
+  });
+
+  it("closes as the strokes have it, but for what the waves add to the drop: they slow a closing and speed an opening", () => {
+    const stroke = prediction.nominal.closing;
+    const own = (surge.closing?.end_s ?? Number.NaN) - (stroke?.times_s["command-to-end"] ?? Number.NaN);
+    expect(own).toBeGreaterThan(0);
+    expect(own).toBeLessThan(5e-3);
+    expect(surge.closing?.coupling).toBeGreaterThan(0);
+    expect(surge.opening?.coupling).toBeLessThan(0);
+    for (const run of [surge.closing, surge.opening]) expect(run?.change).toBeLessThan(2e-4);
+  });
+
+  it("has grids that agree, and a shortest time that every place bears", () => {
+    expect(surge.bounds?.gridUncertainty).toBeLessThan(0.05);
+    const times = surge.bounds?.shortest.map(({ time_s }) => time_s) ?? [];
+    const motion = (surge.closing?.end_s ?? Number.NaN) - (surge.closing?.start_s ?? Number.NaN);
+    expect(motion / (surge.figures.nominal.ratio ?? Number.NaN)).toBeGreaterThan(0.99 * Math.max(...times));
+    expect(Math.max(...times)).toBeGreaterThan(surge.bounds?.aheadCritical_s ?? Number.NaN);
+  });
+
+  it("has a band around the nominal values, with no sample beyond an instant closing", () => {
+    expect(surge.figures.count).toBeGreaterThanOrEqual(72);
+    for (const place of surge.places) {
+      const samples = surge.figures.samples[surgeFigure(place)] ?? new Float64Array(0);
+      const nominal = surge.figures.nominal[surgeFigure(place)] ?? Number.NaN;
+      expect(Math.min(...samples)).toBeLessThan(nominal);
+      expect(Math.max(...samples)).toBeGreaterThan(nominal);
+      expect(Math.max(...samples)).toBeLessThan(30 * bar + (surge.bounds?.joukowsky_Pa ?? Number.NaN));
+    }
+  });
+});
