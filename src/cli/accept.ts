@@ -1,6 +1,12 @@
 /** Proposed values written into the valve file. */
-import { editValveText, readDossier } from "../dossier/index.js";
-import { type ConfusedPair, fittedTo, type Proposal } from "../evidence/index.js";
+import { appendCorrelation, editValveText, readDossier } from "../dossier/index.js";
+import {
+  type DeclaredRank,
+  type FittedCorrelation,
+  fittedTo,
+  isPair,
+  type Proposal,
+} from "../evidence/index.js";
 import { Refusal } from "../fault/index.js";
 import { runsOfSameLog, type StoredRun, writeWhole } from "../host/index.js";
 import type { OpenDossier } from "./openDossier.js";
@@ -9,56 +15,26 @@ import type { OpenDossier } from "./openDossier.js";
 export interface Accepted {
   readonly path: string;
   readonly changes: readonly { readonly path: string; readonly value: string }[];
-  /** Accepted values whose errors go together after the fit; they stand in the file as a comment, not in force. */
-  readonly correlationsLeft: readonly LeftCorrelation[];
+  /** Written rows of `correlations`: accepted values whose errors go together after the fit. */
+  readonly correlations: readonly FittedCorrelation[];
 }
 
-/** Two accepted values and the correlation that the fit leaves between them. */
-export interface LeftCorrelation {
-  readonly first: string;
-  readonly second: string;
-  /** Of normal errors, after the tests [-]. */
-  readonly correlation: number;
-  /** The same as a rank correlation, as the valve file takes it [-]. */
-  readonly rank: number;
-}
-
-/** A weaker correlation changes little where it is left out. Our choice, no source. */
-const noticeableCorrelation = 0.3;
-
-/**
- * The correlations that a fit leaves among the accepted values.
- *
- *   rank = (6/pi) asin(r/2)   for two normal values [pearson-1907]
- */
-export function correlationsLeft(
-  proposals: readonly Proposal[],
-  confused: readonly ConfusedPair[],
-): readonly LeftCorrelation[] {
-  const isAccepted = (path: string) => proposals.some((one) => one.path === path);
-  return confused
-    .filter(({ first, second }) => isAccepted(first) && isAccepted(second))
-    .filter(({ correlation }) => Math.abs(correlation) >= noticeableCorrelation)
-    .map(({ first, second, correlation }) => ({
-      first,
-      second,
-      correlation,
-      rank: Number(((6 / Math.PI) * Math.asin(correlation / 2)).toFixed(2)),
-    }));
-}
-
-/** The correlations as a comment at the end of the valve file, in the form in which they are entered. */
-function withComment(text: string, left: readonly LeftCorrelation[], fittedTo: string): string {
-  if (left.length === 0) return text;
-  const end = text.includes("\r\n") ? "\r\n" : "\n";
-  const lines = [
-    `# Values ${fittedTo} have errors that go together; the values above count as independent.`,
-    "# To have them count, enter these rows under correlations:",
-    ...left.map(
-      ({ first, second, rank }) => `#   - { first: "${first}", second: "${second}", rank: ${rank} }`,
-    ),
-  ];
-  return `${text.endsWith("\n") ? text : `${text}${end}`}${end}${lines.join(end)}${end}`;
+/** The text with the rows in its list of correlations: in the place of those of the same values, the others at its end. */
+export function withCorrelations(
+  text: string,
+  rows: readonly FittedCorrelation[],
+  declared: readonly (Pick<DeclaredRank, "first" | "second"> | undefined)[],
+): string {
+  return rows.reduce((so, row) => {
+    const at = declared.findIndex((one) => one !== undefined && isPair(one, row));
+    if (at >= 0)
+      return editValveText(so, [
+        { path: `correlations[${at}].rank`, value: String(row.rank) },
+        { path: `correlations[${at}].because`, value: row.because },
+      ]);
+    const words = `{ first: "${row.first}", second: "${row.second}", rank: ${row.rank}, because: ${JSON.stringify(row.because)} }`;
+    return appendCorrelation(so, words);
+  }, text);
 }
 
 /** Refuses a run, or another with the same log, that values of the file were fitted to already. */
@@ -98,25 +74,26 @@ export function refuseUnexplained({ files }: OpenDossier, proposals: readonly Pr
 }
 
 /**
- * Writes proposals into the valve file.
+ * Writes proposals into the valve file, and the correlations of their errors into its list.
  * Refuses a file that was changed since it was read, and values the file could not be read with.
  */
 export async function acceptProposals(
-  { files }: OpenDossier,
+  { files, dossier }: OpenDossier,
   proposals: readonly Proposal[],
-  confused: readonly ConfusedPair[] = [],
+  correlations: readonly FittedCorrelation[],
 ): Promise<Accepted> {
   const { valve, parts } = files;
   const changes = proposals.map(({ path, proposed, because }) => ({
     path,
     value: `{ value: ${proposed}, origin: fitted, because: ${JSON.stringify(because)} }`,
   }));
-  const left = correlationsLeft(proposals, confused);
-  if (changes.length === 0) return { path: valve.path, changes, correlationsLeft: left };
-  const [source = "fitted"] = (proposals[0]?.because ?? "").split(", was ");
-  const text = withComment(editValveText(valve.text, changes), left, source);
+  if (changes.length === 0) return { path: valve.path, changes, correlations: [] };
+  const rows = (dossier.valve.correlations ?? []).map(({ first, second }) =>
+    first === undefined || second === undefined ? undefined : { first, second },
+  );
+  const text = withCorrelations(editValveText(valve.text, changes), correlations, rows);
   const { faults } = readDossier({ valve: { path: valve.path, text }, parts });
   if (faults.length > 0) throw new Refusal(faults);
   await writeWhole(valve.path, text, { sha256: valve.sha256 });
-  return { path: valve.path, changes, correlationsLeft: left };
+  return { path: valve.path, changes, correlations };
 }

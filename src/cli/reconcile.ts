@@ -1,4 +1,5 @@
 /** `coldturn reconcile`: runs held against the prediction; which assumption explains how much; what to change. */
+import { fittedCorrelations, type JointReconciliation, togetherIn } from "../evidence/index.js";
 import { type Fault, Refusal } from "../fault/index.js";
 import {
   readSealed,
@@ -108,9 +109,12 @@ export const reconcileCommand: Command = {
     // A run that is there twice, or the only one of several that can be used, speaks for itself.
     const isJoint = joint !== undefined && runs.length > 1;
     const proposals = isJoint ? joint.proposals : (held[0]?.proposals ?? []);
-    const confused = isJoint ? joint.confused : (held[0]?.reconciliation.confused ?? []);
     if (isAccepting && !hasOption(input, "although-it-does-not-stand")) refuseUnexplained(open, proposals);
-    const accepted = isAccepting ? await acceptProposals(open, proposals, confused) : undefined;
+    const left = isJoint ? leftJointly(joint) : held[0]?.reconciliation.update;
+    const ids = isJoint ? joint.runs.map(({ runId }) => runId) : runs.map(({ record }) => record.id);
+    const together =
+      left === undefined ? [] : fittedCorrelations(proposals, left, ids, togetherIn(open.dossier));
+    const accepted = isAccepting ? await acceptProposals(open, proposals, together) : undefined;
     const agreesAll =
       held.length > 0 &&
       held.every(
@@ -145,4 +149,9 @@ async function chosenRuns(open: OpenDossier, ids: readonly string[]): Promise<re
   const runs = await Promise.all([...new Set(ids)].map((id) => wantedRuns(open, id)));
   const dateOf = ({ record }: StoredRun): number => Date.parse(record.date ?? record.imported);
   return runs.flat().sort((a, b) => dateOf(a) - dateOf(b));
+}
+
+/** What a joint update leaves: of the sampled posterior where that has converged, as the proposed values are. */
+function leftJointly({ update, sampled }: JointReconciliation) {
+  return sampled?.converged === true ? { ...update, covariance: sampled.covariance } : update;
 }

@@ -135,7 +135,7 @@ function acceptedLines(
           page,
           "The update does not stand: these values may be wrong by more than they say. Each says so under because; check, predict, reconcile and the sheet say so too.",
         )),
-    ...leftLines(page, accepted),
+    ...togetherLines(page, accepted),
     ...paragraph(
       page,
       "Seal a prediction with them before the next test: the runs they were fitted to are no test of them.",
@@ -143,14 +143,20 @@ function acceptedLines(
   ];
 }
 
-/** Correlations of the fit that the written values do not carry. */
-function leftLines(page: Page, { correlationsLeft }: Accepted): readonly string[] {
-  if (correlationsLeft.length === 0) return [];
-  const pairs = correlationsLeft.map(
-    ({ first, second, correlation }) => `${first} and ${second} ${correlation.toFixed(2)}`,
-  );
+/** Correlations of the fit that were written with the values. */
+function togetherLines(page: Page, { correlations }: Accepted): readonly string[] {
+  if (correlations.length === 0) return [];
+  const strongest = [...correlations]
+    .sort((a, b) => Math.abs(b.rank) - Math.abs(a.rank))
+    .slice(0, mostNamed)
+    .map(({ first, second, rank }) => `${first} and ${second} ${rank.toFixed(2)}`);
+  const more = correlations.length - strongest.length;
+  const others = more === 0 ? "" : `, and ${more} weaker`;
   return paragraph(
     page,
-    `The fit leaves errors that go together (${pairs.join("; ")}). The written values count as independent; the correlations stand at the end of the file as a comment, to be entered under correlations if they are to count.`,
+    `The fit leaves errors that go together. They stand in force under correlations, as rank correlations: ${strongest.join("; ")}${others}.`,
   );
 }
+
+/** Correlations that are named; the file has them all. */
+const mostNamed = 6;

@@ -8,6 +8,11 @@ import { type ValveFile, valveFile } from "./schema.js";
 /** Tables that are sampled as a whole. */
 const tablePaths = ["valve.characteristic", "valve.recovery", "valve.hydrodynamic.curve"] as const;
 
+/** Whether a path names one cell of a table that is sampled as a whole: no correlation joins it. */
+export function isTableCell(path: string): boolean {
+  return tablePaths.some((list) => path.startsWith(`${list}[`));
+}
+
 /** Findings about the declared correlations. */
 export function correlationRule(valve: ValveFile, places: ReadonlyMap<string, Place>): readonly Finding[] {
   const rows = valve.correlations ?? [];

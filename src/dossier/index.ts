@@ -1,3 +1,5 @@
+export { appendCorrelation } from "./appendCorrelation.js";
+export { isTableCell } from "./correlationRule.js";
 export { applyDefaults, type FilledDossier, type UsedDefault } from "./defaults.js";
 export { describeSchema, type FieldDescription } from "./describe.js";
 export type { SourceFile } from "./document.js";

@@ -107,6 +107,13 @@ export type { PosteriorSummary } from "./reconcile/posteriorSummary.js";
 export { type Proposal, proposalsFor, proposalsOf } from "./reconcile/proposal.js";
 export { type Reconciliation, reconcile } from "./reconcile/reconcile.js";
 export type { LedgerLine, TimeLedger } from "./reconcile/share.js";
+export {
+  type DeclaredRank,
+  type FittedCorrelation,
+  fittedCorrelations,
+  isPair,
+  togetherIn,
+} from "./reconcile/together.js";
 export { type ConfusedPair, type UpdatedInput, untouchedNarrowing } from "./reconcile/updated.js";
 export {
   type FrictionSplit,

@@ -393,7 +393,7 @@ describe("coldturn reconcile", () => {
       const proposals = [
         { path: "valve.inertia", now: "1", proposed: "3 kg cm2", because: "a test", refusals: [] },
       ];
-      const { code, text } = await refusalOf(() => acceptProposals(open, proposals));
+      const { code, text } = await refusalOf(() => acceptProposals(open, proposals, []));
       expect(code).toBe("file-changed");
       expect(text).toContain("changed by somebody else since it was read");
       expect(readFileSync(join(place, "valve.yaml"), "utf8")).toBe(edited);

@@ -68,14 +68,21 @@ export function fittedWithoutStanding(dossier: Dossier, runIds: readonly string[
 
 /**
  * The values from before any of these runs was fitted, for those that were fitted to one of them.
- * A fit to another run that was made later on top of it is taken back with it.
+ * A fit to another run that was made later on top of it is taken back with it, and so are the correlations that
+ * fits wrote.
  */
 export function beforeFits(
   dossier: Dossier,
   runIds: readonly string[],
 ): readonly { readonly path: string; readonly value: string; readonly otherRuns: readonly string[] }[] {
-  return uncertainInputs(dossier).flatMap(({ path, declared }) => {
-    const fits = fittedRuns(declared.because);
+  const values = uncertainInputs(dossier).map(({ path, declared }) => ({ path, because: declared.because }));
+  // A correlation that a fit wrote goes with it: a rank of 0 ties nothing.
+  const ranks = (dossier.valve.correlations ?? []).map(({ because }, k) => ({
+    path: `correlations[${k}].rank`,
+    because,
+  }));
+  return [...values, ...ranks].flatMap(({ path, because }) => {
+    const fits = fittedRuns(because);
     const first = fits.findLastIndex((fit) => sharesRun(fit, runIds));
     const fit = fits[first];
     if (fit === undefined) return [];
