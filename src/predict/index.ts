@@ -46,7 +46,7 @@ export {
   predict,
 } from "./prediction.js";
 export { rowWidth } from "./row.js";
-export { type ElementPeak, type ShockAnswer, type ShockEvent, shockFigure } from "./shock.js";
+export type { ElementPeak, ShockAnswer, ShockEvent } from "./shock.js";
 export { elementPath, type PeakCause, type ShockId } from "./shockPieces.js";
 export type { TracedPiece } from "./shockTrace.js";
 export {

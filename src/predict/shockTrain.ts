@@ -45,14 +45,21 @@ export interface Trains {
   readonly elements: readonly TorqueElement[];
 }
 
-/** The part of the valve's inertia that a coupling ahead of its spring may have at most [-]. */
+/** The part of the valve's inertia that a coupling ahead of its spring may have at most; a sample beyond is cut there [-]. */
 const mostAhead = 0.9;
+
+function isTooHeavy({ valve: { drive, valve } }: Dossier): boolean {
+  const coupling = drive?.coupling?.inertia?.value ?? 0;
+  return coupling > mostAhead * (valve?.inertia?.value ?? Number.POSITIVE_INFINITY);
+}
 
 /** Plans the train of a case. Refuses an unknown case. */
 export function trainPlan(dossier: Dossier, caseId: string): TrainPlan {
   const plan = planFor(dossier, caseId);
   const gather = new Gatherer<"shock">((path) => isFaulty(dossier, path));
   const slots = gatherTrain(gather, dossier);
+  if (isTooHeavy(dossier))
+    gather.lack("shock", "drive.coupling.inertia: less than valve.inertia, of which it is a part");
   const missing = [...new Set([...plan.missing.motion, ...gather.missingFor("shock")])];
   return {
     plan,

@@ -114,6 +114,13 @@ describe("what is left out", () => {
     );
   });
 
+  it("a coupling heavier than all that turns with it is no answer", () => {
+    const answer = shockOf(having(petrel(), { "drive.coupling.inertia": "1 kg m2" }));
+    expect(answer.missing).toEqual([
+      "drive.coupling.inertia: less than valve.inertia, of which it is a part",
+    ]);
+  });
+
   it("inertia of the coupling with a stop at the gear output: named", () => {
     const atGear = having(petrel(), { "drive.stop.at": "gear output" });
     expect(shockOf(having(atGear, { "drive.coupling.inertia": undefined })).missing).toEqual([

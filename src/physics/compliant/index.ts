@@ -13,5 +13,5 @@ export type { LinkPeaks, ShockCause, TorquePeak } from "./record.js";
 export { type ChainController, type ChainOrder, type ChainRun, type ChainState, runChain } from "./run.js";
 export { startBound } from "./startBound.js";
 export { type SteadyMotion, steadyState } from "./steady.js";
-export { stemInertia, stemRatio, stemStiffness } from "./swing.js";
+export { stemInertia, stemStiffness } from "./swing.js";
 export type { Body, CompliantTrain, EndStop, Link, LoadCurves } from "./train.js";
