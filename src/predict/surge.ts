@@ -6,7 +6,7 @@
  * drop against opening that the waves give loads the stroke, whose motion gives the waves, until the time of the stroke
  * stands. A sample takes the drop of its own steady flow times the ratio of the two at the nominal values.
  */
-import { conditionsOf, type Dossier, isFaulty } from "../dossier/index.js";
+import { type Dossier, isFaulty } from "../dossier/index.js";
 import { Refusal } from "../fault/index.js";
 import { Gatherer } from "./gather.js";
 import type { InputSpace } from "./inputs.js";
@@ -23,7 +23,6 @@ const mostSamples = 24;
 
 /** Follows the line of a case. Refuses an unknown case. */
 export function surgeOf(dossier: Dossier, caseId: string, sampling: Sampling): SurgeAnswer {
-  const isDry = conditionsOf(dossier, caseId).fluid === "none";
   const plan = planFor(dossier, caseId);
   const gather = new Gatherer<string>((path) => isFaulty(dossier, path));
   const line = new SurgeLine(dossier, plan, gather);
@@ -33,7 +32,6 @@ export function surgeOf(dossier: Dossier, caseId: string, sampling: Sampling): S
   const space = withoutUnread(joinedSpace(plan.space, gather.space([], [])));
   const figureIds = [...surgeIds, ...primingFigures, ...line.places.map(surgeFigure)];
   const nothing = (unfit: string | undefined): SurgeAnswer => ({
-    isDry,
     unfit,
     missing,
     missingPriming,

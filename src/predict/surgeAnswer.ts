@@ -62,8 +62,6 @@ export interface SurgeBounds {
  * supply in either stroke [Pa]; and those of priming.
  */
 export interface SurgeAnswer {
-  /** The case has no fluid. */
-  readonly isDry: boolean;
   /** Why the line cannot be followed though nothing is missing. */
   readonly unfit: string | undefined;
   /** Fields without which nothing of it is known, and those of priming beside them. */

@@ -132,6 +132,7 @@ export function surgeTables(answer: SurgeAnswer): readonly Table[] {
         ["vapour at most, closing", quantityWords(closing.vapour_m3, "volume", "mL")],
         ["vapour at most, opening", quantityWords(opening.vapour_m3, "volume", "mL")],
         ["difference of two grids, of the rise", share(bounds.gridUncertainty)],
+        ["travel times rounded to whole steps, by at most", share(bounds.rounded)],
         ...(bounds.isScaled
           ? [["friction of pipes and components", "scaled down to the declared drop of its side"]]
           : []),
