@@ -109,5 +109,9 @@ function answerSummary(page: Page, answer: Answer): readonly string[] {
     questionLine(page, answer),
     ...checkLines(page, answer.checks),
     ...(isLast ? paragraph(page, answer.sentence, "   ") : []),
+    // What may ignite is never shown without who decides on it.
+    ...(answer.id === "oxygen"
+      ? answer.cautions.flatMap((caution) => paragraph(page, caution, "   ! "))
+      : []),
   ];
 }

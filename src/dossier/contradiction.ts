@@ -18,6 +18,7 @@ import type { FilledByParts } from "./part.js";
 import { nominalText } from "./provenance.js";
 import type { ValveFile } from "./schema.js";
 import { tableRule } from "./tableRule.js";
+import { wallRule } from "./wallRule.js";
 
 const rules: readonly Rule[] = [
   ballRule,
@@ -35,6 +36,7 @@ const rules: readonly Rule[] = [
   solidRule,
   coolDownRule,
   cavityRule,
+  wallRule,
   oxygenRule,
   fluidRule,
   caseRule,

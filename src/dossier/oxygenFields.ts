@@ -221,6 +221,10 @@ export const oxygenFields = section(
       {
         who: text("The oxygen specialist.", "oxygen panel of the stand"),
         when,
+        finding: choice(
+          ["accepted", "not accepted"],
+          "What the review came to: the list with its credible mechanisms is accepted for this use, or it is not.",
+        ),
         document: text("What was reviewed, and where it is written down.", "minutes O-3"),
       },
       "The review of the list by an oxygen specialist, once it has been.",

@@ -158,7 +158,10 @@ function gatherPressure({ dossier, caseId, fields, shut, trapped }: Frame, colle
   const supply = collected.need(`${place}.supply_pressure`, conditions.supply_pressure);
   const surge = collected.need("valve.boundary.surge", fields.surge);
   const outside = collected.need("duty.ambient_pressure", dossier.valve.duty?.ambient_pressure);
-  if (trapped.cavity === undefined && trapped.medium.kind === "fluid") collected.lack("valve.cavity");
+  if (trapped.medium.kind === "fluid") {
+    if (trapped.cavity === undefined) collected.lack("valve.cavity");
+    if (dossier.valve.trapped?.segments === undefined) collected.lack("trapped.segments");
+  }
   for (const volume of shut)
     if (trapped.medium.kind === "fluid" && volume.unfit === undefined && volume.relief === undefined)
       for (const path of volume.missing.highest) collected.lack(path);
@@ -229,7 +232,7 @@ function yieldOf(collected: ChainGatherer, material: Solid | undefined) {
   return (at: (slot: Slot) => number) => strength.value * at(slot);
 }
 
-const wallFigures = ["share", "proof", "needed", "left", "burst"] as const;
+const wallFigures = ["share", "proof", "needed", "left", "burst", "allowed"] as const;
 
 function wallChain(frame: Frame, wall: NonNullable<BoundaryFields["walls"]>[number], j: number): ColdChain {
   const { dossier, options, rule } = frame;
@@ -286,6 +289,7 @@ function wallChain(frame: Frame, wall: NonNullable<BoundaryFields["walls"]>[numb
         share: needed / left,
         needed,
         left,
+        allowed: S,
         proof: coverStress(held, at(slots.how), proofPressure, left) / yieldStress,
       };
     }
@@ -294,6 +298,7 @@ function wallChain(frame: Frame, wall: NonNullable<BoundaryFields["walls"]>[numb
       share: needed / left,
       needed,
       left,
+      allowed: S,
       proof: boreStress(tube.outerDiameter, left, proofPressure).equivalent / yieldStress,
       burst:
         burstPressure(tube.outerDiameter, left, yieldStress, ultimate?.value ?? Number.NaN) + at(outside),

@@ -64,7 +64,7 @@ export function coldOf(dossier: Dossier, caseId: string, options: Sampling): Col
     temperaturePath: `${index < 0 ? "duty" : `cases[${index}]`}.valve_temperature`,
     temperature: conditions.valve_temperature,
   };
-  const parts = loadedParts(dossier, cold);
+  const parts = [...loadedParts(dossier, cold), ...boundaryParts(dossier)];
   const declared = parts.flatMap(({ part, name }) => {
     const material = materialNamed(dossier.valve, name);
     return material === undefined ? [] : [{ part, material }];
@@ -124,6 +124,21 @@ function loadedParts(dossier: Dossier, cold: ColdFields): readonly LoadedPart[] 
         ? []
         : named(`valve.cold.cool_down.parts[${j}].material`, name ?? `part ${j + 1}`, material),
     ),
+  ];
+}
+
+/** Walls and the stem's shoulder, as the pressure boundary names them. */
+function boundaryParts({ valve }: Dossier): readonly LoadedPart[] {
+  const { walls = [], retention } = valve.valve?.boundary ?? {};
+  return [
+    ...walls.map(({ name, material }, j) => ({
+      path: `valve.boundary.walls[${j}].material`,
+      part: name ?? `wall ${j + 1}`,
+      name: material,
+    })),
+    ...(retention?.held_by === "shoulder"
+      ? [{ path: "valve.boundary.retention.material", part: "stem's shoulder", name: retention.material }]
+      : []),
   ];
 }
 

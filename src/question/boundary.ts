@@ -163,7 +163,7 @@ function wallShare(context: Context, wall: ColdChain): Check {
     of: wall.name,
     unit: "%",
     assumptions: [
-      `It needs ${valueWords(wall.figures.nominal.needed ?? Number.NaN, undefined, "length", "mm")} of the ${valueWords(left, undefined, "length", "mm")} that tolerance and allowance leave.`,
+      `It needs ${valueWords(wall.figures.nominal.needed ?? Number.NaN, undefined, "length", "mm")} of the ${valueWords(left, undefined, "length", "mm")} that tolerance and allowance leave; stress allowed ${quantityWords(wall.figures.nominal.allowed ?? Number.NaN, "stress", "MPa")}, ${fieldsOf(context)?.walls?.[Number(/\d+/.exec(wall.path)?.[0])]?.allowed_stress === undefined ? "from the lower end of typical strengths on file, which a code's table may be below" : "as declared"}.`,
     ],
   });
 }

@@ -127,7 +127,7 @@ const brittleDefinition: CheckDefinition = {
     "number of declared loaded parts at or below the temperature at which their material turns brittle",
   source: "asme-b31.3-2016, 323.2.2; limits as in data/solids",
   assumptions: [
-    "Body, ball, bolts and flange, both parts of each fit, pipe, the parts of the cool-down but its seats, and the extension's tube, stem and bracket as declared in valve.cold, the bracket at its own temperature; a part that nobody declared is not looked at.",
+    "Body, ball, bolts and flange, both parts of each fit, pipe, walls and shoulder of the pressure boundary, the parts of the cool-down but its seats, and the extension's tube, stem and bracket as declared in valve.cold, the bracket at its own temperature; a part that nobody declared is not looked at.",
   ],
 };
 

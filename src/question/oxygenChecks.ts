@@ -32,7 +32,7 @@ const screenDefinition: CheckDefinition = {
   equation: "for each part and mechanism: credible only if all conditions are present at once",
   source: "astm-g88-2021; astm-mnl-36-2007, mechanisms and their conditions, from memory",
   assumptions: [
-    "It counts credible pairs of part and mechanism that no specialist has seen. It clears no part.",
+    "It counts credible pairs of part and mechanism that no specialist has accepted. It clears no part.",
     "Particles are always taken as present. A condition that nobody answered with name and day is open.",
   ],
 };
@@ -169,14 +169,20 @@ function screenCheck(context: Context, screen: readonly ScreenRow[]): Check {
     ...unsigned("oxygen.consequence", consequence),
     ...reviewed,
   ];
+  if (specialist?.finding === "not accepted")
+    return failing(
+      screenDefinition,
+      `the review by ${specialist.who ?? "a specialist"}${specialist.when === undefined ? "" : ` on ${specialist.when}`} did not accept it: ${specialist.document ?? "no document named"}`,
+      { wanted: context.wanted },
+    );
   if (needs.length > 0) return waiting(screenDefinition, needs);
   return counted(
     context,
     screenDefinition,
     0,
-    { most: 0, words: "credible pairs without a specialist's review" },
+    { most: 0, words: "credible pairs that no specialist has accepted" },
     [
-      `${credible.length} of ${screen.length} pairs are credible${credible.length === 0 ? "" : `, reviewed by ${specialist?.who} on ${specialist?.when}: ${specialist?.document}`}.`,
+      `${credible.length} of ${screen.length} pairs are credible${credible.length === 0 ? "" : `, accepted by ${specialist?.who} on ${specialist?.when}: ${specialist?.document}`}.`,
     ],
   );
 }
@@ -185,9 +191,14 @@ function screenCheck(context: Context, screen: readonly ScreenRow[]): Check {
 function reviewNeeds(context: Context): readonly string[] {
   const { specialist = {} } = oxygenFieldsOf(context) ?? {};
   const latest = latestWord(context);
+  const { day } = context.evidence;
   return [
     ...unsigned("oxygen.specialist", specialist),
+    ...(specialist.finding === undefined ? ["oxygen.specialist.finding"] : []),
     ...(specialist.document === undefined ? ["oxygen.specialist.document"] : []),
+    ...(specialist.when !== undefined && day !== undefined && specialist.when > day
+      ? [`oxygen.specialist.when: a day up to today; ${specialist.when} is still to come`]
+      : []),
     ...(specialist.when !== undefined && latest !== undefined && specialist.when < latest
       ? [`oxygen.specialist.when: a review after ${latest}, when the section last changed`]
       : []),

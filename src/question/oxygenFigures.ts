@@ -6,6 +6,7 @@ import { ownBand } from "../predict/index.js";
 import type { Pressure } from "../quantity/index.js";
 import type { Context } from "./context.js";
 import { inUnit } from "./inUnit.js";
+import { configurationOf } from "./oxygenFacts.js";
 import { quantityWords } from "./words.js";
 
 /** Points of the curve. */
@@ -14,18 +15,26 @@ const curvePoints = 121;
 const from = 1e5;
 
 /** The velocity picture, where pressure and a jet are known. */
-export function oxygenFigures({ own }: Context): readonly Figure[] {
-  const { jets, service } = own.oxygen;
+export function oxygenFigures(context: Context): readonly Figure[] {
+  const { jets, service } = context.own.oxygen;
   const { nominal, samples } = jets.figures;
   const pressure = nominal.pressure ?? Number.NaN;
   const end = oxygenLimits.impingement.at(-1)?.to ?? Number.NaN;
   if (service.kind !== "oxidiser" || !service.isOnFile || Number.isNaN(pressure)) return [];
+  const atStart = configurationOf(context, "gas_at_start");
+  const hasNoGas = "answer" in atStart && atStart.answer === "no";
+  // Liquid flashes at its boiling pressure and below; gas before the ball has that of the supply.
   const rows = [
-    { figure: "flash", label: "jet of the liquid" },
-    { figure: "gas", label: "gas at the start" },
-  ].flatMap(({ figure, label }) => {
+    { figure: "flash", label: "jet of the liquid", at: nominal.boiling ?? Number.NaN, role: "prediction" },
+    ...(hasNoGas
+      ? []
+      : [{ figure: "gas", label: "gas at the start", at: pressure, role: "demand" } as const]),
+  ].flatMap(({ figure, label, at, role }) => {
     const value = nominal[figure] ?? Number.NaN;
-    return value > 0 ? [{ value, label, band: ownBand(samples[figure] ?? new Float64Array(0)) }] : [];
+    if (!(value > 0) || Number.isNaN(at)) return [];
+    const limit = velocityLimit(oxygenLimits.impingement, at as Pressure);
+    const band = ownBand(samples[figure] ?? new Float64Array(0));
+    return [{ value, label, at, band, limit, role: role as "prediction" | "demand" }];
   });
   if (rows.length === 0) return [];
   const pressures = Array.from(
@@ -35,13 +44,17 @@ export function oxygenFigures({ own }: Context): readonly Figure[] {
   const bar = (values: readonly number[]) => inUnit(values, "pressure", "bar(a)");
   const curve = (stretches: typeof oxygenLimits.impingement) =>
     pressures.map((p) => velocityLimit(stretches, p as Pressure) ?? Number.NaN);
-  const limit = velocityLimit(oxygenLimits.impingement, pressure as Pressure);
   return [
     {
       kind: "plot",
       id: "oxygen-velocity",
       title: "Fastest jet and the limits of gas velocity",
-      words: `Speed against pressure. ${rows.map(({ label, value }) => `The ${label} reaches ${quantityWords(value, "speed", "m/s")}`).join("; ")}; at ${quantityWords(pressure, "pressure")} metals that are not exempt are held to ${limit === undefined ? "no known limit" : quantityWords(limit, "speed", "m/s")} where gas strikes them.`,
+      words: `Speed against pressure. ${rows
+        .map(
+          ({ label, value, at, limit }) =>
+            `${label} ${quantityWords(value, "speed", "m/s")} at ${quantityWords(at, "pressure")}, where metals that are not exempt are held to ${limit === undefined ? "no known limit" : quantityWords(limit, "speed", "m/s")}`,
+        )
+        .join("; ")}. The limits are of places that gas strikes.`,
       x: { label: "Pressure", unit: "bar(a)" },
       y: { label: "Speed", unit: "m/s" },
       marks: [
@@ -60,12 +73,12 @@ export function oxygenFigures({ own }: Context): readonly Figure[] {
           y: curve(oxygenLimits.straight),
         },
         ...rows.map(
-          ({ value, label, band }) =>
+          ({ value, label, at, band, role }) =>
             ({
               kind: "points",
-              role: "prediction",
+              role,
               label,
-              x: bar([pressure]),
+              x: bar([at]),
               y: [value],
               low: [band?.low ?? value],
               high: [band?.high ?? value],

@@ -186,7 +186,7 @@ function specialistTable(
       [
         "review by a specialist",
         "the whole list",
-        wordOf(specialist) === undefined ? "not known" : "reviewed",
+        wordOf(specialist) === undefined ? "not known" : (specialist.finding ?? "not known"),
         wordOf(specialist) === undefined
           ? "oxygen.specialist"
           : `${wordOf(specialist)}: ${specialist.document ?? "no document named"}`,

@@ -28,7 +28,7 @@ import {
 } from "./strengthDefinitions.js";
 import { strengthFigures, strengthTables } from "./strengthFigures.js";
 import { kindWords, loadWords, worstLoad } from "./strengthLoads.js";
-import { everyOf, everySection, materialChecks } from "./strengthMaterials.js";
+import { everyOf, everySection, materialChecks, refusedParts, toughNeed } from "./strengthMaterials.js";
 import { ampere, noWindow, windowOf } from "./strengthWindow.js";
 import { bandWords, missingWords, percentWords, quantityWords, valueWords } from "./words.js";
 
@@ -126,6 +126,9 @@ function elementCheck(
   const open = openLoads(context, answer, element);
   const needs = [...unfit(answer), ...element.missing];
   const value = answer.figures.nominal[marginFigure(element.id)] ?? Number.NaN;
+  if (refusedParts(answer).has(element.name)) needs.push(toughNeed(element.name));
+  if (capacityOf(answer, element) <= 0)
+    needs.push(`dimensions of ${element.name} that leave something to bear a torque`);
   if (needs.length > 0 || Number.isNaN(value)) return waiting(definition, [...needs, ...open], of);
   const check = judgeOwn(definition, {
     figures: answer.figures,

@@ -63,10 +63,12 @@ function ofSections(
 ): Check {
   const { sections, figures, missing, loadNeeds, unfit } = answer;
   if (sections.length === 0) return waiting(definition, everySection(context));
+  const refused = refusedParts(answer);
   const needs = [
     ...(unfit === undefined ? [] : [`a case within the data of its solids: ${unfit}`]),
     ...sections.flatMap((_, j) => missing[idOf(j)] ?? []),
     ...loads.flatMap((load) => loadNeeds[load]),
+    ...sections.flatMap(({ name }) => (refused.has(name) ? [toughNeed(name)] : [])),
   ];
   if (needs.length > 0) return waiting(definition, needs);
   const worst = sections
@@ -166,6 +168,26 @@ const tough = "face-centred cubic";
 /** Whether its data tell nothing of how it breaks. */
 function isUnstated({ file }: PathMaterial["material"]): boolean {
   return file.structure === "not stated" && file.brittle_below === undefined;
+}
+
+/** Parts whose metal may be brittle and that nobody has accepted: their strength says nothing of how they break. */
+export function refusedParts({ materials }: StrengthAnswer): ReadonlySet<string> {
+  return new Set(
+    materials
+      .filter(
+        (one) =>
+          one.material.kind === "metal" &&
+          one.justification === undefined &&
+          !isUnstated(one.material) &&
+          risk(one) !== undefined,
+      )
+      .map(({ part }) => part),
+  );
+}
+
+/** What a check of a refused part waits for. */
+export function toughNeed(part: string): string {
+  return `a metal of ${part} that stays tough at its temperature, or the justification of this one`;
 }
 
 function brittleness(context: Context, answer: StrengthAnswer): Check {

@@ -33,6 +33,7 @@ const text = `${textOf("test/question/hand.yaml").replace(
 )}
 trapped:
   ambient_temperature: 30 degC
+  segments: []
 `;
 const at = "valve.boundary";
 const ask = (edits: Edits = {}, samples = 80) => answersTo({ text, edits, samples });
@@ -92,6 +93,7 @@ const provocations: readonly Provocation[] = [
     needs: "duty.supply_pressure",
   },
   { id: "wall", verdict: "not known", edits: { "valve.cavity": undefined }, needs: "valve.cavity" },
+  { id: "wall", verdict: "not known", edits: { "trapped.segments": undefined }, needs: "trapped.segments" },
   {
     id: "wall",
     verdict: "not known",

@@ -40,7 +40,7 @@ oxygen:
   continuity: { ball_to_body: 0.9 ohm, stem_to_body: 0.4 ohm, ${who} }
   drive_space: { purged: "yes", packing: 21.5 %, gearbox: 20.9 %, ${who} }
   consequence: { people: negligible, equipment: critical, test: critical, because: remote, ${who} }
-  specialist: { who: oxygen panel, when: 2031-03-20, document: minutes O-3 }
+  specialist: { who: oxygen panel, when: 2031-03-20, finding: accepted, document: minutes O-3 }
 `;
 const day = "2031-04-01";
 /** Everything anew: where an edit moves the strokes. */
@@ -132,12 +132,17 @@ itProvokes(ask, [
     edits: { [`oxygen.consequence.${key}`]: undefined },
     needs: `oxygen.consequence.${key}`,
   })),
-  ...(["who", "when", "document"] as const).map((key) => ({
+  ...(["who", "when", "finding", "document"] as const).map((key) => ({
     id: "ignition-screen",
     verdict: "not known" as const,
     edits: { [`oxygen.specialist.${key}`]: undefined },
     needs: `oxygen.specialist.${key}`,
   })),
+  {
+    id: "ignition-screen",
+    verdict: "fails",
+    edits: { "oxygen.specialist.finding": "not accepted" },
+  },
   {
     id: "ignition-screen",
     verdict: "not known",
