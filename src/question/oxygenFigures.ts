@@ -49,10 +49,10 @@ export function oxygenFigures(context: Context): readonly Figure[] {
       kind: "plot",
       id: "oxygen-velocity",
       title: "Fastest jet and the limits of gas velocity",
-      words: `Speed against pressure. ${rows
+      words: `Speed against pressure: ${rows
         .map(
           ({ label, value, at, limit }) =>
-            `${label} ${quantityWords(value, "speed", "m/s")} at ${quantityWords(at, "pressure")}, where metals that are not exempt are held to ${limit === undefined ? "no known limit" : quantityWords(limit, "speed", "m/s")}`,
+            `the ${label} reaches ${quantityWords(value, "speed", "m/s")} at ${quantityWords(at, "pressure")}, where metals that are not exempt are held to ${limit === undefined ? "no known limit" : quantityWords(limit, "speed", "m/s")}`,
         )
         .join("; ")}. The limits are of places that gas strikes.`,
       x: { label: "Pressure", unit: "bar(a)" },
