@@ -41,10 +41,12 @@ export {
   type ChainPart,
   type ChainState,
   type ExactLaw,
+  factorOf,
   type NearLaw,
   nearDraws,
   placeAt,
   type Reference,
+  referenceOf,
   startChain,
   walkChain,
 } from "./nearChain.js";

@@ -16,12 +16,14 @@
  *   min(1, exp(near(x') - near(x)) exp(-(exact(x') - exact(x)))),   each -log density
  *
  * so that the chain has the costly law exactly, however poor the near one is; a poor one shows in few
- * steps taken. Every other step is short, over which the two laws differ by little: it leads out of
+ * steps taken. Every third step is short, over which the two laws differ by little: it leads out of
  * places where the near law is too low.
  *
  * Sources: moves [beskos-2011]; decision by the costly law [christen-fox-2005], after a proposal of several moves
  * [liu-2001, sec. 9.4.3]
  */
+import { LuDecomposition, Matrix } from "ml-matrix";
+import { symmetricEigen } from "./eigen.js";
 import { type RandomStream, randomStream } from "./random.js";
 
 /** A normal law in whose coordinates a chain moves. */
@@ -37,10 +39,10 @@ export type NearLaw = (x: Float64Array, slope: Float64Array) => number;
 /** -log density of the law that is sampled but for a constant; not finite where it vanishes. */
 export type ExactLaw = (x: Float64Array) => number;
 
-/** Where a chain is. Plain data: it can be sent to another thread and carried on there. */
+/** Where a chain is. Plain data: it can be sent to another thread and carried on there, also about another reference. */
 export interface ChainState {
-  readonly xi: Float64Array;
-  /** -log of the exact density at xi. */
+  readonly x: Float64Array;
+  /** -log of the exact density at x. */
   readonly exact: number;
   /** Largest turn h between two pushes [rad]. */
   readonly turn: number;
@@ -71,8 +73,10 @@ const leastTurn = 0.01;
 const mostTurn = 1.2;
 /** Moves of a long step, and turns of long and short ones; the turn varies so that no orbit closes [rad]. */
 const longMoves = 1;
-const longTurn = { from: 0.8, to: 2.2 } as const;
+const longTurn = { from: 1, to: 2.5 } as const;
 const shortTurn = { from: 0.05, to: 0.5 } as const;
+/** Every so many steps one is short. */
+const shortEvery = 3;
 /** Starts tried. */
 const mostStarts = 30;
 
@@ -84,6 +88,68 @@ export function placeAt({ centre, factor }: Reference, xi: ArrayLike<number>, x:
     for (let k = 0; k < n; k++) sum += (factor[i * n + k] as number) * (xi[k] as number);
     x[i] = sum;
   }
+}
+
+/** Coordinates of a state. */
+function coordinatesOf({ centre, factor }: Reference, x: ArrayLike<number>): Float64Array {
+  const n = centre.length;
+  const away = Array.from(centre, (c, i) => (x[i] as number) - c);
+  const F = Matrix.from1DArray(n, n, Array.from(factor));
+  return Float64Array.from(new LuDecomposition(F).solve(Matrix.columnVector(away)).to1DArray());
+}
+
+/**
+ * The reference of states of a law: their mean and covariance. About the normal law at the maximum of a law that is
+ * curved, a chain takes long to go from one end of the curve to the other; about this one it does not.
+ *
+ * The covariance is drawn towards that of an earlier reference, which counts as so many states, so that
+ * few states do no harm.
+ */
+export function referenceOf(
+  states: readonly ArrayLike<number>[],
+  earlier: Reference,
+  earlierCounts: number,
+): Reference {
+  const n = earlier.centre.length;
+  const total = states.length + earlierCounts;
+  const centre = earlier.centre.map(
+    (c, i) => (states.reduce((sum, x) => sum + (x[i] as number), 0) + earlierCounts * c) / total,
+  );
+  const covariance = Array.from({ length: n }, () => new Float64Array(n));
+  const away = new Float64Array(n);
+  for (const x of states) {
+    for (let i = 0; i < n; i++) away[i] = (x[i] as number) - (centre[i] as number);
+    for (let i = 0; i < n; i++) {
+      const row = covariance[i] as Float64Array;
+      for (let j = 0; j <= i; j++)
+        row[j] = (row[j] as number) + ((away[i] as number) * (away[j] as number)) / total;
+    }
+  }
+  const { factor } = earlier;
+  for (let i = 0; i < n; i++) {
+    const row = covariance[i] as Float64Array;
+    for (let j = 0; j <= i; j++) {
+      let known = 0;
+      for (let k = 0; k < n; k++) known += (factor[i * n + k] as number) * (factor[j * n + k] as number);
+      row[j] = (row[j] as number) + (earlierCounts * known) / total;
+      (covariance[j] as Float64Array)[i] = row[j] as number;
+    }
+  }
+  return { centre, factor: factorOf(covariance) };
+}
+
+/** Rounding must not make a variance nothing. */
+const leastVariance = 1e-12;
+
+/** F with F F^T a covariance, along its principal directions. @returns n x n, row after row */
+export function factorOf(covariance: readonly ArrayLike<number>[]): Float64Array {
+  const n = covariance.length;
+  const { values, vectors } = symmetricEigen(covariance);
+  const factor = new Float64Array(n * n);
+  for (let i = 0; i < n; i++)
+    for (let k = 0; k < n; k++)
+      factor[i * n + k] = (vectors[k]?.[i] ?? 0) * Math.sqrt(Math.max(values[k] ?? 0, leastVariance));
+  return factor;
 }
 
 /** A particle that moves in the near law. */
@@ -117,6 +183,11 @@ class Particle {
   put(xi: ArrayLike<number>): void {
     this.xi.set(xi);
     this.look();
+  }
+
+  /** Puts it at a state. */
+  putAt(x: ArrayLike<number>): void {
+    this.put(coordinatesOf(this.reference, x));
   }
 
   /** Place, near density and slope of Phi at the present coordinates. */
@@ -205,11 +276,11 @@ export function startChain(
   const turn = settle(particle, stream);
   for (let tried = 0; tried < mostStarts; tried++) {
     const value = exact(particle.x);
-    if (Number.isFinite(value)) return { xi: particle.xi.slice(), exact: value, turn };
+    if (Number.isFinite(value)) return { x: particle.x.slice(), exact: value, turn };
     for (let m = 0; m < movesPerDraw; m++) particle.move(stream, between(stream, longTurn), turn);
   }
   particle.put(new Float64Array(reference.centre.length));
-  return { xi: particle.xi.slice(), exact: exact(particle.x), turn };
+  return { x: particle.x.slice(), exact: exact(particle.x), turn };
 }
 
 /** First moves, from which the turn is learnt. */
@@ -234,16 +305,16 @@ export function walkChain(
   const n = reference.centre.length;
   const stream = randomStream(order.seed, streamOf(order.chain, order.part + 1));
   const particle = new Particle(near, reference);
-  particle.put(from.xi);
-  const xi = Float64Array.from(from.xi);
-  const x = Float64Array.from(particle.x);
+  particle.putAt(from.x);
+  const xi = Float64Array.from(particle.xi);
+  const x = Float64Array.from(from.x);
   let here = from.exact;
   let nearHere = particle.near;
   let turn = from.turn;
   let taken = 0;
   const draws = new Float64Array(order.steps * n);
   for (let k = 0; k < order.steps; k++) {
-    const isShort = k % 2 === 1;
+    const isShort = k % shortEvery === shortEvery - 1;
     let isMoved = false;
     for (let m = 0; m < (isShort ? 1 : longMoves); m++) {
       const isTaken = particle.move(stream, between(stream, isShort ? shortTurn : longTurn), turn);
@@ -263,7 +334,7 @@ export function walkChain(
     }
     draws.set(x, k * n);
   }
-  return { state: { xi, exact: here, turn }, draws, acceptance: taken / order.steps };
+  return { state: { x, exact: here, turn }, draws, acceptance: taken / order.steps };
 }
 
 /** A gain that falls, so that the turn settles. */

@@ -20,6 +20,7 @@ const lot = (part: number): readonly ChainRequest[] =>
     part,
     steps: 4,
     near: undefined,
+    reference: problem.reference,
     state: undefined,
     isWarmUp: true,
   }));

@@ -7,6 +7,7 @@ import {
   type NearLaw,
   nearDraws,
   type Reference,
+  referenceOf,
   startChain,
   walkChain,
 } from "../../src/numerics/index.js";
@@ -203,5 +204,50 @@ describe("chains guided by a near law", () => {
     const law = ([x = 0]: Float64Array) => 0.5 * x * x;
     expect(sampled(law, standard, plain(1), 50, 4)).toEqual(sampled(law, standard, plain(1), 50, 4));
     expect(sampled(law, standard, plain(1), 50, 4)).not.toEqual(sampled(law, standard, plain(1), 50, 5));
+  });
+
+  it("the reference of states has their mean and covariance, each by hand, and a share of an earlier one", () => {
+    const states = [
+      [0, 0],
+      [2, 0],
+      [0, 4],
+      [2, 4],
+    ];
+    const { centre, factor } = referenceOf(states, plain(2), 0);
+    expect([...centre]).toEqual([1, 2]);
+    const product = (i: number, j: number) =>
+      [0, 1].reduce((sum, k) => sum + (factor[2 * i + k] ?? 0) * (factor[2 * j + k] ?? 0), 0);
+    expect([product(0, 0), product(0, 1), product(1, 1)].map((v) => Math.round(1e9 * v) / 1e9)).toEqual([
+      1, 0, 4,
+    ]);
+    // An earlier one about 0 that counts for as many halves the mean.
+    const mixed = referenceOf(states, plain(2), 4);
+    expect([...mixed.centre]).toEqual([0.5, 1]);
+  });
+
+  it("a chain is carried on about another reference: same place, and the law stays", () => {
+    const exact: ExactLaw = (x) => ((x[0] ?? 0) ** 2 + ((x[1] ?? 0) / 3) ** 2) / 2;
+    const near: NearLaw = (x, slope) => {
+      slope[0] = x[0] ?? 0;
+      slope[1] = (x[1] ?? 0) / 9;
+      return exact(x);
+    };
+    const order = { seed: 3, chain: 0 };
+    const begun = walkChain(exact, near, plain(2), startChain(exact, near, plain(2), order), {
+      ...order,
+      part: 0,
+      steps: 50,
+      isWarmUp: true,
+    }).state;
+    const other: Reference = { centre: Float64Array.of(0.5, -1), factor: Float64Array.of(1, 0, 0.5, 3) };
+    const { draws } = walkChain(exact, near, other, begun, {
+      ...order,
+      part: 1,
+      steps: 4000,
+      isWarmUp: false,
+    });
+    const second = Float64Array.from({ length: 4000 }, (_, k) => draws[2 * k + 1] ?? 0);
+    expectMean([second], (x) => x, 0);
+    expectMean([second], (x) => x * x, 9);
   });
 });

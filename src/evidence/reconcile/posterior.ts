@@ -18,6 +18,7 @@ import {
   placeAt,
   type Reference,
   randomStream,
+  referenceOf,
   startChain,
   walkChain,
 } from "../../numerics/index.js";
@@ -54,6 +55,8 @@ export interface ChainRequest {
   readonly steps: number;
   /** Near model to go by; undefined for scouts about the maximum posterior. */
   readonly near: NearModel | undefined;
+  /** Normal law about which it moves. */
+  readonly reference: Reference;
   /** Where the chain stands; undefined for one that has not begun. */
   readonly state: ChainState | undefined;
   readonly isWarmUp: boolean;
@@ -66,6 +69,8 @@ export interface ChainAnswer {
   readonly walked: ChainPart | undefined;
   /** Strokes that were simulated, to learn from; none once the near model stays as it is. */
   readonly scouts: readonly Scout[];
+  /** Coordinates of the scouts, or of the chain after each step, row after row. */
+  readonly places: Float64Array;
 }
 
 /**
@@ -75,8 +80,9 @@ export interface ChainAnswer {
  */
 const chainPlan = {
   chains: 4,
-  scouts: [80, 120],
-  learning: [120, 160, 200, 250],
+  localScouts: 80,
+  nearScouts: [120, 160],
+  learning: [200, 250, 300],
   warmUp: 150,
   steps: 1000,
   mostParts: 7,
@@ -85,7 +91,8 @@ const sumOf = (counts: readonly number[]): number => counts.reduce((sum, count) 
 /** Steps of all chains together, if they go on to their last part. */
 export const mostChainSteps =
   chainPlan.chains *
-  (sumOf(chainPlan.scouts) +
+  (chainPlan.localScouts +
+    sumOf(chainPlan.nearScouts) +
     sumOf(chainPlan.learning) +
     chainPlan.warmUp +
     chainPlan.mostParts * chainPlan.steps);
@@ -99,6 +106,9 @@ const localShare = 0.5;
 const flattened = 0.85;
 /** The latest scouts that a near model is learnt from. */
 const mostScouts = 2600;
+/** The latest places of the chains that make the reference, and how many the linearised posterior counts for. */
+const mostPlaces = 2400;
+const linearCounts = 20;
 /** Largest R-hat and least effective size of chains that count as converged [vehtari-2021]. */
 const largestRHat = 1.01;
 const leastSize = 400;
@@ -168,8 +178,7 @@ export class ChainRunner {
   }
 
   run(request: ChainRequest): ChainAnswer {
-    const { kind, chain, near, state, steps } = request;
-    const { reference } = this.problem;
+    const { kind, chain, near, reference, state, steps } = request;
     const law = near === undefined ? undefined : this.nearLaw(near);
     // What was answered before is not ours any more.
     this.scouts = undefined;
@@ -181,22 +190,22 @@ export class ChainRunner {
           ? localDraws(reference, request)
           : nearDraws(law, reference, { ...request, draws: steps });
       for (let k = 0; k < steps; k++) this.exact(places.slice(k * n, (k + 1) * n));
-      return { chain, steps, walked: undefined, scouts: this.scouts };
+      return { chain, steps, walked: undefined, scouts: this.scouts, places };
     }
     const begun = state ?? startChain(this.exact, law, reference, request);
     this.scouts = request.isWarmUp ? [] : undefined;
     const walked = walkChain(this.exact, law, reference, begun, request);
-    return { chain, steps, walked, scouts: this.scouts ?? [] };
+    return { chain, steps, walked, scouts: this.scouts ?? [], places: walked.draws };
   }
 }
 
 /** Draws of the reference, narrowed. @returns coordinates, row after row */
 function localDraws(
   reference: Reference,
-  { seed, chain, part, steps }: Pick<ChainRequest, "seed" | "chain" | "part" | "steps">,
+  { seed, chain, steps }: Pick<ChainRequest, "seed" | "chain" | "steps">,
 ): Float64Array {
   const n = reference.centre.length;
-  const stream = randomStream(seed, scoutStreams + chain * chainPlan.scouts.length + part);
+  const stream = randomStream(seed, scoutStreams + chain);
   const out = new Float64Array(steps * n);
   for (let k = 0; k < steps; k++)
     placeAt(
@@ -227,11 +236,13 @@ export async function samplePosterior(
   const acting = actingValues(update.space);
   let states: readonly (ChainState | undefined)[] = Array.from({ length: chainPlan.chains }, () => undefined);
   let near: NearModel | undefined;
+  let { reference } = problem;
+  let places: readonly Float64Array[] = [];
   let scouts: readonly Scout[] = [];
   let part = 0;
   const ask = async (kind: ChainRequest["kind"], steps: number, isWarmUp: boolean) => {
     const requests = states.map(
-      (state, chain): ChainRequest => ({ kind, seed, chain, part, steps, near, state, isWarmUp }),
+      (state, chain): ChainRequest => ({ kind, seed, chain, part, steps, near, reference, state, isWarmUp }),
     );
     const answers = [...(await run(problem, requests))].sort((a, b) => a.chain - b.chain);
     part++;
@@ -241,13 +252,27 @@ export async function samplePosterior(
     scouts = [...scouts, ...answers.flatMap((answer) => answer.scouts)].slice(-mostScouts);
     near = fitNear(update.space, acting, active, scouts);
   };
+  const settle = (answers: readonly ChainAnswer[]): void => {
+    const rows = answers.flatMap((answer) => rowsOf(answer.places, active.length));
+    places = [...places, ...rows].slice(-mostPlaces);
+    reference = referenceOf(places, problem.reference, linearCounts);
+  };
   const walk = async (steps: number, isWarmUp: boolean): Promise<readonly ChainAnswer[]> => {
     const answers = await ask("walk", steps, isWarmUp);
     states = answers.map(({ walked }) => walked?.state);
     return answers;
   };
-  for (const steps of chainPlan.scouts) learn(await ask("scout", steps, true));
-  for (const steps of chainPlan.learning) learn(await walk(steps, true));
+  learn(await ask("scout", chainPlan.localScouts, true));
+  for (const steps of chainPlan.nearScouts) {
+    const answers = await ask("scout", steps, true);
+    learn(answers);
+    settle(answers);
+  }
+  for (const steps of chainPlan.learning) {
+    const answers = await walk(steps, true);
+    learn(answers);
+    settle(answers);
+  }
   await walk(chainPlan.warmUp, true);
   const parts: Float64Array[][] = states.map(() => []);
   const acceptances: number[] = [];
@@ -272,6 +297,10 @@ export async function samplePosterior(
     ...diagnosis,
     converged: hasConverged(diagnosis),
   });
+}
+
+function rowsOf(places: Float64Array, n: number): readonly Float64Array[] {
+  return Array.from({ length: places.length / n }, (_, k) => places.subarray(k * n, (k + 1) * n));
 }
 
 /** Scores of every few draws, row after row. */

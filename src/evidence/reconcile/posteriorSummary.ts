@@ -1,11 +1,5 @@
 /** What the draws of a sampled posterior say of inputs and histories, and the same of a linearised one. */
-import {
-  placeAt,
-  quantileOfSorted,
-  type Reference,
-  randomStream,
-  symmetricEigen,
-} from "../../numerics/index.js";
+import { factorOf, placeAt, quantileOfSorted, type Reference, randomStream } from "../../numerics/index.js";
 import { ValveSample } from "../../predict/index.js";
 import { discrepancyOf, seenOrNothing } from "./jointModel.js";
 import { StrokeObserver } from "./observe.js";
@@ -60,8 +54,6 @@ export interface PosteriorSummary extends ChainsSummary {
 export const chainTolerance = 1e-4;
 /** Draws whose histories make the band. */
 const bandDraws = 60;
-/** Rounding must not make a variance nothing. */
-const leastVariance = 1e-12;
 
 /** Places that move the histories, and the normal law about the maximum posterior. */
 interface Linearised {
@@ -73,19 +65,11 @@ interface Linearised {
 export function linearised({ z, covariance, pull, space }: Update): Linearised {
   const n = space.size;
   const active = Array.from(pull, (_, j) => j).filter((j) => (pull[j] ?? 0) > 0);
-  const m = active.length;
-  const { values, vectors } = symmetricEigen(
-    active.map((j) => active.map((k) => covariance[j * n + k] ?? 0)),
-  );
-  const factor = new Float64Array(m * m);
-  for (let i = 0; i < m; i++)
-    for (let k = 0; k < m; k++)
-      factor[i * m + k] = (vectors[k]?.[i] ?? 0) * Math.sqrt(Math.max(values[k] ?? 0, leastVariance));
   return {
     active,
     reference: {
       centre: Float64Array.from(active, (j) => z[j] ?? 0),
-      factor,
+      factor: factorOf(active.map((j) => active.map((k) => covariance[j * n + k] ?? 0))),
     },
   };
 }

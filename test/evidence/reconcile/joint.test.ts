@@ -114,7 +114,8 @@ describe("several runs together", () => {
     const runs = [run("dry-ambient", {}, 11)];
     const { update } = updateJointly(runs);
     const problem = posteriorProblem(update);
-    const order = { seed: 5, steps: 12, state: undefined, isWarmUp: true };
+    const { reference } = problem;
+    const order = { seed: 5, steps: 12, reference, state: undefined, isWarmUp: true };
     const one = new ChainRunner(runs, problem);
     const scouted = [0, 1].map((chain) =>
       one.run({ ...order, kind: "scout", chain, part: 0, steps: 30, near: undefined }),

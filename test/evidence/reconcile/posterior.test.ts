@@ -78,7 +78,15 @@ describe("the near model", () => {
   const { update } = updateJointly(runs);
   const problem = posteriorProblem(update);
   const runner = new ChainRunner(runs, problem);
-  const order = { kind: "scout", seed: 2, state: undefined, isWarmUp: true, near: undefined } as const;
+  const { reference } = problem;
+  const order = {
+    kind: "scout",
+    seed: 2,
+    reference,
+    state: undefined,
+    isWarmUp: true,
+    near: undefined,
+  } as const;
   const { scouts } = runner.run({ ...order, chain: 0, part: 0, steps: 500 });
   const near = fitNear(update.space, actingValues(update.space), problem.active, scouts);
   const histories = new NearHistories(update.space, near);
