@@ -40,6 +40,8 @@ export async function predictWithOwn(
     meanwhile?.onStrokes?.(prediction, own);
     return prediction;
   });
+  // Who waits for the strokes gets them before anything else is begun.
+  if (meanwhile?.onStrokes !== undefined) await predicting;
   const working = own.workOut(meanwhile?.pause);
   const [prediction] = await Promise.all([predicting, working]);
   return { prediction, own };
