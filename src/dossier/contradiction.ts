@@ -15,6 +15,7 @@ import { heatRule } from "./heatRule.js";
 import { fluidRule, materialRule, solidRule } from "./nameRule.js";
 import { oxygenRule } from "./oxygenRule.js";
 import type { FilledByParts } from "./part.js";
+import { pathRule } from "./pathRule.js";
 import { nominalText } from "./provenance.js";
 import type { ValveFile } from "./schema.js";
 import { tableRule } from "./tableRule.js";
@@ -37,6 +38,7 @@ const rules: readonly Rule[] = [
   coolDownRule,
   cavityRule,
   wallRule,
+  pathRule,
   oxygenRule,
   fluidRule,
   caseRule,

@@ -158,6 +158,8 @@ class Pieces {
     const passed = moved.path[pathLevels.indexOf(midTravel)] ?? Number.NaN;
     if (!Number.isNaN(passed)) this.middle = motionAt(path, passed);
     const { arrival, impactSpeed } = moved.stroke;
+    if (moved.stroke.outcome === "stalled")
+      return [this.start(), this.drawn(moved.stroke.angle), stalled(lockedRotor(sample, rigid))];
     if (arrival === undefined || !(impactSpeed > 0)) return [this.start(), this.drawn()];
     const before = this.steady(motionAt(path, arrival - justBefore), sense > 0 ? rigid.travel : 0);
     const stopped = this.goOn(before, watching(trace, "stop", elements));
@@ -228,11 +230,12 @@ class Pieces {
     });
   }
 
-  /** Greatest torque that breaks the ball away on its way, without dwell [N m]. */
-  private greatestDrawn(): number {
+  /** Greatest torque that breaks the ball away on its way, without dwell [N m]. @param until  angle that it does not pass [rad] */
+  private greatestDrawn(until = this.sense * Number.POSITIVE_INFINITY): number {
     const { load } = this.trains.rigid;
     let torque = 0;
     for (let node = 0; node < load.count; node++) {
+      if (this.sense * node * load.step >= this.sense * until) continue;
       const friction = nodeValue(load, "friction", node) + nodeValue(load, "excess", node);
       torque = Math.max(torque, friction + this.sense * nodeValue(load, "fluid", node));
     }
@@ -240,9 +243,9 @@ class Pieces {
   }
 
   /** On the way between start and stop: where the ball sticks, the springs wind up to what breaks it away there. */
-  private drawn(): EventPeaks {
+  private drawn(until?: Angle): EventPeaks {
     const { train, elements } = this.trains;
-    let torque = this.greatestDrawn();
+    let torque = this.greatestDrawn(until);
     const passed = new Float64Array(train.links.length);
     for (let l = passed.length - 1; l >= 0; l--) {
       passed[l] = torque;
@@ -296,6 +299,15 @@ function lockedRotor(sample: ValveSample, rigid: RigidTrain): EventPeaks {
   });
   for (const path of ["drive.coupling", "valve.stem", stopPath]) peaks.set(path, peak());
   return { peaks, stoppedAt: undefined };
+}
+
+/** Where the ball is not broken away the drive winds the train up to what it gives at rest, and no further. */
+function stalled({ peaks }: EventPeaks): EventPeaks {
+  const wound = [...peaks].filter(([path]) => path !== stopPath);
+  return {
+    peaks: new Map(wound.map(([path, peak]) => [path, { ...peak, cause: "drive" as const }])),
+    stoppedAt: undefined,
+  };
 }
 
 /** Greatest steady current, the rotor held. */

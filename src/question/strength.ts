@@ -139,11 +139,23 @@ function elementCheck(
     ...(of === undefined ? {} : { of }),
     assumptions: [
       worstWords(answer, element),
+      ...declaredConcentration(context, element),
       ...(open.length > 0 ? [`Other loads are not known: they need ${open.join(", ")}.`] : []),
     ],
   });
   // What is overloaded by one load stays so, whatever the others are.
   return open.length > 0 && check.verdict !== "fails" ? waiting(definition, open, of) : check;
+}
+
+/** A keyway whose declared concentration stands for the published one. */
+function declaredConcentration(context: Context, { kind, name }: PathElement): readonly string[] {
+  if (kind !== "section") return [];
+  const given = context.prediction.dossier.valve.valve?.stem?.sections?.find((one) => one.name === name);
+  return given?.shape !== "keyed" || given.concentration === undefined
+    ? []
+    : [
+        `The declared concentration, ${given.concentration.text}, stands for the published one of a keyway with its key, 3.0.`,
+      ];
 }
 
 export function unfit({ unfit: why }: StrengthAnswer): readonly string[] {

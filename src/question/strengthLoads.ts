@@ -5,8 +5,8 @@ import { type LoadId, type PathElement, type StrengthAnswer, useFigure } from ".
 export const loadWords: Readonly<Record<LoadId, string>> = {
   "locked rotor": "locked rotor",
   jammed: "the ball jammed at mid travel",
-  opening: "an opening with its hit at the stop",
-  closing: "a closing with its hit at the stop",
+  opening: "an opening from start to stop",
+  closing: "a closing from start to stop",
   turning: "turning",
 };
 
