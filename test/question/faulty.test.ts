@@ -221,14 +221,17 @@ const fields: readonly (readonly [
   ["oxygen.parts[6].temperature", "250 J", "250 K", "210 K", ignitable],
 ];
 
-async function ask(data: object): Promise<{
+/** The demo's file has bands of its own for cold, shock, line and more: its nominal values tell enough. */
+const samplesOf = (data: Section) => (data.valve !== undefined && "cold" in Object(data.valve) ? 0 : 30);
+
+async function ask(data: Section): Promise<{
   readonly faults: number;
   readonly answers: readonly Answer[];
   /** Nominal figures, those of the closed volumes among them. */
   readonly figures: Readonly<Record<string, number>>;
 }> {
   const { dossier, faults } = readDossier({ valve: { path: "valve.yaml", text: stringify(data) } });
-  const options = { seed: 1, samples: 30, effectSamples: 0 };
+  const options = { seed: 1, samples: samplesOf(data), effectSamples: 0 };
   const prediction = await predict(applyDefaults(dossier).dossier, "duty", options, async (plan, blocks) =>
     blocks.map((block) => runBlock(plan, block)),
   );

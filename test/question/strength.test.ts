@@ -1,7 +1,7 @@
 /** Strength of what carries the torque, in question 5: each check in each of its verdicts, numbers that follow on paper, and the current limit. */
 import { describe, expect, it } from "vitest";
 import { textOf } from "../project/files.js";
-import { answerNumbered, answersTo, type Edits } from "./answering.js";
+import { answerAloneTo, answerNumbered, answersTo, type Edits } from "./answering.js";
 import { itProvokes, type Provocation } from "./provocations.js";
 
 const text = textOf("test/question/hand.yaml")
@@ -47,7 +47,8 @@ const text = textOf("test/question/hand.yaml")
   );
 const at = "valve.stem";
 const ask = (edits: Edits = {}, samples = 80) => answersTo({ text, edits, samples });
-const impact = async (edits: Edits = {}, samples = 0) => answerNumbered(await ask(edits, samples), 5);
+const alone = (edits: Edits = {}, samples = 80) => answerAloneTo(5, { text, edits, samples });
+const impact = async (edits: Edits = {}, samples = 0) => answerNumbered(await alone(edits, samples), 5);
 
 /** 0.05 N m/A, 12 A, 12 x 10 at 90 and 80 %: the rotor locked, as on paper. */
 const locked = 0.05 * 12 * 120 * 0.9 * 0.8;
@@ -368,10 +369,10 @@ const provocations: readonly Provocation[] = [
 
 describe("each check in each of its verdicts", () => {
   const isThin = ({ verdict }: Provocation) => verdict === "thin";
-  itProvokes((edits) => ask({ ...gentle, ...edits }), provocations.filter(isThin));
+  itProvokes((edits) => alone({ ...gentle, ...edits }), provocations.filter(isThin));
   // The others do not hang on the band.
   itProvokes(
-    (edits) => ask({ ...gentle, ...edits }, 0),
+    (edits) => alone({ ...gentle, ...edits }, 0),
     provocations.filter((one) => !isThin(one)),
   );
 });

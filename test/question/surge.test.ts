@@ -1,7 +1,7 @@
 /** Question 9: each check in each of its verdicts, and numbers that follow on paper. */
 import { describe, expect, it } from "vitest";
 import { textOf } from "../project/files.js";
-import { answerNumbered, answersTo, checkNamed, type Edits } from "./answering.js";
+import { answerAloneTo, answerNumbered, answersTo, checkNamed, type Edits } from "./answering.js";
 import { itProvokes, type Provocation } from "./provocations.js";
 
 const pipe = (name: string, side: string, length: string) =>
@@ -21,8 +21,9 @@ valve:
 );
 const samples = 80;
 const ask = (edits: Edits = {}, count = samples) => answersTo({ text, edits, samples: count });
+const alone = (edits: Edits = {}, count = samples) => answerAloneTo(9, { text, edits, samples: count });
 const known = async (id: string, of: string, edits: Edits = {}) => {
-  const check = answerNumbered(await ask(edits, 0), 9).checks.find(
+  const check = answerNumbered(await alone(edits, 0), 9).checks.find(
     (one) => one.id === id && one.name.endsWith(of),
   );
   return check?.kind === "known" ? check.value : Number.NaN;
@@ -30,7 +31,7 @@ const known = async (id: string, of: string, edits: Edits = {}) => {
 
 describe("numbers on paper", () => {
   it("the table's wave speed is that of water at 20 degC in 40 x 3 mm steel, thick wall [wylie-streeter-1993, ch. 1]", async () => {
-    const table = answerNumbered(await ask({}, 0), 9).tables.find(({ title }) => title === "Pipes");
+    const table = answerNumbered(await alone({}, 0), 9).tables.find(({ title }) => title === "Pipes");
     const shown = Number.parseFloat(table?.rows[0]?.[1] ?? "");
     // K = 998.6 x 1483^2 = 2.196 GPa, E about 199 GPa, nu 0.28: 1 + K/E (D/e) c1 with c1 = 0.192 + 0.857 = 1.049.
     expect(shown).toBeGreaterThan(1483 / Math.sqrt(1 + (2.2 / 195) * (40 / 3) * 1.06));
@@ -38,7 +39,7 @@ describe("numbers on paper", () => {
   });
 
   it("nothing passes the supply by more than rho a dv, and the closing passes the supply", async () => {
-    const answer = answerNumbered(await ask({}, 0), 9);
+    const answer = answerNumbered(await alone({}, 0), 9);
     const peak = await known("surge-close", "valve");
     const rise = answer.tables
       .find(({ title }) => title === "Waves and motion")
@@ -59,7 +60,7 @@ describe("numbers on paper", () => {
   });
 
   it("a share of the rating moves the limit, not the pressure", async () => {
-    const check = checkNamed(await ask({ "line.rating_share": "50 %" }, 0), "surge-close");
+    const check = checkNamed(await alone({ "line.rating_share": "50 %" }, 0), "surge-close");
     expect(check.kind === "known" ? check.limit.most : Number.NaN).toBe(30e5);
   });
 
@@ -80,7 +81,10 @@ describe("numbers on paper", () => {
   });
 
   it("the driver of a surge that only the length moves is the length", async () => {
-    const answer = answerNumbered(await ask({ "line.pipes[0].length": { from: "1 m", to: "5 m" } }, 4000), 9);
+    const answer = answerNumbered(
+      await alone({ "line.pipes[0].length": { from: "1 m", to: "5 m" } }, 4000),
+      9,
+    );
     expect(answer.drivers[0]?.path).toBe("line.pipes[0].length");
   });
 });
@@ -173,23 +177,24 @@ const provocations: readonly Provocation[] = [
 ];
 
 describe("each check in each of its verdicts", () => {
-  itProvokes(ask, provocations);
+  itProvokes(alone, provocations);
 
   it("a line that stands full is not primed", async () => {
-    const answer = answerNumbered(await ask({ "line.priming.state": "full" }), 9);
+    const answer = answerNumbered(await alone({ "line.priming.state": "full" }), 9);
     expect(answer.checks.some(({ id }) => id === "prime-surge")).toBe(false);
   });
 
   it("the declared least time is held against the one that the ratings allow", async () => {
     const named = (answers: Awaited<ReturnType<typeof ask>>) =>
       answerNumbered(answers, 9).checks.find(({ name }) => name.endsWith("as declared"));
-    expect(named(await ask({ "line.pipes[1].rating": "16 bar(a)" }))?.verdict).toBe("fails");
+    expect(named(await alone({ "line.pipes[1].rating": "16 bar(a)" }))?.verdict).toBe("fails");
     expect(
-      named(await ask({ "line.pipes[1].rating": "16 bar(a)", "duty.close_within.no_faster_than": "400 ms" }))
-        ?.verdict,
+      named(
+        await alone({ "line.pipes[1].rating": "16 bar(a)", "duty.close_within.no_faster_than": "400 ms" }),
+      )?.verdict,
     ).toBe("holds");
-    expect(named(await ask({ "duty.close_within.no_faster_than": undefined }))).toBeUndefined();
-    expect(named(await ask({ "duty.close_within.definition": "command-to-90-flow" }))?.verdict).toBe(
+    expect(named(await alone({ "duty.close_within.no_faster_than": undefined }))).toBeUndefined();
+    expect(named(await alone({ "duty.close_within.definition": "command-to-90-flow" }))?.verdict).toBe(
       "not known",
     );
   });
