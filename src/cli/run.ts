@@ -37,6 +37,7 @@ export class Session {
   private workers: { readonly count: number; readonly pool: PredictionWorkers } | undefined;
   private progress = progressLine(undefined);
   private words: readonly string[] = [];
+  private isTold = false;
 
   constructor() {
     for (const [signal, status] of Object.entries(interruptions)) {
@@ -55,8 +56,15 @@ export class Session {
     });
     // What is thrown where nobody waits for it, as in a timer, is a defect like any other.
     process.on("uncaughtException", (thrown) => {
-      void tellDefect(thrown, this.words, mannerOf(this.words)).finally(() => process.exit(3));
+      void this.tell(thrown).finally(() => process.exit(3));
     });
+  }
+
+  /** Tells a defect; of several at once the first alone. */
+  private async tell(thrown: unknown): Promise<void> {
+    if (this.isTold) return;
+    this.isTold = true;
+    await tellDefect(thrown, this.words, mannerOf(this.words));
   }
 
   /** Runs one command. @returns its status, or that of the signal that ended the session */
@@ -69,7 +77,8 @@ export class Session {
     const isHelp = words.some((word) => word === "--help" || word === "-h");
     // Workers load the program while the file is read.
     if (!isHelp && commands.some(({ name, predicts }) => predicts && name === words[0])) await this.started();
-    const status = await statusOf(words, manner, {
+    const tell = (thrown: unknown) => this.tell(thrown);
+    const status = await statusOf(words, manner, tell, {
       signal: this.abort.signal,
       progress: this.progress,
       run: async (plan, blocks) => await (await this.started()).run(plan, blocks),
@@ -127,7 +136,12 @@ function mannerOf(words: readonly string[]): Manner {
   };
 }
 
-async function statusOf(words: readonly string[], manner: Manner, desk: Desk): Promise<number> {
+async function statusOf(
+  words: readonly string[],
+  manner: Manner,
+  tell: (defect: unknown) => Promise<void>,
+  desk: Desk,
+): Promise<number> {
   try {
     const outcome = await outcomeOf(words, desk);
     desk.progress.clear();
@@ -140,7 +154,7 @@ async function statusOf(words: readonly string[], manner: Manner, desk: Desk): P
       printFaults(thrown.faults, manner);
       return 2;
     }
-    await tellDefect(thrown, words, manner);
+    await tell(thrown);
     return 3;
   }
 }

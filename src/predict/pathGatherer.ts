@@ -131,6 +131,7 @@ export class PathGatherer {
     const kind = quantity === "fracture_toughness" ? "toughness" : "strength";
     const slot = this.share(`${kind} of ${material.id}`, { low: 0, mode: middle, high: 1 }, "uniform");
     return ({ own: at }, T) => {
+      if (Number.isNaN(T)) return Number.NaN;
       const { low, high } = solidProperty(material, quantity, T as Temperature);
       return low + at(slot) * (high - low);
     };

@@ -3,7 +3,7 @@ import type { Figure } from "../picture/index.js";
 import type { HoldingAnswer, HoldingFigure } from "../predict/index.js";
 import type { Driver, Table } from "./answer.js";
 import type { Check, CheckDefinition } from "./check.js";
-import { type Context, faultsAmong, hasFlow } from "./context.js";
+import { type Context, faultsAmong } from "./context.js";
 import { inUnit } from "./inUnit.js";
 import { judgeOwn, spreadOf, waiting } from "./judgeOwn.js";
 import type { Finding } from "./question.js";
@@ -65,7 +65,9 @@ export type HoldingFinding = Required<Omit<Finding, "verdict" | "notices">>;
 
 /** Answers for holding; a case without flow has no opening to hold. */
 export function holdingFinding(context: Context): HoldingFinding {
-  if (!hasFlow(context)) return { sentence: "", checks: [], figures: [], tables: [], drivers: [] };
+  const { fluid, outlet } = context.conditions;
+  if (fluid === "none" || outlet === "dead-ended")
+    return { sentence: "", checks: [], figures: [], tables: [], drivers: [] };
   const answer = context.own.holding;
   return {
     sentence: sentence(answer),

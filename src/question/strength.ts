@@ -3,6 +3,7 @@ import {
   capacityFigure,
   largestCurrentFigure,
   leastCurrentFigure,
+  limitFaults,
   marginFigure,
   ownBand,
   ownProbability,
@@ -194,7 +195,13 @@ function weakest(answer: StrengthAnswer): PathElement | undefined {
 
 function currentLimit(context: Context, answer: StrengthAnswer): Check {
   const { figures, currentLimit_A: limit } = answer;
-  const needs = [...unfit(answer), ...(answer.missing.current ?? [])];
+  const { dossier } = context.prediction;
+  const needs = [
+    ...unfit(answer),
+    ...(answer.missing.current ?? []),
+    ...limitFaults(dossier, "opening"),
+    ...limitFaults(dossier, "closing"),
+  ];
   if (needs.length > 0 || limit === undefined) return waiting(currentDefinition, needs);
   const { wanted } = context;
   const window = windowOf(answer);

@@ -2,7 +2,7 @@
 import { ownBand, type SurgeAnswer, type SurgePlace, surgeFigure } from "../predict/index.js";
 import type { Driver } from "./answer.js";
 import type { Check, CheckDefinition } from "./check.js";
-import type { Context } from "./context.js";
+import { type Context, faultsAmong } from "./context.js";
 import { failing, judgeOwn, waiting } from "./judgeOwn.js";
 import type { Finding, Question } from "./question.js";
 import { rankOwnDrivers } from "./rankDrivers.js";
@@ -182,6 +182,8 @@ function limits(context: Context, answer: SurgeAnswer): readonly Check[] {
         "a closing that arrives, within eight times its time of one that the ratings allow",
       ]);
   if (declared === undefined) return [own];
+  const faults = faultsAmong(context, ["duty.close_within.definition"]);
+  if (faults.length > 0) return [own, waiting(declaredLimitDefinition, faults)];
   const least = answer.figures.nominal.shortest ?? Number.NaN;
   if (!isToEnd || !Number.isFinite(least))
     return [

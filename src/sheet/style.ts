@@ -107,7 +107,7 @@ h2+p+.cautions>li:first-child>h3{margin-block-start:0}
 const tables = `.roll{overflow-x:auto}
 table{border-collapse:collapse;inline-size:100%}
 caption.seen{text-align:start;font-weight:700;padding-block:.5rem .25rem}
-th,td{text-align:start;vertical-align:top;padding:.4rem 1rem .4rem 0;border-block-end:1px solid var(--rule);font-weight:400}
+th,td{text-align:start;vertical-align:top;padding:.4rem 1rem .4rem 0;border-block-end:1px solid var(--rule);font-weight:400;overflow-wrap:anywhere}
 th:last-child,td:last-child{padding-inline-end:0}
 thead th{color:var(--quiet);font-size:1rem;border-block-end:1px solid var(--quiet)}
 tbody th{font-weight:600}

@@ -36,6 +36,16 @@ const sizeByName: Readonly<Record<string, readonly [low: number, high: number]>>
   travel: [1.52, 1.6],
   lowest: [0.1, 0.5],
   step: [0.01, 0.4],
+  exponent: [1, 1.6],
+  free_gas: [0.001, 0.09],
+  wall_stiffness: [1e7, 1e10],
+  yield_factor: [1, 5],
+  ultimate_factor: [1, 5],
+  life_factor: [1, 20],
+  tolerance: [0.01, 0.4],
+  proof_factor: [1, 5],
+  burst_factor: [1, 5],
+  held_factor: [0.1, 0.7],
   // A tube with room for any stem, and air drier than it can be.
   tube_outer_diameter: [20, 30],
   tube_wall: [1e-3, 1],
@@ -124,6 +134,7 @@ function fieldArbitrary(field: FieldDescription): fc.Arbitrary<RandomPart> {
       expected: new Map([[path, si]]),
     }));
   }
+  if (kind === "count") return fc.integer({ min: 1, max: 4 }).map(plain);
   if (kind === "choice") return fc.constantFrom(...(words ?? [])).map(plain);
   if (kind === "section") return sectionArbitrary(path);
   if (kind === "list") {
@@ -150,7 +161,7 @@ function parentOf(path: string): string {
 
 /** What must agree with other fields is tested by itself. */
 function isSkipped({ path }: FieldDescription): boolean {
-  return /(^|\.)(coldturn|part|material|\w+_material|fluid|id|correlations|cases|characteristic|recovery|curve|seal_diameter|\w+_follows|parts|links)$/.test(
+  return /(^|\.)(coldturn|part|material|\w+_material|fluid|id|correlations|cases|characteristic|recovery|curve|seal_diameter|\w+_follows|parts|links|walls|sections|joints|flaw|cavity|near|peak_torque)$/.test(
     path,
   );
 }

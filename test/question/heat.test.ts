@@ -12,6 +12,8 @@ const text = textOf("test/question/hand.yaml")
     "  seat:\n",
     `  cold:
     inspected_at: 293 K
+    body_material: stainless-304
+    ball_material: stainless-304
     seat_material: ptfe
     seat_tested_at: 80 K
     extension:

@@ -167,7 +167,7 @@ describe.each(flowAndTorque)("data/defaults/%s.json", (id) => {
 });
 
 it("data/margins: the two rules, each with clause, table, factors and what to read", () => {
-  const rules = filesOf("margins");
+  const rules = filesOf("margins").filter(({ file }) => !file.startsWith("strength-"));
   expect(rules.map(({ file }) => file).sort()).toEqual(["ecss-e-st-33-01c.json", "nasa-std-5017a.json"]);
   const nasa = nasaRule.parse(rules.find(({ file }) => file.startsWith("nasa"))?.content);
   expect(nasa.phases.map(({ id }) => id)).toEqual(["preliminary", "critical design", "acceptance"]);
