@@ -37,7 +37,7 @@ export class Session {
   private workers: { readonly count: number; readonly pool: PredictionWorkers } | undefined;
   private progress = progressLine(undefined);
   private words: readonly string[] = [];
-  private isTold = false;
+  private telling: Promise<void> | undefined;
 
   constructor() {
     for (const [signal, status] of Object.entries(interruptions)) {
@@ -60,11 +60,10 @@ export class Session {
     });
   }
 
-  /** Tells a defect; of several at once the first alone. */
-  private async tell(thrown: unknown): Promise<void> {
-    if (this.isTold) return;
-    this.isTold = true;
-    await tellDefect(thrown, this.words, mannerOf(this.words));
+  /** Tells a defect; of several at once the first alone, and all wait until it is told. */
+  private tell(thrown: unknown): Promise<void> {
+    this.telling ??= tellDefect(thrown, this.words, mannerOf(this.words));
+    return this.telling;
   }
 
   /** Runs one command. @returns its status, or that of the signal that ended the session */
