@@ -52,9 +52,11 @@ export interface NeededOpening {
 /** Steps of the golden section: the pressure of the throat to 0.3 % of the range. */
 const throatSteps = 12;
 const golden = (Math.sqrt(5) - 1) / 2;
-/** States looked at between closing and warm at a pressure above the critical one, and steps that close in on the worst. */
-const supercriticalStates = 25;
-const closingSteps = 14;
+/** States looked at between closing and warm at a pressure above the critical one, and in search of where the fluid swells most there. */
+const supercriticalStates = 6;
+const searchedStates = 25;
+/** Steps that close in on the worst of them. */
+const closingSteps = 7;
 /** Shares of vapour looked at [-]. */
 const qualities = [0.02, 0.2, 0.5] as const;
 
@@ -92,50 +94,54 @@ export function equilibriumFlux(fluid: Fluid, from: FluidState, behind: Pressure
  * Refuses  states outside the equation of state
  */
 export function neededOpening(venting: Venting): NeededOpening {
-  const { fluid, behind } = venting;
+  const { fluid, pressure, behind } = venting;
   const opening = ({ state, of, swelling }: OnTheWay): NeededOpening => {
     const flux = equilibriumFlux(fluid, state, behind);
     const massFlow = swelling * state.rho;
     return { area_m2_W: massFlow / flux, massFlow_kg_J: massFlow, flux, of };
   };
-  const states = statesOnTheWay(venting);
-  const asked = states.map(opening);
-  const worst = asked.reduce((most, one, k) => (one.area_m2_W > (asked[most]?.area_m2_W ?? 0) ? k : most), 0);
-  const found = asked[worst] ?? opening(states[0]);
-  if (venting.pressure < fluid.critical.p) return found;
-  // Above the critical pressure the fluid swells most in a narrow range of temperatures: close in on it.
-  const around = (k: number) => states[Math.min(Math.max(k, 0), states.length - 1)]?.state.T ?? Number.NaN;
-  return closedIn(venting, found, opening, around(worst - 1), around(worst + 1));
+  const worse = (a: NeededOpening, b: NeededOpening) => (b.area_m2_W > a.area_m2_W ? b : a);
+  const asked = statesOnTheWay(venting).map(opening).reduce(worse);
+  return pressure < fluid.critical.p ? asked : worse(asked, swellingMost(venting, opening));
 }
 
-/** The worst state between two temperatures, by golden section. */
-function closedIn(
-  { fluid, pressure }: Venting,
-  found: NeededOpening,
+/**
+ * Above the critical pressure the fluid swells most in a narrow range of temperatures. A liquid passes with the root of
+ * its density, so that swelling times that root finds the range; the flux itself closes in on the worst of it.
+ */
+function swellingMost(
+  { fluid, pressure, coldest, warmest }: Venting,
   opening: (way: OnTheWay) => NeededOpening,
-  from: number,
-  to: number,
 ): NeededOpening {
-  const at = (T: number) => {
+  const at = (T: number): OnTheWay => {
     const state = stateAtPressureTemperature(fluid, pressure, T as Temperature);
-    return opening({ state, of: supercritical, swelling: swellingOf(fluid, state) });
+    return { state, of: supercritical, swelling: swellingOf(fluid, state) };
   };
-  let [low, high] = [from, to];
+  const ratio = Math.max(warmest / coldest, 1) ** (1 / (searchedStates - 1));
+  let [most, place] = [0, 0];
+  for (let j = 0; j < searchedStates; j++) {
+    const { state, swelling } = at(coldest * ratio ** j);
+    const proxy = swelling * Math.sqrt(state.rho);
+    if (proxy > most) [most, place] = [proxy, j];
+  }
+  let low = coldest * ratio ** Math.max(place - 1, 0);
+  let high = coldest * ratio ** Math.min(place + 1, searchedStates - 1);
   let [lower, upper] = [high - golden * (high - low), low + golden * (high - low)];
-  let [atLower, atUpper] = [at(lower), at(upper)];
-  let worst = found;
-  for (let step = 0; step < closingSteps && high > low; step++) {
-    for (const one of [atLower, atUpper]) if (one.area_m2_W > worst.area_m2_W) worst = one;
+  let [atLower, atUpper] = [opening(at(lower)), opening(at(upper))];
+  let worst = atLower.area_m2_W > atUpper.area_m2_W ? atLower : atUpper;
+  for (let step = 0; step < closingSteps; step++) {
     if (atLower.area_m2_W > atUpper.area_m2_W) {
       high = upper;
       [upper, atUpper] = [lower, atLower];
       lower = high - golden * (high - low);
-      atLower = at(lower);
+      atLower = opening(at(lower));
+      if (atLower.area_m2_W > worst.area_m2_W) worst = atLower;
     } else {
       low = lower;
       [lower, atLower] = [upper, atUpper];
       upper = low + golden * (high - low);
-      atUpper = at(upper);
+      atUpper = opening(at(upper));
+      if (atUpper.area_m2_W > worst.area_m2_W) worst = atUpper;
     }
   }
   return worst;
