@@ -7,6 +7,8 @@ export default defineConfig({
     testTimeout: 180_000,
     hookTimeout: 180_000,
     pool: "threads",
+    // The core keeps no state in its modules, and no test may: files share one module graph, loaded once a thread.
+    isolate: false,
     maxWorkers: 2,
   },
 });
