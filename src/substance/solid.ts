@@ -2,7 +2,9 @@
 import steel174ph from "../../data/solids/17-4ph.json" with { type: "json" };
 import steel440c from "../../data/solids/440c.json" with { type: "json" };
 import a286 from "../../data/solids/a286.json" with { type: "json" };
+import alloy400 from "../../data/solids/alloy-400.json" with { type: "json" };
 import alloy718 from "../../data/solids/alloy-718.json" with { type: "json" };
+import alloyK500 from "../../data/solids/alloy-k500.json" with { type: "json" };
 import aluminium6061T6 from "../../data/solids/aluminium-6061-t6.json" with { type: "json" };
 import berylliumCopper from "../../data/solids/beryllium-copper.json" with { type: "json" };
 import brass from "../../data/solids/brass.json" with { type: "json" };
@@ -12,8 +14,6 @@ import copperOfhc from "../../data/solids/copper-ofhc.json" with { type: "json" 
 import g10crNormal from "../../data/solids/g-10cr-normal.json" with { type: "json" };
 import g10crWarp from "../../data/solids/g-10cr-warp.json" with { type: "json" };
 import invar36 from "../../data/solids/invar-36.json" with { type: "json" };
-import monel400 from "../../data/solids/monel-400.json" with { type: "json" };
-import monelK500 from "../../data/solids/monel-k500.json" with { type: "json" };
 import nickelSteel9 from "../../data/solids/nickel-steel-9.json" with { type: "json" };
 import nylon from "../../data/solids/nylon.json" with { type: "json" };
 import pctfe from "../../data/solids/pctfe.json" with { type: "json" };
@@ -39,8 +39,8 @@ const files = [
   ti6al4v,
   alloy718,
   a286,
-  monelK500,
-  monel400,
+  alloyK500,
+  alloy400,
   steel174ph,
   steel440c,
   invar36,

@@ -74,7 +74,7 @@ it("what is not on file is listed with the reason, and hides nothing else", () =
   const gas = fluidAnswer(fluid("N2O"), { T: K(320), p: bar(100), isSuperheated: false });
   expect(gas.groups[0]?.missing.map(({ id }) => id)).toEqual(["viscosity", "conductivity"]);
   expect(rowOf(gas, "supercritical", "density")?.value).toBeCloseTo(598.7308, 3);
-  const bar400 = solidAnswer(solid("monel-400"), K(90), K(293));
+  const bar400 = solidAnswer(solid("alloy-400"), K(90), K(293));
   expect(bar400.groups.flatMap(({ missing }) => missing.map(({ id }) => id))).toEqual([
     "conductivity",
     "specific_heat",

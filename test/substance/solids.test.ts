@@ -187,8 +187,8 @@ describe("nothing leaves the data silently", () => {
       () => contraction(solid("304"), K(500), K(90)),
     ],
     [
-      "no-solid-property: thermal conductivity of monel-400 is not on file",
-      () => solidProperty(solid("monel-400"), "conductivity", K(90)),
+      "no-solid-property: thermal conductivity of alloy-400 is not on file",
+      () => solidProperty(solid("alloy-400"), "conductivity", K(90)),
     ],
     ['unknown-solid: "stainles-316" is not a solid on file (stainless-316?)', () => solid("stainles-316")],
   ])("%s", (expected, act) => {
@@ -207,7 +207,7 @@ describe("nothing leaves the data silently", () => {
 });
 
 it("a team's own file stands beside those of the project, and may lend them its shape", () => {
-  const base = readSolidFile(parsed("monel-k500.json"));
+  const base = readSolidFile(parsed("alloy-k500.json"));
   const own = readSolidFile({
     ...base,
     id: "our-bar",
