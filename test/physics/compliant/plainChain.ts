@@ -45,6 +45,8 @@ export interface ChainCase {
   readonly fluid: readonly [number, number];
   readonly sense: 1 | -1;
   readonly horizon: number;
+  /** Rows, at equal steps of time. */
+  readonly samples: number;
   readonly bodies: readonly (readonly [number, number])[];
   readonly links: readonly {
     readonly ratio: number;
@@ -62,7 +64,7 @@ export interface ChainCase {
 
 export interface ChainRows {
   readonly name: string;
-  readonly firstMotion: number;
+  readonly firstMotion: number | null;
   readonly arrival: number | null;
   readonly peaks: readonly number[];
   readonly events: Readonly<Record<string, number>>;
