@@ -11,10 +11,13 @@ import { dirname, join, sep } from "node:path";
 import { fileURLToPath } from "node:url";
 import { stripVTControlCharacters } from "node:util";
 import { rolldown } from "rolldown";
+import { build } from "vite";
 
 const root = dirname(dirname(fileURLToPath(import.meta.url)));
 const dist = join(root, "dist");
 
+/** The page that `coldturn serve` shows. */
+const PAGE = "src/web";
 /** Folders whose every file with this ending is an entry, and single entries. */
 const WORKERS = { folder: "src/host", ending: /Worker\.ts$/ };
 const TOOLS = { folder: "tools", ending: /\.ts$/ };
@@ -28,8 +31,11 @@ const BUNDLES = [
   ...entriesIn(WORKERS).map((path) => [path]),
   ["demo/run.ts", "bench/run.ts", "src/host/index.ts", "src/host/wholeFile.ts", ...entriesIn(TOOLS)],
 ];
-/** Native parts alone: a package of a hundred small files costs more to find than to run. */
-const EXTERNAL = [/^@duckdb\/node-bindings/, /^h5wasm/];
+/**
+ * Native parts, and the packages of the server, which load parts of themselves by name: a package of a
+ * hundred small files costs more to find than to run, but a server is started once a day.
+ */
+const EXTERNAL = [/^@duckdb\/node-bindings/, /^h5wasm/, /^fastify$/, /^@fastify\//, /^chokidar$/];
 /** Modules that only declare. */
 const OWN = [join(root, "src", sep), join(root, "data", sep)];
 /** Written by others into dist/. */
@@ -69,6 +75,17 @@ async function filesOf(entries) {
     .sort(([a], [b]) => Number(b.startsWith("chunks/")) - Number(a.startsWith("chunks/")));
 }
 
+/** The files of the page: [path in dist, text or bytes]; its own settings are beside its sources. */
+async function pageFiles() {
+  const configFile = join(root, PAGE, "vite.config.ts");
+  if (!existsSync(configFile)) return [];
+  const { output } = await build({ configFile, build: { write: false } });
+  // The page that names the others comes last.
+  return output
+    .map((file) => [`web/${file.fileName}`, file.type === "chunk" ? file.code : file.source])
+    .sort(([a], [b]) => Number(a.endsWith(".html")) - Number(b.endsWith(".html")));
+}
+
 /** Whole or not at all: a command that starts meanwhile finds the old files or the new ones. */
 function write(name, text) {
   const path = join(dist, name);
@@ -87,7 +104,7 @@ function removeAllBut(names) {
 }
 
 try {
-  const files = (await Promise.all(BUNDLES.map(filesOf))).flat();
+  const files = (await Promise.all([...BUNDLES.map(filesOf), pageFiles()])).flat();
   for (const [name, text] of files) write(name, text);
   removeAllBut(files.map(([name]) => name));
 } catch (error) {

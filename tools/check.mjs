@@ -28,6 +28,23 @@ const STEPS = [
     mend: "npm run typecheck",
   },
   {
+    name: "page types",
+    command: [
+      ...program("typescript", "bin", "tsc"),
+      ...[
+        "--noEmit",
+        "-p",
+        "src/web",
+        "--incremental",
+        "--tsBuildInfoFile",
+        "dist/.page.tsbuildinfo",
+        "--pretty",
+        "false",
+      ],
+    ],
+    mend: "npx tsc --noEmit -p src/web",
+  },
+  {
     name: "lint",
     command: [...program("@biomejs", "biome", "bin", "biome"), "check", "--error-on-warnings", "."],
     mend: "npm run format mends what can be mended by itself",

@@ -77,7 +77,7 @@ function sourceState() {
   for (const folder of SOURCES) {
     if (!existsSync(at(folder))) continue;
     for (const entry of readdirSync(at(folder), { recursive: true, withFileTypes: true })) {
-      if (!entry.isFile() || !/\.(ts|json)$/.test(entry.name)) continue;
+      if (!entry.isFile() || !/\.(ts|tsx|css|html|json)$/.test(entry.name)) continue;
       lines.push(describe(join(entry.parentPath ?? entry.path, entry.name).slice(root.length + 1)));
     }
   }

@@ -1,6 +1,6 @@
 /** The answers to all questions about one prediction. */
 import type { JointReconciliation } from "../evidence/index.js";
-import type { OwnAnswers, Prediction } from "../predict/index.js";
+import { OwnAnswers, type Prediction } from "../predict/index.js";
 import type { Answer } from "./answer.js";
 import { cautionsOf, hazardsOf } from "./cautions.js";
 import { type Check, worstVerdict } from "./check.js";
@@ -48,9 +48,20 @@ export function firstAnswers(prediction: Prediction, evidence: Evidence, own: Ow
 
 /** One of the questions 1 to 11 alone, by its number; the others are not worked out. */
 export function answerAlone(prediction: Prediction, number: number): Answer {
+  const { dossier, caseId, options } = prediction;
+  return answerBeside(prediction, { reconciliations: [] }, new OwnAnswers(dossier, caseId, options), number);
+}
+
+/** One of the questions 1 to 11 alone, beside what was worked out already. @param own of the same case */
+export function answerBeside(
+  prediction: Prediction,
+  evidence: Evidence,
+  own: OwnAnswers,
+  number: number,
+): Answer {
   const question = questions.find((one) => one.number === number);
   if (question === undefined) throw new RangeError(`no question ${number}`);
-  return answerTo(question, contextOf(prediction, { reconciliations: [] }), []);
+  return answerTo(question, contextOf(prediction, evidence, own), []);
 }
 
 /** Question 11 alone, which reads no other answer. @param prediction, evidence as above */

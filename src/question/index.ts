@@ -1,5 +1,5 @@
 export type { Answer, Driver, Gap, Table } from "./answer.js";
-export { answerAlone, answersOf, firstAnswers, jointAnswer, testAnswer } from "./answers.js";
+export { answerAlone, answerBeside, answersOf, firstAnswers, jointAnswer, testAnswer } from "./answers.js";
 export { cautionsOf, hazardsOf } from "./cautions.js";
 export type {
   Check,

@@ -1,0 +1,89 @@
+/** What the page and its workers say to each other. Everything in it can be sent between threads. */
+import type { FieldDescription, UsedDefault } from "../../dossier/index.js";
+import type { Fault, Notice } from "../../fault/index.js";
+import type { Answer, Evidence } from "../../question/index.js";
+
+/** The hand-written files of a dossier, by their path in it. */
+export type Texts = Readonly<Record<string, string>>;
+
+/** A state of the dossier, and under which conditions it is looked at. */
+export interface Inputs {
+  /** Hash of texts, case and evidence. */
+  readonly key: string;
+  readonly texts: Texts;
+  readonly caseId: string;
+}
+
+/** A new value of one field: as typed, or a nominal value whose spread stays. */
+export type NewValue = { readonly text: string } | { readonly si: number };
+
+/** One value of the file, as far as the page shows and edits it. */
+export interface FieldValue {
+  readonly path: string;
+  /** As it stands in the file; undefined where the file leaves it out. */
+  readonly written: string | undefined;
+  /** How the program read it; undefined where nothing could be read. */
+  readonly readAs: string | undefined;
+  /** Where it comes from, in words. */
+  readonly from: string | undefined;
+  /** Nominal value and the ends of a slider, SI; only of a physical value. */
+  readonly slide: { readonly value: number; readonly low: number; readonly high: number } | undefined;
+}
+
+/** What was read from a dossier. */
+export interface Reading {
+  readonly name: string;
+  readonly cases: readonly { readonly id: string; readonly words: string }[];
+  readonly faults: readonly Fault[];
+  readonly notices: readonly Notice[];
+  readonly defaults: readonly UsedDefault[];
+  readonly values: readonly FieldValue[];
+}
+
+/** To a worker. `quick` answers what needs the strokes alone; `whole` answers everything. */
+export type ToWorker =
+  | { readonly kind: "evidence"; readonly evidence: Evidence }
+  | { readonly kind: "describe" }
+  | { readonly kind: "answer"; readonly inputs: Inputs; readonly focus: number }
+  /** An answer ahead of the file: one value differs from what was last read. */
+  | {
+      readonly kind: "ahead";
+      readonly turn: number;
+      readonly path: string;
+      readonly value: NewValue;
+      readonly focus: number;
+    }
+  /** Writes values into the text of the valve file. */
+  | {
+      readonly kind: "write";
+      readonly turn: number;
+      readonly text: string;
+      readonly path: string;
+      readonly value: NewValue;
+    };
+
+/** From a worker. */
+export type FromWorker =
+  | { readonly kind: "fields"; readonly fields: readonly FieldDescription[] }
+  | { readonly kind: "read"; readonly key: string; readonly reading: Reading }
+  | {
+      readonly kind: "answers";
+      readonly key: string;
+      /** Those that are worked out so far; each replaces the one of its number. */
+      readonly answers: readonly Answer[];
+      readonly samples: number;
+      readonly isLast: boolean;
+    }
+  | {
+      readonly kind: "ahead";
+      readonly turn: number;
+      readonly answers: readonly Answer[];
+      readonly samples: number;
+    }
+  | { readonly kind: "written"; readonly turn: number; readonly text: string }
+  | {
+      readonly kind: "refused";
+      readonly turn: number | undefined;
+      readonly key: string | undefined;
+      readonly faults: readonly Fault[];
+    };

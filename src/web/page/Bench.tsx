@@ -1,0 +1,49 @@
+/** The frame of every page: name of the valve, the twelve questions as the way, what can be done. */
+import { Link, Route, Switch } from "wouter";
+import { Keys } from "./Keys.js";
+import { css } from "./look.js";
+import { Overview } from "./Overview.js";
+import { QuestionPage } from "./QuestionPage.js";
+import { Strip } from "./Strip.js";
+import { Tools } from "./Tools.js";
+import { Trouble } from "./Trouble.js";
+import { useBench } from "./useBench.js";
+import { ValuesPage } from "./ValuesPage.js";
+import { Variants } from "./Variants.js";
+import { WayIn } from "./WayIn.js";
+
+/** The page. */
+export function Bench() {
+  const status = useBench((bench) => bench.status);
+  const name = useBench((bench) => bench.reading?.name ?? bench.folder);
+  const said = useBench((bench) => bench.said);
+  return (
+    <>
+      <a className="skip" href="#answers">
+        To the answers
+      </a>
+      <header className={css.head}>
+        <h1>{status === "open" ? <Link href="/">{name}</Link> : "Coldturn"}</h1>
+        {status === "open" && <Tools />}
+      </header>
+      {status === "open" && <Strip />}
+      <Trouble />
+      <p className="unseen" role="status">
+        {said}
+      </p>
+      <main id="answers" tabIndex={-1}>
+        {status === "loading" && <p>Reading the dossier.</p>}
+        {status === "none" && <WayIn />}
+        {status === "open" && (
+          <Switch>
+            <Route path="/question/:number">{({ number }) => <QuestionPage number={Number(number)} />}</Route>
+            <Route path="/values" component={ValuesPage} />
+            <Route path="/variants" component={Variants} />
+            <Route path="/keys" component={Keys} />
+            <Route component={Overview} />
+          </Switch>
+        )}
+      </main>
+    </>
+  );
+}

@@ -1,0 +1,79 @@
+/** One field of the valve file: as typed, with its default, its fault, and a slider for what-if. */
+import { useEffect, useId, useRef, useState } from "react";
+import { descriptionOf } from "../compute/described.js";
+import { changeValue } from "../state/acts.js";
+import { css } from "./look.js";
+import { useBench } from "./useBench.js";
+
+/** @param path of the field, list items by number */
+export function Field({ path }: { readonly path: string }) {
+  const id = useId();
+  const value = useBench((bench) => bench.reading?.values.find((one) => one.path === path));
+  const description = useBench((bench) => descriptionOf(bench.fields, path));
+  const standIn = useBench((bench) => bench.reading?.defaults.find(({ field }) => field === path));
+  const refused = useBench((bench) => bench.refused[path]);
+  const found = useBench((bench) => bench.reading?.faults.find(({ where }) => where.field === path));
+  const written = value?.written ?? "";
+  const [typed, setTyped] = useState(written);
+  const [at, setAt] = useState(value?.slide?.value);
+  const gesture = useRef(0);
+  useEffect(() => {
+    setTyped(written);
+    setAt(value?.slide?.value);
+  }, [written, value?.slide?.value]);
+  const fault = refused?.[0] ?? found;
+  const commit = (): void => {
+    if (typed.trim() !== written && typed.trim() !== "") changeValue(path, { text: typed });
+  };
+  if (description === undefined) return null;
+  return (
+    <div className={css.field} data-path={path}>
+      <label htmlFor={id}>{path.replaceAll(".", " ").replaceAll("_", " ")}</label>
+      <input
+        id={id}
+        type="text"
+        value={typed}
+        placeholder={description.example ?? description.words?.join(" | ") ?? ""}
+        aria-describedby={`${id}-words`}
+        aria-invalid={fault !== undefined}
+        onChange={({ target }) => setTyped(target.value)}
+        onBlur={commit}
+        onKeyDown={({ key }) => {
+          if (key === "Enter") commit();
+          if (key === "Escape") setTyped(written);
+        }}
+      />
+      <div id={`${id}-words`}>
+        {fault !== undefined && (
+          <p className={css.fault} role="alert">
+            {fault.found}. {fault.allowed} {fault.mend}.
+          </p>
+        )}
+        <small>
+          {value?.readAs !== undefined &&
+            `Read as ${value.readAs}${value.from === undefined ? "" : ` (${value.from})`}. `}
+          {standIn !== undefined &&
+            `Left out: ${standIn.value} stands in, ${standIn.reason} [${standIn.references.join("; ")}]. `}
+          {description.description} {description.bounds !== undefined && `(${description.bounds})`}
+        </small>
+      </div>
+      {value?.slide !== undefined && value.written !== undefined && at !== undefined && (
+        <input
+          type="range"
+          aria-label={`What if ${path} were different`}
+          min={value.slide.low}
+          max={value.slide.high}
+          step="any"
+          value={at}
+          onPointerDown={() => {
+            gesture.current++;
+          }}
+          onChange={({ target }) => {
+            setAt(Number(target.value));
+            changeValue(path, { si: Number(target.value) }, `slide ${path} ${gesture.current}`);
+          }}
+        />
+      )}
+    </div>
+  );
+}

@@ -1,0 +1,115 @@
+/** One question: number, sentence, pictures, drivers, checks, what is not known; its values beside it. */
+import { useEffect, useState } from "react";
+import { measureWords } from "../../question/index.js";
+import { lookAt } from "../state/acts.js";
+import { Checks } from "./Checks.js";
+import { Field } from "./Field.js";
+import { headlineOf } from "./headline.js";
+import { css } from "./look.js";
+import { Picture } from "./Picture.js";
+import { useAnswers, useBench } from "./useBench.js";
+import { toneOf, VerdictMark } from "./VerdictMark.js";
+
+/** @param number 1 to 12 */
+export function QuestionPage({ number }: { readonly number: number }) {
+  useEffect(() => lookAt(number), [number]);
+  const shown = useAnswers().find(({ answer }) => answer.number === number);
+  const samples = useBench((bench) => bench.results.get(bench.key)?.samples);
+  const [figure, setFigure] = useState(0);
+  useEffect(() => {
+    void number;
+    setFigure(0);
+  }, [number]);
+  if (shown === undefined) return <p>Working out the answer.</p>;
+  const { answer, isStale } = shown;
+  const head = headlineOf(answer);
+  const picture = answer.figures[figure] ?? answer.figures[0];
+  const beside = [
+    ...new Set([...answer.drivers.map(({ path }) => path), ...answer.gaps.map(({ path }) => path)]),
+  ];
+  const nameOf = (id: string) => answer.checks.find((check) => check.id === id)?.name ?? id;
+  return (
+    <article className={`${toneOf(answer.verdict)} ${isStale ? css.stale : ""}`} aria-busy={isStale}>
+      <h2>
+        {number} {answer.question}
+      </h2>
+      {isStale ? (
+        <strong>Being worked out again; the last answer was:</strong>
+      ) : (
+        <VerdictMark verdict={answer.verdict} />
+      )}
+      {head !== undefined && (
+        <p>
+          <span className={css.huge} data-headline>
+            {head.number}
+          </span>
+          {head.name}
+          {head.band === "" ? "" : `, ${head.band}`}
+          {head.limit === "" ? "" : `; ${head.limit}`}
+        </p>
+      )}
+      <p className={css.sentence}>{answer.sentence}</p>
+      <p>
+        <small>
+          {samples === undefined ? "The band is being worked out." : `Band from ${samples} openings.`}
+        </small>
+      </p>
+      {answer.cautions.length > 0 && (
+        <div className={css.caution} role="note" aria-label="Caution">
+          {answer.cautions.map((caution) => (
+            <p key={caution}>{caution}</p>
+          ))}
+        </div>
+      )}
+      <div className={css.two}>
+        <div>
+          {picture !== undefined && <Picture key={picture.id} figure={picture} />}
+          <fieldset className={`${css.acts} noprint`} aria-label="Pictures">
+            {answer.figures.map(({ id, title }, index) => (
+              <button key={id} type="button" aria-pressed={index === figure} onClick={() => setFigure(index)}>
+                {title}
+              </button>
+            ))}
+          </fieldset>
+          {answer.drivers.length > 0 && <h3>What drives it</h3>}
+          <ul className={css.drivers}>
+            {answer.drivers.map(({ path, label, words, share }) => (
+              <li key={path}>
+                <meter min={0} max={1} value={Math.min(Math.max(share, 0), 1)} aria-label={label} />{" "}
+                <strong>{label}</strong>: {words}
+              </li>
+            ))}
+          </ul>
+          {[...new Set(answer.drivers.map(({ measure }) => measure))].map((measure) => (
+            <p key={measure}>
+              <small>{measureWords[measure]}</small>
+            </p>
+          ))}
+          <h3>Checks</h3>
+          <Checks checks={answer.checks} />
+          {answer.gaps.length > 0 && <h3>Not known, and what entering it would answer</h3>}
+          <ul>
+            {answer.gaps.map(({ path, label, blocks }) => (
+              <li key={path}>
+                <strong>{label}</strong>, for: {blocks.map(nameOf).join(", ")}
+              </li>
+            ))}
+          </ul>
+          {answer.notices.map(({ code, text, field }) => (
+            <p key={`${code} ${field} ${text}`}>
+              <small>
+                Note {field}: {text}
+              </small>
+            </p>
+          ))}
+        </div>
+        <aside className="noprint" aria-label="Values behind this answer">
+          <h3>Values behind this answer</h3>
+          {beside.map((path) => (
+            <Field key={path} path={path} />
+          ))}
+        </aside>
+      </div>
+    </article>
+  );
+}

@@ -1,0 +1,2 @@
+/** The classes of the page. */
+export { default as css } from "./bench.module.css";

@@ -1,0 +1,42 @@
+/** The themes, and the colours that page and pictures share. */
+import { paints, surface } from "../../picture/index.js";
+
+export const themes = ["as the system", "light", "dark", "sunlight"] as const;
+export type Theme = (typeof themes)[number];
+
+const place = "coldturn-theme";
+const named = {
+  ...surface,
+  link: paints.prediction,
+  holds: paints.better,
+  thin: paints.doubtful,
+  fails: paints.worse,
+  unknown: paints.neutral,
+};
+
+/** The theme chosen on this machine. */
+export function chosenTheme(): Theme {
+  const kept = localStorage.getItem(place);
+  return themes.find((theme) => theme === kept) ?? "as the system";
+}
+
+/** Puts a theme on and remembers it. */
+export function wearTheme(theme: Theme = chosenTheme()): void {
+  localStorage.setItem(place, theme);
+  document.documentElement.dataset.theme = theme.replaceAll(" ", "-");
+  document.adoptedStyleSheets = [paintSheet()];
+}
+
+/** Colours of page and pictures: a sheet of the page's own, because pictures may not bring theirs along. */
+function paintSheet(): CSSStyleSheet {
+  const sheet = new CSSStyleSheet();
+  const both = ({ light, dark }: { readonly light: string; readonly dark: string }) =>
+    `light-dark(${light},${dark})`;
+  const names = Object.entries(named).map(([name, colour]) => `--${name}:${both(colour)}`);
+  const marks = Object.entries(paints).flatMap(([name, colour]) => [
+    `.picture .f-${name}{fill:${both(colour)}}`,
+    `.picture .s-${name}{stroke:${both(colour)}}`,
+  ]);
+  sheet.replaceSync([`:root{${names.join(";")}}`, ...marks].join("\n"));
+  return sheet;
+}
