@@ -168,3 +168,35 @@ describe("other commands and cases", () => {
       expect(torqueOf(shockOf(petrel(), 0, caseId), "opening", "valve.stem"), caseId).toBeGreaterThan(5);
   });
 });
+
+describe("a stalled drive winds the train up to k_t i prod(n eta), what it gives at rest, by hand", () => {
+  // 10 x 0.90 and 10 x 0.86; 25.2 V, or 20 V, over 2.0 + 0.06 + 0.08 ohm. Motor at 20 degC.
+  const stages = [9, 9 * 8.6] as const;
+  const damped = { "valve.ice_torque": "80 N m", "drive.twist_damping": "0.9" };
+  for (const { name, more, current } of [
+    { name: "at full voltage", more: {}, current: 25.2 / 2.14 },
+    { name: "on a weak battery", more: { "drive.supply.open_circuit_voltage": "20 V" }, current: 20 / 2.14 },
+  ])
+    it(`${name}: of each element, put down to the drive, at no instant`, () => {
+      const answer = shockOf(having(petrel(), { ...damped, ...more }));
+      const motor = 0.045 * current;
+      const hand = [
+        ["drive.stages[0]", motor * stages[0]],
+        ["drive.stages[1]", motor * stages[1]],
+        ["drive.coupling", motor * stages[1]],
+        ["valve.stem", motor * stages[1]],
+      ] as const;
+      for (const [element, torque] of hand) {
+        const peak = peakOf(answer, "opening", element);
+        expect(peak.nominal_Nm, element).toBeCloseTo(torque, 6);
+        expect(peak.cause, element).toBe("drive");
+        expect(peak.time_s, element).toBeNaN();
+      }
+      // The rotor has run up through the play: its own inertia adds a little as it stops.
+      const own = torqueOf(answer, "opening", "drive.motor");
+      expect(own).toBeGreaterThan(motor * (1 - 1e-9));
+      expect(own).toBeLessThan(1.05 * motor);
+      // A ball that does not come to its stop loads no stop.
+      expect(() => peakOf(answer, "opening", "drive.stop")).toThrow();
+    });
+});
