@@ -77,10 +77,10 @@ export function coldOf(dossier: Dossier, caseId: string, options: Sampling): Col
     fits: (cold.fits ?? []).map((fit, j) => ({ ...fitChain(frame, fit, j), kind: fit.kind })),
     bolts: cold.bolts === undefined ? undefined : boltChain(frame, cold.bolts),
     brittle: declared.flatMap(({ part, material }) => {
-      const limit = material.file.brittle_below?.T_K;
-      return limit === undefined || T === undefined || T > limit
+      const brittle = material.file.brittle_below;
+      return brittle === undefined || T === undefined || T > brittle.T_K
         ? []
-        : [`${part}: ${material.name} below ${limit} K`];
+        : [`${part}: ${material.name} below ${brittle.T_K} K, ${brittle.limit}`];
     }),
     materials: declared.length,
     unlooked: parts.flatMap(({ path, name }) =>

@@ -49,7 +49,7 @@ export interface WarmPart {
   readonly material: string;
   readonly temperature_K: number | undefined;
   /** Undefined for a material that stays tough. */
-  readonly brittleBelow_K: number | undefined;
+  readonly brittle: { readonly T_K: number; readonly limit: string } | undefined;
 }
 
 /** Temperatures along the extension at the nominal values, steady. */
@@ -115,9 +115,7 @@ export function heatOf(dossier: Dossier, caseId: string, sampling: Sampling): He
     ].flatMap(({ part, material: name, temperature_K }): readonly WarmPart[] => {
       const material = materialNamed(dossier.valve, name);
       if (material === undefined) return [];
-      return [
-        { part, material: material.name, temperature_K, brittleBelow_K: material.file.brittle_below?.T_K },
-      ];
+      return [{ part, material: material.name, temperature_K, brittle: material.file.brittle_below }];
     }),
     notices: state === undefined ? [] : notices(inputs, state),
   };

@@ -124,8 +124,8 @@ const brittleDefinition: CheckDefinition = {
   name: "Minimum design temperature of each part",
   dimension: "number",
   equation:
-    "number of declared loaded parts at or below the temperature at which their material turns brittle",
-  source: "asme-b31.3-2016, 323.2.2; limits as in data/solids",
+    "number of declared loaded parts at or below the temperature at which their material turns brittle: the upper end of its transition where a source gives it",
+  source: "asme-b31.3-2016, 323.2.2; reed-clark-1983, embrittlement rule; limits as in data/solids",
   assumptions: [
     "Body, ball, bolts and flange, both parts of each fit, pipe, walls and shoulder of the pressure boundary, the parts of the cool-down but its seats, and the extension's tube, stem and bracket as declared in valve.cold, the bracket at its own temperature; a part that nobody declared is not looked at.",
   ],
@@ -286,7 +286,7 @@ function brittleness(
   { brittle, materials, temperature, unlooked }: ColdAnswer,
   parts: readonly WarmPart[],
 ): Check {
-  const mayBreak = parts.filter(({ brittleBelow_K }) => brittleBelow_K !== undefined);
+  const mayBreak = parts.filter(({ brittle: limit }) => limit !== undefined);
   const count = materials + parts.length;
   const needs = [
     ...unlooked,
@@ -297,8 +297,10 @@ function brittleness(
   ];
   const found = [
     ...brittle,
-    ...mayBreak.flatMap(({ part, material, temperature_K: T, brittleBelow_K: limit }) =>
-      T !== undefined && limit !== undefined && T <= limit ? [`${part}: ${material} below ${limit} K`] : [],
+    ...mayBreak.flatMap(({ part, material, temperature_K: T, brittle: limit }) =>
+      T !== undefined && limit !== undefined && T <= limit.T_K
+        ? [`${part}: ${material} below ${limit.T_K} K, ${limit.limit}`]
+        : [],
     ),
   ];
   if (needs.length > 0 && found.length === 0) return waiting(brittleDefinition, needs);

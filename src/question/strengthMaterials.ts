@@ -157,7 +157,7 @@ function risk({ material, temperature_K: T }: PathMaterial): string | undefined 
   if (Number.isNaN(T)) return undefined;
   if (file.brittle_below !== undefined)
     return T <= file.brittle_below.T_K
-      ? `${material.name} at ${quantityWords(T, "temperature", "K")}, ${file.structure}, may break without yielding below ${file.brittle_below.T_K} K`
+      ? `${material.name} at ${quantityWords(T, "temperature", "K")}, ${file.structure}, may break without yielding below ${file.brittle_below.T_K} K, ${file.brittle_below.limit}`
       : undefined;
   if (file.structure.startsWith(tough)) return undefined;
   return `${material.name} at ${quantityWords(T, "temperature", "K")}, ${file.structure}, has no transition on file`;

@@ -58,7 +58,7 @@ export function solidAnswer(solid: Solid, T: Temperature, from: Temperature): Su
       ...(brittle === undefined
         ? []
         : [
-            `${T < brittle.T_K ? "Brittle risk at this temperature" : "Brittle risk"}, below ${kelvin(brittle.T_K)}: ${brittle.reason}`,
+            `${T < brittle.T_K ? "Brittle risk at this temperature" : "Brittle risk"}, below ${kelvin(brittle.T_K)}, ${brittle.limit}: ${brittle.reason}`,
           ]),
       ...(glass === undefined
         ? []

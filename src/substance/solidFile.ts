@@ -78,8 +78,16 @@ const solidFile = z.strictObject({
   /** What a designer must know beside the numbers. */
   cautions: z.array(z.string()).optional(),
   toughness: z.string().optional(),
-  /** Below this temperature it breaks without yielding, or may. */
-  brittle_below: z.strictObject({ T_K: positive, reason: z.string() }).optional(),
+  /** Below this temperature it breaks without yielding, or may; `limit` says which end or limit this is. */
+  brittle_below: z
+    .strictObject({
+      T_K: positive,
+      limit: z
+        .enum(["upper end of its transition", "limit of common practice", "brittle warm already"])
+        .default("limit of common practice"),
+      reason: z.string(),
+    })
+    .optional(),
   /** A polymer follows a counterface in time above the upper end, and no more below the lower. */
   glass_transition: z
     .strictObject({

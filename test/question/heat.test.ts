@@ -188,14 +188,15 @@ const provocations: readonly Provocation[] = [
   {
     id: "min-temp-material",
     verdict: "holds",
-    edits: { [`${at}.bracket.material`]: "carbon steel" },
+    edits: { [`${at}.bracket.material`]: "carbon steel", [`${at}.ambient_temperature`]: "50 degC" },
   },
   {
     id: "min-temp-material",
     verdict: "fails",
     edits: {
       [`${at}.bracket.material`]: "carbon steel",
-      [`${at}.ambient_temperature`]: "-30 degC",
+      // Above -29 degC, where codes ask for tests, and below the upper end of the transition, +20 degC.
+      [`${at}.ambient_temperature`]: "10 degC",
       [`${at}.dew_point`]: "-40 degC",
     },
   },

@@ -87,9 +87,11 @@ it("what is not on file is listed with the reason, and hides nothing else", () =
 
 it("a brittle steel says so at its temperature", () => {
   const cold = solidAnswer(solid("carbon-steel"), K(90), K(293));
-  expect(cold.remarks[0]).toMatch(/^Brittle risk at this temperature, below 244.2 K/);
-  const warm = solidAnswer(solid("carbon-steel"), K(290), K(293));
-  expect(warm.remarks[0]).toMatch(/^Brittle risk, below 244.2 K/);
+  expect(cold.remarks[0]).toMatch(
+    /^Brittle risk at this temperature, below 293.1 K, upper end of its transition/,
+  );
+  const warm = solidAnswer(solid("carbon-steel"), K(300), K(293));
+  expect(warm.remarks[0]).toMatch(/^Brittle risk, below 293.1 K/);
 });
 
 describe("names", () => {
