@@ -48,8 +48,9 @@ const may = {
 };
 const core = Object.keys(may);
 may.host = [...core];
-may.cli = [...core, "host"];
 may.server = [...core, "host"];
+// The command line starts the server: `coldturn serve`.
+may.cli = [...core, "host", "server"];
 may.web = [...core];
 const folders = Object.keys(may);
 /** Folders whose code may read files of data/. */

@@ -8,8 +8,8 @@ import {
   type Proposal,
 } from "../evidence/index.js";
 import { Refusal } from "../fault/index.js";
+import type { OpenDossier } from "../host/index.js";
 import { runsOfSameLog, type StoredRun, writeWhole } from "../host/index.js";
-import type { OpenDossier } from "./openDossier.js";
 
 /** What was written into the valve file. */
 export interface Accepted {

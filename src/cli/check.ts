@@ -1,16 +1,15 @@
 /** `coldturn check`: what the valve file says, how it was read, and what follows from it, in a second. */
 import { uncertainInputs } from "../dossier/index.js";
+import { openDossier, standingEvidence, titleOf } from "../host/index.js";
 import { predictWithOwn } from "../predict/index.js";
 import { type Answer, answersOf, firstAnswers } from "../question/index.js";
 import { checkLines, questionLine, shortDefaultLines } from "./answerText.js";
 import type { Command } from "./command.js";
 import { faultCount, nominalAlone, noticeLines } from "./faultsPage.js";
 import { nextLines, waitingLines } from "./gapText.js";
-import { openDossier, titleOf } from "./openDossier.js";
 import { folderArgument, hasOption, predictingIn, predictingOptions } from "./options.js";
 import { type Page, paragraph, section } from "./page.js";
 import { readingLines } from "./readingText.js";
-import { standingEvidence } from "./standing.js";
 import { answersStatus } from "./status.js";
 
 /** Enough for a verdict, few enough for an answer within a second. */

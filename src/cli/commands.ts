@@ -26,5 +26,6 @@ export const commands: readonly Entry[] = [
     predicts: false,
     load: async () => (await import("./property.js")).propertyCommand,
   },
+  { name: "serve", predicts: false, load: async () => (await import("./serve.js")).serveCommand },
   { name: "schema", predicts: false, load: async () => (await import("./schema.js")).schemaCommand },
 ];

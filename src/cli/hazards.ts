@@ -1,14 +1,21 @@
 /** `coldturn hazards`: the register of hazards, made from the checks and kept in the dossier. */
 import { editHazards, hazardText, readHazards } from "../dossier/index.js";
 import { Refusal, refuse } from "../fault/index.js";
-import { hazardsPath, now, readHazardsFile, sha256, writeWhole } from "../host/index.js";
+import {
+  hazardsPath,
+  now,
+  openDossier,
+  readHazardsFile,
+  sha256,
+  standingEvidence,
+  titleOf,
+  writeWhole,
+} from "../host/index.js";
 import { predictWithOwn } from "../predict/index.js";
 import { answersOf, type Hazard, type Register, registerOf } from "../question/index.js";
 import type { Command } from "./command.js";
-import { openDossier, titleOf } from "./openDossier.js";
 import { folderArgument, predictingIn, predictingOptions, textOption } from "./options.js";
 import { type Page, paragraph, section } from "./page.js";
-import { standingEvidence } from "./standing.js";
 import { tableLines } from "./table.js";
 import { withNotices } from "./withNotices.js";
 
@@ -47,7 +54,7 @@ export const hazardsCommand: Command = {
     desk.signal.throwIfAborted();
     const text =
       file === undefined
-        ? hazardText(caseId, register.added)
+        ? hazardText(caseId, register.added, register.made)
         : editHazards(file, register.edits, register.added);
     if (stored === undefined) await writeWhole(path, text, "never");
     else if (text !== stored.text) await writeWhole(path, text, { sha256: stored.sha256 });

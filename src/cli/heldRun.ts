@@ -23,6 +23,7 @@ import {
   type TestedLog,
 } from "../evidence/index.js";
 import { type Notice, Refusal, refuse } from "../fault/index.js";
+import type { OpenDossier } from "../host/index.js";
 import {
   keptReduction,
   readNext,
@@ -30,6 +31,7 @@ import {
   restsOn,
   runsOfSameLog,
   type StoredRun,
+  unstandingWords,
 } from "../host/index.js";
 import {
   closingDefinition,
@@ -46,7 +48,6 @@ import {
 import type { Angle } from "../quantity/index.js";
 import { type Answer, type Evidence, testAnswer } from "../question/index.js";
 import type { Desk } from "./command.js";
-import type { OpenDossier } from "./openDossier.js";
 import { conditionsNotice, fileAsTested, sealedAsTested } from "./testedPrediction.js";
 import { milliseconds } from "./timeText.js";
 
@@ -255,16 +256,6 @@ function heldNotice(
         ? "the run does not say when the test was made (date in run.yaml), so no sealed prediction can be shown to be older"
         : `the predictions of this case were sealed after the test of ${record.date}, or on its day (give the time of day too, then they can be told apart)`;
   return { code: "held-against-file", text: `held against the valve file as it is now: ${why}` };
-}
-
-/**
- * Says which values were accepted from an update that does not stand; nothing where none was.
- * @param told paths that the words before it name
- */
-export function unstandingWords(paths: readonly string[], told: readonly string[] = []): string {
-  if (paths.length === 0) return "";
-  const which = paths.length === told.length ? (paths.length > 1 ? "they" : "it") : paths.join(", ");
-  return `; ${which} ${paths.length > 1 ? "were" : "was"} accepted although the update does not stand, and may be wrong by more than is written`;
 }
 
 /** Values that were fitted to the very run they are now held against. */

@@ -2,15 +2,23 @@
 import { conditionsOf } from "../dossier/index.js";
 import { historyOf, type PastEvent, type PastRun } from "../evidence/index.js";
 import { type Fault, Refusal } from "../fault/index.js";
-import { readRunLog, readRunRecord, readSealed, requireFolderOf, runIds, writeWhole } from "../host/index.js";
+import {
+  measuredTimesOf,
+  openDossier,
+  pastRun,
+  readRunLog,
+  readRunRecord,
+  readSealed,
+  requireFolderOf,
+  runIds,
+  writeWhole,
+} from "../host/index.js";
 import { drawSvg, drawText } from "../picture/index.js";
 import { historyFigure, historyTable } from "../question/index.js";
 import type { Command } from "./command.js";
 import { faultsPage } from "./faultsPage.js";
-import { openDossier } from "./openDossier.js";
 import { caseOption, folderArgument, folderIn, hasOption, textOption } from "./options.js";
 import { type Page, paragraph, section } from "./page.js";
-import { measuredTimesOf, pastRun } from "./pastRuns.js";
 import { tableLines } from "./table.js";
 import { withNotices } from "./withNotices.js";
 

@@ -11,14 +11,22 @@ import {
   strokeChannels,
 } from "../evidence/index.js";
 import { type Fault, type Notice, Refusal, refuse } from "../fault/index.js";
-import { addRun, clearBrokenImports, now, readRunRecord, runIds, withStaging } from "../host/index.js";
+import {
+  addRun,
+  clearBrokenImports,
+  now,
+  type OpenDossier,
+  openDossier,
+  readRunRecord,
+  runIds,
+  withStaging,
+} from "../host/index.js";
 import type { Angle } from "../quantity/index.js";
 import type { Command, Input } from "./command.js";
 import { clocksFor } from "./importClocks.js";
 import { type ImportedFile, importedFiles } from "./importFiles.js";
 import { importPage } from "./importText.js";
 import { inMapKeys } from "./mapOption.js";
-import { type OpenDossier, openDossier } from "./openDossier.js";
 import { folderArgument, folderIn, hasOption, textOption, textsOption } from "./options.js";
 import { conditionNotices } from "./testConditions.js";
 import { dateNotices, headDate, readDate, stampedDate } from "./testDate.js";
@@ -85,7 +93,10 @@ export const importCommand: Command = {
     const paths = pathsIn(input);
     const isDry = hasOption(input, "dry-run");
     const broken = isDry ? [] : await clearBrokenImports(open.files.folder);
+    const step = (what: string, done: number) =>
+      desk.progress.tell(what, { done, total: 3, secondsLeft: Number.NaN });
     return await withStaging(isDry ? undefined : open.files.folder, paths, async (staging) => {
+      step("reading the log", 0);
       const files = await importedFiles({
         files: open.files,
         paths,
@@ -106,9 +117,11 @@ export const importCommand: Command = {
           return clock === undefined ? [] : [{ log: read.channels, clock }];
         }),
       );
+      step("measuring the stroke", 1);
       const measurement = measured(open, record, log);
       desk.signal.throwIfAborted();
       if (!isDry && !hasOption(input, "anew")) await refuseSecondImport(open, record);
+      step("keeping the run", 2);
       const folder = isDry ? undefined : await addRun(open.files.folder, record, staging, paths);
       const notices = [
         ...broken,

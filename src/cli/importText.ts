@@ -7,10 +7,9 @@ import {
   sourceWords,
 } from "../evidence/index.js";
 import type { Notice } from "../fault/index.js";
-import { storedLogName } from "../host/index.js";
+import { type OpenDossier, storedLogName, titleOf } from "../host/index.js";
 import { noticeLines } from "./faultsPage.js";
 import type { ImportedFile } from "./importFiles.js";
-import { type OpenDossier, titleOf } from "./openDossier.js";
 import { type Page, paragraph, section, shellWord, typed } from "./page.js";
 import { tableLines } from "./table.js";
 import { testCautions } from "./testCautions.js";

@@ -16,11 +16,11 @@ import {
   updateJointly,
 } from "../evidence/index.js";
 import { Refusal } from "../fault/index.js";
+import type { OpenDossier } from "../host/index.js";
 import { startChainWorkers } from "../host/index.js";
 import { closingDefinition, openingDefinition, type Plan, planFor } from "../predict/index.js";
 import type { Desk } from "./command.js";
 import type { HeldRun } from "./heldRun.js";
-import type { OpenDossier } from "./openDossier.js";
 import { type FileAsTested, fileAsTested } from "./testedPrediction.js";
 
 export interface JointOptions {

@@ -1,13 +1,12 @@
 /** `coldturn next`: which test would narrow the decision most. */
 import { type NextTests, nextTests } from "../evidence/index.js";
 import { type Notice, Refusal, refuse } from "../fault/index.js";
-import { restsOn, writeNext } from "../host/index.js";
+import { type OpenDossier, openDossier, restsOn, titleOf, writeNext } from "../host/index.js";
 import { drawText, type Figure } from "../picture/index.js";
 import { modelVersion } from "../predict/index.js";
 import { formatQuantity } from "../quantity/index.js";
 import { nextFigure, nextTable } from "../question/index.js";
 import type { Command } from "./command.js";
-import { type OpenDossier, openDossier, titleOf } from "./openDossier.js";
 import { caseIn, caseOption, folderArgument, folderIn } from "./options.js";
 import { type Page, paragraph, section } from "./page.js";
 import { tableLines } from "./table.js";

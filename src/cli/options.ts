@@ -111,6 +111,11 @@ export function workersAhead(words: readonly string[]): number {
   return Math.min(Math.max(count, 1), mostWorkers);
 }
 
+/** Port asked for; undefined where none is. */
+export function portIn(input: Input): number | undefined {
+  return countOption(input, "port", 0, 65_535);
+}
+
 /** Number of workers asked for. */
 export function workersIn(input: Input): number {
   return countOption(input, "workers", 1, mostWorkers) ?? usualWorkerCount();

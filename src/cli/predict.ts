@@ -1,13 +1,13 @@
 /** `coldturn predict`: the answers about one case, with pictures, drivers and everything that they rest on. */
+
+import { openDossier, standingEvidence, titleOf } from "../host/index.js";
 import { defaultOptions, predictWithOwn } from "../predict/index.js";
 import { type Answer, answersOf } from "../question/index.js";
 import { answerLines, defaultLines, type Shown } from "./answerText.js";
 import type { Command } from "./command.js";
 import { faultCount, nominalAlone, noticeLines } from "./faultsPage.js";
-import { openDossier, titleOf } from "./openDossier.js";
 import { folderArgument, hasOption, predictingIn, predictingOptions } from "./options.js";
 import { paragraph, section } from "./page.js";
-import { standingEvidence } from "./standing.js";
 import { answersStatus } from "./status.js";
 
 export const usualSamples = defaultOptions.samples;

@@ -21,12 +21,31 @@ export function progressLine(stream: NodeJS.WriteStream | undefined): ProgressLi
       last = now;
       isShown = true;
       const share = Math.floor((100 * done) / total);
-      stream.write(`\r\u001b[K${what}  ${String(share).padStart(3)} %  ${timeLeft(secondsLeft)} left`);
+      stream.write(
+        `\r\u001b[K${what}  ${String(share).padStart(3)} %  ${Number.isFinite(secondsLeft) ? `${timeLeft(secondsLeft)} left` : ""}`,
+      );
     },
     clear: () => {
       if (isShown) stream?.write("\r\u001b[K");
       isShown = false;
     },
+  };
+}
+
+/** Tells a parent process that asked to be told. */
+export function progressMessages(send: (message: unknown) => void): ProgressLine {
+  let last = Number.NEGATIVE_INFINITY;
+  let lastWhat = "";
+  return {
+    tell: (what, { done, total, secondsLeft }) => {
+      const now = elapsedSeconds();
+      if (what === lastWhat && now - last < leastPause) return;
+      last = now;
+      lastWhat = what;
+      const left = Number.isFinite(secondsLeft) ? secondsLeft : null;
+      send({ progress: { what, done, total, secondsLeft: left } });
+    },
+    clear: () => undefined,
   };
 }
 

@@ -1,5 +1,6 @@
 /** How the program read the uncertain values: by law, each in one form, whatever way it was written. */
 import { uncertainInputs } from "../dossier/index.js";
+import type { OpenDossier } from "../host/index.js";
 import {
   type Declared,
   formatQuantity,
@@ -7,7 +8,6 @@ import {
   type Law,
   type Pressure,
 } from "../quantity/index.js";
-import type { OpenDossier } from "./openDossier.js";
 import { type Page, padded, paragraph, widthOf } from "./page.js";
 
 type Uncertain = Exclude<Law["kind"], "exact">;

@@ -1,10 +1,20 @@
 /** `coldturn reconcile`: runs held against the prediction; which assumption explains how much; what to change. */
-import { fittedCorrelations, type JointReconciliation, togetherIn } from "../evidence/index.js";
-import { type Fault, Refusal } from "../fault/index.js";
 import {
+  fittedCorrelations,
+  type JointReconciliation,
+  type Proposal,
+  togetherIn,
+} from "../evidence/index.js";
+import { type Fault, nearName, Refusal, refuse } from "../fault/index.js";
+import {
+  keepMeasuredTimes,
+  type OpenDossier,
+  openDossier,
   readSealed,
+  refuseFaulty,
   restsOn,
   type StoredRun,
+  wantedRuns,
   writeFinding,
   writeJointFinding,
   writeSealedFinding,
@@ -13,7 +23,6 @@ import { acceptProposals, refuseFitted, refuseUnexplained } from "./accept.js";
 import type { Command } from "./command.js";
 import { type HeldRun, heldRun } from "./heldRun.js";
 import { heldJointly } from "./jointRuns.js";
-import { type OpenDossier, openDossier, refuseFaulty } from "./openDossier.js";
 import {
   folderArgument,
   folderIn,
@@ -26,9 +35,7 @@ import {
   workersIn,
   workersOption,
 } from "./options.js";
-import { keepMeasuredTimes } from "./pastRuns.js";
 import { reconcilePage } from "./reconcileText.js";
-import { wantedRuns } from "./wantedRuns.js";
 import { withNotices } from "./withNotices.js";
 
 const usualSamples = 4000;
@@ -52,6 +59,11 @@ export const reconcileCommand: Command = {
     },
     { flags: "--sample", description: "sample the posterior of the inputs, some ten seconds a run" },
     { flags: "--accept", description: "write the proposed values into valve.yaml" },
+    {
+      flags: "--only <path>",
+      description: "with --accept: write this value alone; may be given several times (default: all of them)",
+      isRepeated: true,
+    },
     {
       flags: "--although-it-does-not-stand",
       description: "with --accept: write also the values of an update that does not stand; each says so",
@@ -108,7 +120,10 @@ export const reconcileCommand: Command = {
     desk.signal.throwIfAborted();
     // A run that is there twice, or the only one of several that can be used, speaks for itself.
     const isJoint = joint !== undefined && runs.length > 1;
-    const proposals = isJoint ? joint.proposals : (held[0]?.proposals ?? []);
+    const proposals = chosenProposals(
+      isJoint ? joint.proposals : (held[0]?.proposals ?? []),
+      isAccepting ? textsOption(input, "only") : [],
+    );
     if (isAccepting && !hasOption(input, "although-it-does-not-stand")) refuseUnexplained(open, proposals);
     const left = isJoint ? leftJointly(joint) : held[0]?.reconciliation.update;
     const ids = isJoint ? joint.runs.map(({ runId }) => runId) : runs.map(({ record }) => record.id);
@@ -142,6 +157,20 @@ export const reconcileCommand: Command = {
     });
   },
 };
+
+/** The proposals for the named values, or all. Refuses a value for which nothing is proposed. */
+function chosenProposals(all: readonly Proposal[], only: readonly string[]): readonly Proposal[] {
+  const paths = all.map(({ path }) => path);
+  const unknown = only.find((path) => !paths.includes(path));
+  if (unknown === undefined) return only.length === 0 ? all : all.filter(({ path }) => only.includes(path));
+  return refuse(
+    "accept-not-proposed",
+    `no value is proposed for "${unknown}"`,
+    paths.length === 0 ? "The update proposes no values." : `Values are proposed for ${paths.join(", ")}.`,
+    "Name one of them behind --only, or leave --only out",
+    nearName(unknown, paths),
+  );
+}
 
 /** The named runs, or all of them, oldest first. */
 async function chosenRuns(open: OpenDossier, ids: readonly string[]): Promise<readonly StoredRun[]> {

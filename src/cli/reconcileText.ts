@@ -1,12 +1,12 @@
 /** What `coldturn reconcile` shows: one run in full, or several runs in short and all of them together. */
 import type { JointReconciliation, Proposal } from "../evidence/index.js";
 import type { Fault } from "../fault/index.js";
+import type { OpenDossier } from "../host/index.js";
 import { jointAnswer } from "../question/index.js";
 import type { Accepted } from "./accept.js";
 import { answerLines, questionLine, type Shown } from "./answerText.js";
 import { faultsPage, noticeLines } from "./faultsPage.js";
 import type { HeldRun } from "./heldRun.js";
-import type { OpenDossier } from "./openDossier.js";
 import { type Page, paragraph, section, strong } from "./page.js";
 import { tableLines } from "./table.js";
 import { testCautions } from "./testCautions.js";

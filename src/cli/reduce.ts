@@ -2,15 +2,23 @@
 import { applyDefaults } from "../dossier/index.js";
 import { type ChannelLog, type Reduction, reduceRun } from "../evidence/index.js";
 import { type Fault, Refusal } from "../fault/index.js";
-import { keptReduction, readRunLog, readWholeRunLog, restsOn, type StoredRun } from "../host/index.js";
+import {
+  keepMeasuredTimes,
+  keptReduction,
+  measuredTimesOf,
+  type OpenDossier,
+  openDossier,
+  readRunLog,
+  readWholeRunLog,
+  restsOn,
+  type StoredRun,
+  wantedRuns,
+} from "../host/index.js";
 import { modelVersion } from "../predict/index.js";
 import { unitDimensions } from "../quantity/index.js";
 import type { Command } from "./command.js";
-import { type OpenDossier, openDossier } from "./openDossier.js";
 import { folderArgument, folderIn, textOption } from "./options.js";
-import { keepMeasuredTimes, measuredTimesOf } from "./pastRuns.js";
 import { reducePage } from "./reduceText.js";
-import { wantedRuns } from "./wantedRuns.js";
 import { withNotices } from "./withNotices.js";
 
 export const reduceCommand: Command = {

@@ -1,9 +1,9 @@
 /** What `coldturn reduce` shows, run by run and stroke by stroke. */
 import type { FrictionSplit, ReducedQuantity, Reduction } from "../evidence/index.js";
 import type { Fault } from "../fault/index.js";
+import type { OpenDossier } from "../host/index.js";
 import { formatQuantity, formatUncertain, preferredUnit } from "../quantity/index.js";
 import { faultsPage, noticeLines } from "./faultsPage.js";
-import type { OpenDossier } from "./openDossier.js";
 import { type Page, paragraph, section, strong } from "./page.js";
 import { tableLines } from "./table.js";
 

@@ -13,7 +13,7 @@ import { commandHelp, overviewHelp, parseWords } from "./help.js";
 import { jsonText } from "./jsonText.js";
 import { workersAhead } from "./options.js";
 import { type Page, pageOf, paragraph, printable } from "./page.js";
-import { progressLine } from "./progress.js";
+import { progressLine, progressMessages } from "./progress.js";
 
 /** @param words  what was typed behind `coldturn` */
 export async function runCommandLine(words: readonly string[]): Promise<void> {
@@ -70,9 +70,11 @@ export class Session {
   async run(words: readonly string[]): Promise<number> {
     const manner = mannerOf(words);
     this.words = words;
-    this.progress = progressLine(
-      process.stderr.isTTY === true && !manner.isQuiet ? process.stderr : undefined,
-    );
+    const { send } = process;
+    this.progress =
+      send === undefined
+        ? progressLine(process.stderr.isTTY === true && !manner.isQuiet ? process.stderr : undefined)
+        : progressMessages((message) => send.call(process, message, () => undefined));
     const isHelp = words.some((word) => word === "--help" || word === "-h");
     // Workers load the program while the file is read.
     if (!isHelp && commands.some(({ name, predicts }) => predicts && name === words[0])) await this.started();

@@ -1,9 +1,8 @@
 /** `coldturn seal`: a prediction that can no longer be edited, made before the test it will be held against. */
 import { sealPrediction } from "../evidence/index.js";
-import { now, restsOn, sha256, writeSealed } from "../host/index.js";
+import { now, openDossier, refuseFaulty, restsOn, sha256, titleOf, writeSealed } from "../host/index.js";
 import { predict } from "../predict/index.js";
 import type { Command } from "./command.js";
-import { openDossier, refuseFaulty, titleOf } from "./openDossier.js";
 import { folderArgument, predictingIn, predictingOptions } from "./options.js";
 import { paragraph, shellWord, typed } from "./page.js";
 import { definitionWords, milliseconds } from "./timeText.js";

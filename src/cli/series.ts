@@ -1,18 +1,16 @@
 /** `coldturn series`: repeated strokes: trend, drift, tolerance limits, cycles against the life of the seats. */
 import { type Reduction, seriesOf } from "../evidence/index.js";
 import type { Notice } from "../fault/index.js";
-import { readWholeRunLog } from "../host/index.js";
+import { eachLogOnce, openDossier, readWholeRunLog, wantedRuns } from "../host/index.js";
 import { drawText } from "../picture/index.js";
 import { seriesChecks, seriesFigures, seriesTable } from "../question/index.js";
 import { checkLines } from "./answerText.js";
 import type { Command } from "./command.js";
 import { noticeLines } from "./faultsPage.js";
-import { openDossier } from "./openDossier.js";
 import { caseOption, folderArgument, folderIn, textOption } from "./options.js";
 import { paragraph, section } from "./page.js";
 import { reductionOf } from "./reduce.js";
 import { tableLines } from "./table.js";
-import { eachLogOnce, wantedRuns } from "./wantedRuns.js";
 import { withNotices } from "./withNotices.js";
 
 export const seriesCommand: Command = {

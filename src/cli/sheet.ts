@@ -1,17 +1,26 @@
 /** `coldturn sheet`: the go / no-go sheet of one case as one HTML file. */
 import { join } from "node:path";
 import { originalsOf } from "../evidence/index.js";
-import { now, readSealed, requireFolderOf, restsOn, writeWhole } from "../host/index.js";
+import {
+  now,
+  type OpenDossier,
+  openDossier,
+  readSealed,
+  requireFolderOf,
+  restsOn,
+  type Standing,
+  standingEvidence,
+  titleOf,
+  writeWhole,
+} from "../host/index.js";
 import { predictWithOwn } from "../predict/index.js";
 import { answersOf } from "../question/index.js";
 import { sheetHtml } from "../sheet/index.js";
 import type { Command } from "./command.js";
 import { faultCount, nominalAlone } from "./faultsPage.js";
-import { type OpenDossier, openDossier, titleOf } from "./openDossier.js";
 import { folderArgument, hasOption, predictingIn, predictingOptions, textOption } from "./options.js";
 import { paragraph } from "./page.js";
 import { effectSamples, usualSamples } from "./predict.js";
-import { type Standing, standingEvidence } from "./standing.js";
 import { answersStatus } from "./status.js";
 import { verdictText } from "./verdictText.js";
 

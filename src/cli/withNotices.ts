@@ -4,9 +4,9 @@
  * (check, predict, sheet) have it among them, and the import that clears it says so itself.
  */
 import type { Notice } from "../fault/index.js";
+import type { OpenDossier } from "../host/index.js";
 import type { Outcome } from "./command.js";
 import { noticeLines } from "./faultsPage.js";
-import type { OpenDossier } from "./openDossier.js";
 import { section } from "./page.js";
 
 /** An outcome with its notices at the end of the page and in the record. */

@@ -127,6 +127,7 @@ export {
 export { atRest } from "./run/atRest.js";
 export { type ChannelLog, strokeChannels } from "./run/channels.js";
 export { measureStroke, type StrokeChannels, type StrokeMeasurement } from "./run/measure.js";
+export { withMove } from "./run/moveInRun.js";
 export {
   clocksOf,
   type FurtherFile,

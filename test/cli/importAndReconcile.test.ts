@@ -2,7 +2,7 @@ import { existsSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { acceptProposals } from "../../src/cli/accept.js";
-import { openDossier } from "../../src/cli/openDossier.js";
+import { openDossier } from "../../src/host/index.js";
 import { readDossier, valueAt } from "../../src/dossier/index.js";
 import { readParquet, sha256 } from "../../src/host/index.js";
 import { inFolder } from "../host/folder.js";

@@ -12,28 +12,19 @@ import {
   seriesOf,
 } from "../evidence/index.js";
 import type { Notice } from "../fault/index.js";
-import {
-  keptReduction,
-  now,
-  type RunFinding,
-  readFinding,
-  readHazardsFile,
-  readJointFinding,
-  readNext,
-  readRunRecord,
-  readSealed,
-  readSealedFinding,
-  restsOn,
-  runIds,
-  runsOfSameLog,
-  type StoredRun,
-  sha256,
-} from "../host/index.js";
 import { modelVersion } from "../predict/index.js";
 import type { Evidence } from "../question/index.js";
-import { unstandingWords } from "./heldRun.js";
+import { now } from "./clock.js";
+import { restsOn } from "./dossierFolder.js";
+import { sha256 } from "./hash.js";
+import { readHazardsFile } from "./hazardsFile.js";
+import { readNext } from "./nextFile.js";
 import type { OpenDossier } from "./openDossier.js";
 import { keptMeasuredTimes, pastRun } from "./pastRuns.js";
+import { type RunFinding, readFinding, readJointFinding, readSealedFinding } from "./reconciliationFile.js";
+import { keptReduction } from "./reductionFile.js";
+import { readRunRecord, runIds, runsOfSameLog, type StoredRun } from "./runFolder.js";
+import { readSealed } from "./sealedFolder.js";
 import { eachLogOnce } from "./wantedRuns.js";
 
 export interface Standing {
@@ -161,4 +152,14 @@ function notHeld(folder: string, id: string): Notice {
     code: "run-not-reconciled",
     text: `run ${id} counts for nothing here: it was not held against the files as they are now; \`coldturn reconcile ${folder} --run ${id}\` does it`,
   };
+}
+
+/**
+ * Says which values were accepted from an update that does not stand; nothing where none was.
+ * @param told paths that the words before it name
+ */
+export function unstandingWords(paths: readonly string[], told: readonly string[] = []): string {
+  if (paths.length === 0) return "";
+  const which = paths.length === told.length ? (paths.length > 1 ? "they" : "it") : paths.join(", ");
+  return `; ${which} ${paths.length > 1 ? "were" : "was"} accepted although the update does not stand, and may be wrong by more than is written`;
 }

@@ -7,10 +7,11 @@ import {
   type SealedPrediction,
   strokeChannels,
 } from "../evidence/index.js";
-import { type MeasuredTimes, readMeasuredTimes, type StoredRun, writeMeasuredTimes } from "../host/index.js";
 import { closingDefinition, modelVersion, openingDefinition } from "../predict/index.js";
 import type { Angle } from "../quantity/index.js";
+import { type MeasuredTimes, readMeasuredTimes, writeMeasuredTimes } from "./measuredFile.js";
 import type { OpenDossier } from "./openDossier.js";
+import type { StoredRun } from "./runFolder.js";
 
 /** What a run's log shows, read from the log; undefined where the travel is not known. */
 export function measuredTimesOf(

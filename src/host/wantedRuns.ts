@@ -1,7 +1,7 @@
 /** The runs that a command is to look at. */
 import { refuse } from "../fault/index.js";
-import { readRunRecord, runIds, type StoredRun } from "../host/index.js";
 import type { OpenDossier } from "./openDossier.js";
+import { readRunRecord, runIds, type StoredRun } from "./runFolder.js";
 
 /** The named run, or all of them, oldest first. Refuses a dossier without one. */
 export async function wantedRuns(

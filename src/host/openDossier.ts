@@ -1,4 +1,4 @@
-/** A dossier as the commands read it: files, what they say, what fills the gaps. */
+/** A dossier as the shells read it: files, what they say, what fills the gaps. */
 import {
   applyDefaults,
   conditionsOf,
@@ -7,7 +7,8 @@ import {
   readDossier,
 } from "../dossier/index.js";
 import { type Fault, type Notice, Refusal } from "../fault/index.js";
-import { brokenImports, type DossierFiles, readDossierFiles } from "../host/index.js";
+import { type DossierFiles, readDossierFiles } from "./dossierFolder.js";
+import { brokenImports } from "./staging.js";
 
 export interface OpenDossier {
   readonly files: DossierFiles;
