@@ -53,17 +53,37 @@ const hazardFields = section(
       },
       "The hazards.",
     ),
+    cut: list(
+      {
+        check: text(
+          "Id of the check that the row was made from; left out for a row of your own.",
+          "prime-surge",
+        ),
+        name: text("Name of that check, or of the hazard.", "Priming surge"),
+        date: text("Day on which it was cut out, with the year first.", "2031-04-02"),
+        who: text("Who cut it out.", "test conductor"),
+        why: text("Why it is no hazard here.", "the line is full before the valve opens"),
+      },
+      "Rows that were cut out whole, each with its reason.",
+    ),
+    made: text("Written by the program: the rows that stood here, by which one that is gone is found.", ""),
   },
   "The register of hazards of one valve.",
 );
 
 export type HazardRow = NonNullable<SectionValue<(typeof hazardFields)["fields"]>["rows"]>[number];
 
+/** A row that was cut out whole, with its reason. */
+export type HazardCut = NonNullable<SectionValue<(typeof hazardFields)["fields"]>["cut"]>[number];
+
 /** The register as read. */
 export interface HazardFile {
   readonly source: SourceFile;
   readonly caseId: string;
   readonly rows: readonly HazardRow[];
+  readonly cut: readonly HazardCut[];
+  /** Keys of the rows that stood there, as written by the program. */
+  readonly made: string;
   /** Faults of the file's form. */
   readonly faults: readonly Fault[];
   readonly placeOf: (path: string) => Place;
@@ -78,6 +98,8 @@ export function readHazards(source: SourceFile): HazardFile {
     source,
     caseId: read.value.case ?? "duty",
     rows: read.value.rows ?? [],
+    cut: read.value.cut ?? [],
+    made: read.value.made ?? "",
     faults: read.faults,
     placeOf: (path) => ({ file: source.path, ...read.places.get(path), field: path }),
   };
@@ -89,14 +111,16 @@ export type NewHazardRow = { readonly [K in keyof HazardRow]-?: NonNullable<Haza
 const head = `# Hazards of this valve, made from its checks by \`coldturn hazards\` and edited by hand.
 # Whoever changes cause, effect, control, evidence or who_verifies adds a line below history:
 #   - { date: 2031-04-02, who: test conductor, what: control, why: a second isolation valve was fitted }
+# Whoever cuts a row out whole says so below cut:
+#   - { check: prime-surge, name: Priming surge, date: 2031-04-02, who: test conductor, why: the line is full before }
 # A row that is stale is judged anew, and a line below its history says so. Rows of your own are welcome.
 # The register accepts no risk: that is for the responsible people on the stand.
 coldturn_hazards: 1
 `;
 
-/** A register with its first rows. */
-export function hazardText(caseId: string, rows: readonly NewHazardRow[]): string {
-  return `${head}case: ${JSON.stringify(caseId)}\nrows:\n${rows.map(rowText).join("")}`;
+/** A register with its first rows. @param made  their keys */
+export function hazardText(caseId: string, rows: readonly NewHazardRow[], made = ""): string {
+  return `${head}case: ${JSON.stringify(caseId)}\nmade: ${made}\nrows:\n${rows.map(rowText).join("")}`;
 }
 
 function rowText(row: NewHazardRow): string {

@@ -8,6 +8,7 @@ export { editValveText, type ValueEdit } from "./edit.js";
 export { isFaulty } from "./faulty.js";
 export {
   editHazards,
+  type HazardCut,
   type HazardFile,
   type HazardRow,
   type HazardText,

@@ -3,7 +3,14 @@
  * that somebody edited, and what of it is open. A row changes only with its reason: the seal of a row
  * holds short hashes of its texts and of its history, by which an edit without a new line is found.
  */
-import type { HazardFile, HazardRow, HazardText, NewHazardRow, ValueEdit } from "../dossier/index.js";
+import type {
+  HazardCut,
+  HazardFile,
+  HazardRow,
+  HazardText,
+  NewHazardRow,
+  ValueEdit,
+} from "../dossier/index.js";
 import { hazardTexts, hazardWording } from "../dossier/index.js";
 import type { Fault } from "../fault/index.js";
 import type { Answer } from "./answer.js";
@@ -34,6 +41,8 @@ export interface Register {
   readonly hazards: readonly Hazard[];
   readonly edits: readonly ValueEdit[];
   readonly added: readonly NewHazardRow[];
+  /** Keys of all rows that then stand in the file or stood there, for `made`. */
+  readonly made: string;
   /** Edits without a reason, and histories that cannot be. */
   readonly faults: readonly Fault[];
 }
@@ -81,14 +90,89 @@ export function registerOf(
   const checks = hazardChecks(answers);
   const rows = file?.rows ?? [];
   const kept = rows.map((row, j) => keptRow(row, `rows[${j}]`, checks, { file, day, digest }));
-  const isThere = (check: Check) => rows.some((row) => row.check === check.id && row.name === check.name);
-  const fresh = checks.filter((check) => !isThere(check));
+  const isThere = (key: string) => rows.some((row) => keyOf(row, digest) === key);
+  const cuts = (file?.cut ?? []).filter((cut) => !isThere(keyOf(cut, digest)));
+  const isCut = (key: string) => cuts.some((cut) => keyOf(cut, digest) === key);
+  const keyed = checks.map((check) => ({ check, key: keyOf({ check: check.id, name: check.name }, digest) }));
+  const fresh = keyed.filter(({ key }) => !isThere(key) && !isCut(key));
+  const stood = (file?.made ?? "").split(" ").filter((key) => key !== "");
+  const gone = stood.filter((key) => !isThere(key) && !isCut(key));
+  const keys = [...stood, ...rows.map((row) => keyOf(row, digest)), ...fresh.map(({ key }) => key)];
+  const made = [...new Set(keys)].join(" ");
+  const edits = kept.flatMap((one) => one.edits);
+  const newOnes = fresh.map(({ check, key }): Hazard => {
+    const hazard = newHazard(check);
+    return gone.includes(key) ? { ...hazard, open: [...hazard.open, cutWithoutWord] } : hazard;
+  });
   return {
-    hazards: [...kept.map(({ hazard }) => hazard), ...fresh.map(newHazard)],
-    edits: kept.flatMap(({ edits }) => edits),
-    added: fresh.map((check) => newRow(check, day, digest)),
-    faults: kept.flatMap(({ faults }) => faults),
+    hazards: [...kept.map(({ hazard }) => hazard), ...newOnes, ...cuts.map((cut) => cutHazard(cut, checks))],
+    edits: file === undefined || file.made === made ? edits : [...edits, { path: "made", value: made }],
+    added: fresh.map(({ check }) => newRow(check, day, digest)),
+    made,
+    faults: [
+      ...kept.flatMap((one) => one.faults),
+      ...(file === undefined ? [] : gone.map((key) => goneFault(file, key, keyed))),
+      ...(file === undefined ? [] : cuts.flatMap((cut) => cutFaults(file, cut))),
+    ],
   };
+}
+
+const cutWithoutWord = "its row was cut out without a reason";
+
+/** Tells rows apart: the id of the check, or `own`, and a short hash of its name. */
+function keyOf({ check, name = "" }: Pick<HazardRow, "check" | "name">, digest: Digest): string {
+  return `${check ?? "own"}/${digest(name).slice(0, sealLength)}`;
+}
+
+/** A row that was cut out with its reason: who reads the register later still sees it. */
+function cutHazard(cut: HazardCut, checks: readonly Check[]): Hazard {
+  const check = checks.find(({ id, name }) => id === cut.check && name === cut.name);
+  const { who = "", date = "", why = "" } = cut;
+  const texts = {
+    cause: "",
+    effect: "",
+    control: `cut out by ${who} on ${date}: ${why}`,
+    evidence: "",
+    who_verifies: who,
+  };
+  return {
+    check: cut.check,
+    name: cut.name ?? "a hazard without a name",
+    texts,
+    reads: check === undefined ? "" : reading(check),
+    open: openWords(check, texts),
+    isNew: false,
+    isStale: false,
+  };
+}
+
+function goneFault(
+  file: HazardFile,
+  key: string,
+  keyed: readonly { readonly check: Check; readonly key: string }[],
+): Fault {
+  const check = keyed.find((one) => one.key === key)?.check;
+  const [id = ""] = key.split("/");
+  const words =
+    check === undefined
+      ? `a row of ${id === "own" ? "somebody's own" : id}`
+      : `the row of ${id}, ${check.name},`;
+  return {
+    code: "hazard-edit-without-reason",
+    where: file.placeOf("rows"),
+    found: `${words} was cut out or renamed, and \`cut\` does not say why`,
+    allowed: "Who reads the register later must see who cut it out, and why.",
+    mend: `Put the row back, or add a line below \`cut\` of the file: { ${id === "own" ? "" : `check: ${id}, `}name: ${check?.name ?? "..."}, date: ..., who: ..., why: ... }`,
+  };
+}
+
+function cutFaults(file: HazardFile, cut: HazardCut): readonly Fault[] {
+  const missing = (["name", "date", "who", "why"] as const).filter((key) => (cut[key] ?? "").trim() === "");
+  const isDay = cut.date === undefined || /^\d{4}-\d{2}-\d{2}$/.test(cut.date);
+  if (missing.length === 0 && isDay) return [];
+  const found =
+    missing.length > 0 ? `this cut does not say ${missing.join(", ")}` : `"${cut.date}" is no date`;
+  return [historyFault(file, `cut[${file.cut.indexOf(cut)}]`, found)];
 }
 
 interface Around {

@@ -19,7 +19,8 @@ const slower: Edits = { "duty.open_within.time": "0.9 s" };
 beforeAll(async () => {
   answers = await answersTo({ samples: 0 });
   changed = await answersTo({ samples: 0, edits: slower });
-  first = hazardText("duty", registerOf(undefined, answers, day, digest).added);
+  const { added, made } = registerOf(undefined, answers, day, digest);
+  first = hazardText("duty", added, made);
 });
 
 /** The register of a text against answers, and the text that is written. */
@@ -81,12 +82,59 @@ describe("a new register", () => {
     expect(run(first).written).toBe(first);
   });
 
-  it("has a wording with its source for every check of docs/checks.md up to question 8 that is on file, and says where none is", () => {
+  it("has a wording with its source for every check of docs/checks.md up to question 9 that is on file, and says where none is", () => {
     expect(hazardWording("no-such-check")).toBeUndefined();
-    const ids = [...textOf("docs/checks.md").matchAll(/^\| `([a-z-]+)` \| ([1-8]) \|/gm)].map(
+    const ids = [...textOf("docs/checks.md").matchAll(/^\| `([a-z-]+)` \| ([1-9]) \|/gm)].map(
       ([, id]) => id ?? "",
     );
     expect(ids.filter((id) => hazardWording(id) === undefined)).toEqual([]);
+  });
+});
+
+describe("a row that is cut out whole", () => {
+  const without = (text: string) => text.replace(rowOf(text, "opening-time"), "");
+  const cut =
+    "cut:\n  - { check: opening-time, name: Opening time, date: 2031-04-20, who: test conductor, why: no partner valve }\n";
+
+  it("does not come back without a word: the missing reason is asked", () => {
+    const { register } = run(without(first));
+    expect(register.faults.map(({ code }) => code)).toEqual(["hazard-edit-without-reason"]);
+    expect(register.faults[0]?.found).toBe(
+      "the row of opening-time, Opening time, was cut out or renamed, and `cut` does not say why",
+    );
+    const hazard = register.hazards.find(({ check }) => check === "opening-time");
+    expect(hazard?.open).toContain("its row was cut out without a reason");
+  });
+
+  it("with its reason stays out, is still told, and is open while its check does not hold", () => {
+    const { register, written } = run(`${without(first)}${cut}`);
+    expect(register.faults).toEqual([]);
+    expect(register.added).toEqual([]);
+    expect(rowOf(written, "opening-time")).not.toContain("seal");
+    const hazard = register.hazards.find(({ check }) => check === "opening-time");
+    expect(hazard?.texts.control).toBe("cut out by test conductor on 2031-04-20: no partner valve");
+    const late = run(`${without(first)}${cut}`, changed).register;
+    const verdict = changed.flatMap(({ checks }) => checks).find(({ id }) => id === "opening-time")?.verdict;
+    const open = late.hazards.find(({ check }) => check === "opening-time")?.open;
+    expect(open).toEqual(verdict === "holds" ? [] : [`its check: ${verdict}`]);
+    expect(run(written).written).toBe(written);
+  });
+
+  it.each([
+    [cut.replace(", why: no partner valve", ""), "this cut does not say why"],
+    [cut.replace("2031-04-20", "20.4.2031"), '"20.4.2031" is no date'],
+  ])("with the line %s is refused", (line, found) => {
+    expect(run(`${without(first)}${line}`).register.faults.map((fault) => fault.found)).toEqual([found]);
+  });
+
+  it("of somebody's own is missed too", () => {
+    const own = `${first.trimEnd()}\n  - name: Ladder\n    history:\n      - { date: 2031-04-20, who: a, what: the row, why: seen }\n`;
+    const { written } = run(own);
+    const row = written.slice(written.indexOf("  - name: Ladder"));
+    const { faults } = run(written.replace(row, "")).register;
+    expect(faults.map(({ found }) => found)).toEqual([
+      "a row of somebody's own was cut out or renamed, and `cut` does not say why",
+    ]);
   });
 });
 
