@@ -119,7 +119,7 @@ coldturn_hazards: 1
 `;
 
 /** A register with its first rows. @param made  their keys */
-export function hazardText(caseId: string, rows: readonly NewHazardRow[], made = ""): string {
+export function hazardText(caseId: string, rows: readonly NewHazardRow[], made: string): string {
   return `${head}case: ${JSON.stringify(caseId)}\nmade: ${made}\nrows:\n${rows.map(rowText).join("")}`;
 }
 
