@@ -3,8 +3,8 @@
  * normal scores z, and what the file takes for granted.
  *
  * An input is known by its path in the valve file, so two runs of one valve share its seat friction
- * and its battery; conditions of a test (temperatures, dwell, supply pressure) belong to their run,
- * even where two runs are of one case. Declared correlations mix the scores, y = L z, with the shared
+ * and its cables; conditions of a test (temperatures, dwell, supply pressure, the voltage of its battery)
+ * belong to their run, even where two runs are of one case. Declared correlations mix the scores, y = L z, with the shared
  * inputs first: conditions of two runs depend on each other only through what they share.
  */
 import { normalCdf } from "../../numerics/index.js";
@@ -42,6 +42,11 @@ interface RunPart {
 /** Whether an input says how one test was made rather than what the valve is. */
 export function isCondition(path: string): boolean {
   return /^(cases\[\d+\]|duty)\./.test(path) && !/\.line\./.test(path) && path !== "duty.ambient_pressure";
+}
+
+/** Whether each test has an input for itself: conditions, and the battery's voltage, which goes with its charge. */
+function isOwnOfRun(path: string): boolean {
+  return isCondition(path) || path === "drive.supply.open_circuit_voltage";
 }
 
 /** A part of a mixed score. */
@@ -102,7 +107,7 @@ export class JointSpace {
       else known.runs.push(run);
     };
     runs.forEach(({ plan, stroke }, r) => {
-      for (const { path } of plan.space.inputs) note(path, r, isCondition(path), undefined);
+      for (const { path } of plan.space.inputs) note(path, r, isOwnOfRun(path), undefined);
       for (const one of [...granted, clockOf(stroke)])
         if (one.concerns(plan, stroke)) note(one.path, r, one.isOfRun, one);
     });

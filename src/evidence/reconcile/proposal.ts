@@ -42,7 +42,7 @@ export function proposalsOf(
 }
 
 /**
- * Proposals of an update by these runs.
+ * Proposals of an update by these runs; what each of several has for itself is no value of the valve.
  * @param plans of the runs, made from the values it began from
  * @param refusals why the update does not stand; none where it stands
  */
@@ -55,7 +55,8 @@ export function proposalsFor(
   return inputs.flatMap((input): Proposal[] => {
     const known = plans.flatMap(({ space }) => space.inputs.filter(({ path }) => path === input.path))[0];
     const declared = known?.members[0]?.declared;
-    if (declared === undefined || known?.members.length !== 1 || isCondition(input.path)) return [];
+    if (input.runId !== undefined || isCondition(input.path)) return [];
+    if (declared === undefined || known?.members.length !== 1) return [];
     if (!isNoticeable(input, declared)) return [];
     return [
       {

@@ -77,8 +77,10 @@ export function fittedCorrelations(
   const [some] = proposals;
   if (some === undefined) return [];
   const n = parameters.length;
+  // What each of several runs has for itself is there several times, and none of them is the file's.
+  const isShared = (path: string): boolean => parameters.filter((one) => one.path === path).length === 1;
   const asked = parameters.flatMap(({ path }, j) =>
-    file.paths.includes(path) && !isCondition(path) ? [{ path, j }] : [],
+    file.paths.includes(path) && !isCondition(path) && isShared(path) ? [{ path, j }] : [],
   );
   const found = asked.flatMap(({ path: second, j }, b) =>
     asked.slice(0, b).flatMap(({ path: first, j: i }): readonly FittedCorrelation[] => {

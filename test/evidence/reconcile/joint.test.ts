@@ -70,6 +70,29 @@ describe("several runs together", () => {
     expect(both?.after.high).toBeGreaterThan(0.12);
   });
 
+  it("each run has the voltage of its own battery: both are found, and the friction that they share", () => {
+    const volts = [24.7, 25.6];
+    const path = "drive.supply.open_circuit_voltage";
+    const runs = [
+      run("dry-ambient", { "valve.seat.friction": 0.12, [path]: volts[0] ?? 0 }, 21),
+      run("pressurised-ambient", { "valve.seat.friction": 0.12, [path]: volts[1] ?? 0 }, 22),
+    ];
+    const joint = reconcileJointly(runs, updateJointly(runs), []);
+    const found = joint.inputs.filter((one) => one.path === path);
+    expect(found.map(({ runId }) => runId)).toEqual(["run-21", "run-22"]);
+    found.forEach(({ after, narrowing }, r) => {
+      expect(after.low).toBeLessThan(volts[r] ?? 0);
+      expect(after.high).toBeGreaterThan(volts[r] ?? 0);
+      // The two differ by more than either is left open.
+      expect(after.high - after.low).toBeLessThan(0.9);
+      expect(narrowing).toBeLessThan(0.5);
+    });
+    const friction = joint.inputs.find((one) => one.path === "valve.seat.friction");
+    expect(friction?.after.low).toBeLessThan(0.12);
+    expect(friction?.after.high).toBeGreaterThan(0.12);
+    expect(joint.proposals.map((one) => one.path)).not.toContain(path);
+  });
+
   it("a preload lost by cold, which one cold test cannot tell from friction, is named with an ambient one beside", () => {
     const lost = { "valve.seat.preload_cold_ratio": 0.4 };
     const runs = [
