@@ -4,7 +4,7 @@ export { type DossierFiles, readDossierFiles, restsOn } from "./dossierFolder.js
 export { sha256 } from "./hash.js";
 export { hashFile } from "./hashFile.js";
 export { hazardsPath, readHazardsFile } from "./hazardsFile.js";
-export { type MeasuredTimes, readMeasuredTimes, writeMeasuredTimes } from "./measuredFile.js";
+export type { MeasuredTimes } from "./measuredFile.js";
 export { readNext, writeNext } from "./nextFile.js";
 export { type OpenDossier, openDossier, refuseFaulty, titleOf } from "./openDossier.js";
 export { type OpenLog, openLog, type ReadLog } from "./openLog.js";
@@ -15,8 +15,6 @@ export { kindAt, namesIn, readText, type TextFile } from "./readFile.js";
 export {
   type RunFinding,
   readFinding,
-  readJointFinding,
-  readSealedFinding,
   writeFinding,
   writeJointFinding,
   writeSealedFinding,

@@ -30,8 +30,8 @@ const meta = /<meta\s+name="coldturn-token"[^>]*>/;
 /** The page with the token in it; where it is not built, a page that says so. */
 export async function pageHtml(folder: string, token: string): Promise<{ status: number; html: string }> {
   const html = await readFile(join(folder, "index.html"), "utf8").catch(() => undefined);
-  if (html === undefined) return { status: 503, html: missing };
   const tag = `<meta name="coldturn-token" content="${token}">`;
+  if (html === undefined) return { status: 503, html: missing.replace("<head>", `<head>${tag}`) };
   return {
     status: 200,
     html: meta.test(html) ? html.replace(meta, tag) : html.replace("<head>", `<head>${tag}`),

@@ -1,6 +1,6 @@
 /** Which files of a dossier the page may read and write, and that none of them leads out of its folder. */
 import { lstat, realpath } from "node:fs/promises";
-import { dirname, join, sep } from "node:path";
+import { dirname, isAbsolute, join, sep } from "node:path";
 import { refuse } from "../fault/index.js";
 
 /** The files that a person writes, by their path from the folder of the dossier. */
@@ -32,6 +32,7 @@ export function requireTextPath(path: string): void {
  * Refuses what lies outside of it, or would once it is made.
  */
 export async function inside(folder: string, path: string): Promise<string> {
+  if (isAbsolute(path) || path.includes("\u0000")) return refusePath(path);
   const root = await realpath(folder);
   const target = join(root, path);
   for (let at = target; ; at = dirname(at)) {
