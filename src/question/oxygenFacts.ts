@@ -60,9 +60,13 @@ function standingOf({ kind, material }: WettedPart): OxygenStanding | undefined 
     : oxygenStanding(kind as WettedKind, material);
 }
 
-/** "design review, 2031-03-02", or undefined where name or day is missing. */
-export function wordOf(said: { readonly who?: string | undefined; readonly when?: string | undefined }) {
-  return said.who === undefined || said.when === undefined ? undefined : `${said.who}, ${said.when}`;
+/** "design review, 2031-03-02", or undefined where name or day is missing; says so of a day still to come. */
+export function wordOf(
+  { evidence: { day } }: Pick<Context, "evidence">,
+  { who, when }: { readonly who?: string | undefined; readonly when?: string | undefined },
+): string | undefined {
+  if (who === undefined || when === undefined) return undefined;
+  return `${who}, ${when}${day !== undefined && when > day ? ", a day still to come" : ""}`;
 }
 
 /** Name and day that are missing. */
@@ -80,7 +84,7 @@ export function configurationOf(
 ): { readonly answer: "yes" | "no"; readonly word: string } | { readonly needs: readonly string[] } {
   const path = `oxygen.configuration.${id}`;
   const said = oxygenFieldsOf(context)?.configuration?.[id];
-  const word = wordOf(said ?? {});
+  const word = wordOf(context, said ?? {});
   if (said?.answer === undefined || word === undefined)
     return { needs: [...(said?.answer === undefined ? [`${path}.answer`] : []), ...unsigned(path, said)] };
   return { answer: said.answer, word };
@@ -112,7 +116,7 @@ export class PartFacts {
 
   /** Absent on the word of whoever declared the part; open without a word. */
   private denied(words: string): Fact {
-    const word = wordOf(this.part.fields);
+    const word = wordOf(this.context, this.part.fields);
     return word === undefined ? open(unsigned(this.part.path, this.part.fields)) : absent(words, word);
   }
 
@@ -550,7 +554,7 @@ export function continuityOf(
   const { continuity = {} } = oxygenFieldsOf(context) ?? {};
   const path = "oxygen.continuity";
   const { ball_to_body: ball, stem_to_body: stem } = continuity;
-  const word = wordOf(continuity);
+  const word = wordOf(context, continuity);
   if (ball === undefined || stem === undefined || word === undefined)
     return {
       needs: [
@@ -569,7 +573,7 @@ export function driveSpaceOf(
   const { drive_space: space = {} } = oxygenFieldsOf(context) ?? {};
   const path = "oxygen.drive_space";
   const { purged, packing, gearbox } = space;
-  const word = wordOf(space);
+  const word = wordOf(context, space);
   if (purged === undefined || packing === undefined || gearbox === undefined || word === undefined)
     return {
       needs: [

@@ -178,7 +178,7 @@ function specialistTable(
         "consequence of a reaction",
         "the valve",
         rated.join("; "),
-        [consequence.because ?? "", wordOf(consequence) ?? "not known on whose word"]
+        [consequence.because ?? "", wordOf(context, consequence) ?? "not known on whose word"]
           .filter((words) => words !== "")
           .join("; "),
       ],
@@ -186,10 +186,10 @@ function specialistTable(
       [
         "review by a specialist",
         "the whole list",
-        wordOf(specialist) === undefined ? "not known" : (specialist.finding ?? "not known"),
-        wordOf(specialist) === undefined
+        wordOf(context, specialist) === undefined ? "not known" : (specialist.finding ?? "not known"),
+        wordOf(context, specialist) === undefined
           ? "oxygen.specialist"
-          : `${wordOf(specialist)}: ${specialist.document ?? "no document named"}`,
+          : `${wordOf(context, specialist)}: ${specialist.document ?? "no document named"}`,
       ],
     ],
   };

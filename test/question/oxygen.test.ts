@@ -544,6 +544,17 @@ describe("on whose day", () => {
   });
 });
 
+it("every word that is dated after today says so, and none that is not", async () => {
+  const told = (answers: readonly Answer[]) => JSON.stringify(answerNumbered(answers, 8));
+  const mark = "a day still to come";
+  expect(told(await askOn(day, {}))).not.toContain(mark);
+  expect(told(await askOn(undefined, {}))).not.toContain(mark);
+  const early = await askOn("2031-03-01", {});
+  const words = told(early).match(/2031-03-02, a day still to come/g) ?? [];
+  // Each answer of the configuration, the continuity, the consequence.
+  expect(words.length).toBeGreaterThan(10);
+});
+
 describe("what never leaves the page", () => {
   const pages: readonly { readonly name: string; readonly edits: Edits }[] = [
     { name: "a valve of which all is declared", edits: {} },
