@@ -33,6 +33,20 @@ export function coldFigures(
           x: [...history.temperature_K].reverse(),
           y: [...inUnit(history.value, "length", "mm")].reverse(),
         },
+        // The band is that of the valve as cold as it gets.
+        ...(band === undefined || !(band.high > band.low)
+          ? []
+          : [
+              {
+                kind: "points",
+                role: "prediction",
+                label: `${percentWords(band.coverage)}, cold`,
+                x: [temperature],
+                y: [mm(last)],
+                low: [mm(band.low)],
+                high: [mm(band.high)],
+              } as const,
+            ]),
         { kind: "limit", axis: "y", value: 0, label: "contact lost", forbidden: "below" },
         ...(largest === undefined
           ? []

@@ -169,6 +169,19 @@ describe("the preload in the torque", () => {
   });
 });
 
+it("the picture of the seats carries the band of their check, at the temperature of the valve", async () => {
+  const answers = await ask({}, 60);
+  const check = checkNamed(answers, "seat-interference");
+  const figure = answers.flatMap(({ figures }) => figures).find(({ id }) => id === "cold-interference");
+  const marks = figure?.kind === "plot" ? figure.marks : [];
+  const spread = marks.flatMap((mark) => (mark.kind === "points" ? [mark] : []));
+  expect(spread.length).toBe(1);
+  const band = check.kind === "known" ? check.band : undefined;
+  expect(spread[0]?.low?.[0]).toBeCloseTo(1e3 * (band?.low ?? Number.NaN), 9);
+  expect(spread[0]?.high?.[0]).toBeCloseTo(1e3 * (band?.high ?? Number.NaN), 9);
+  expect(spread[0]?.high?.[0]).toBeGreaterThan(spread[0]?.low?.[0] ?? Number.NaN);
+});
+
 it("a material that is on no file is a fault with the nearest name, and its checks wait", async () => {
   const { faults } = readDossier({
     valve: {
