@@ -79,6 +79,8 @@ async function filesOf(entries) {
 async function pageFiles() {
   const configFile = join(root, PAGE, "vite.config.ts");
   if (!existsSync(configFile)) return [];
+  // Whoever builds it, as a test with an environment of its own: the page is the same.
+  process.env.NODE_ENV = "production";
   const { output } = await build({ configFile, build: { write: false } });
   // The page that names the others comes last.
   return output

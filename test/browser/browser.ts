@@ -11,9 +11,17 @@ import { afterAll, beforeAll, describe } from "vitest";
 const USUAL = ["/usr/bin/chromium", "/usr/bin/chromium-browser", "/usr/bin/google-chrome"];
 
 /** The browser's program, or undefined. */
-function browserPath(): string | undefined {
+export function browserPath(): string | undefined {
   const { COLDTURN_BROWSER: named } = process.env;
   return [...(named ? [named] : USUAL)].find((path) => existsSync(path));
+}
+
+/** The browser itself, for pages that a server gives. */
+export function launched(executablePath: string): Promise<Browser> {
+  return chromium.launch({
+    executablePath,
+    args: ["--no-sandbox", "--disable-background-networking", "--disable-dev-shm-usage"],
+  });
 }
 
 /** A page that was opened, and what it did that a self-contained page must not do. */
@@ -47,10 +55,7 @@ export function describeInBrowser(name: string, body: (open: OpenFile) => void):
     let browser: Browser | undefined;
     beforeAll(async () => {
       if (path === undefined) throw new Error("COLDTURN_BROWSER_REQUIRED is set, and no chromium was found");
-      browser = await chromium.launch({
-        executablePath: path,
-        args: ["--no-sandbox", "--disable-background-networking", "--disable-dev-shm-usage"],
-      });
+      browser = await launched(path);
     });
     afterAll(() => browser?.close());
     body(async (file, options = {}) => {

@@ -26,14 +26,17 @@ let newest = 0;
 class Outdated extends Error {}
 
 const say = (message: FromWorker): void => self.postMessage(message);
-const breath = new MessageChannel();
 
 /** Lets a message that waits come in; ends the work that it makes useless. */
 function pauseFor(mine: number): () => Promise<void> {
   return async () => {
     await new Promise<void>((resolve) => {
-      breath.port1.onmessage = () => resolve();
-      breath.port2.postMessage(undefined);
+      const { port1, port2 } = new MessageChannel();
+      port1.onmessage = () => {
+        port1.close();
+        resolve();
+      };
+      port2.postMessage(undefined);
     });
     if (mine !== newest) throw new Outdated();
   };

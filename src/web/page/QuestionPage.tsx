@@ -1,5 +1,5 @@
 /** One question: number, sentence, pictures, drivers, checks, what is not known; its values beside it. */
-import { useEffect, useState } from "react";
+import { useEffect, useRef, useState } from "react";
 import { measureWords } from "../../question/index.js";
 import { lookAt } from "../state/acts.js";
 import { Checks } from "./Checks.js";
@@ -15,6 +15,7 @@ export function QuestionPage({ number }: { readonly number: number }) {
   useEffect(() => lookAt(number), [number]);
   const shown = useAnswers().find(({ answer }) => answer.number === number);
   const samples = useBench((bench) => bench.results.get(bench.key)?.samples);
+  const seen = useRef<{ readonly number: number; readonly paths: readonly string[] }>({ number, paths: [] });
   const [figure, setFigure] = useState(0);
   useEffect(() => {
     void number;
@@ -24,9 +25,16 @@ export function QuestionPage({ number }: { readonly number: number }) {
   const { answer, isStale } = shown;
   const head = headlineOf(answer);
   const picture = answer.figures[figure] ?? answer.figures[0];
+  // A first, small band has no drivers yet: a field that is being edited stays where it is.
+  const wasHere = seen.current.number === number ? seen.current.paths : [];
   const beside = [
-    ...new Set([...answer.drivers.map(({ path }) => path), ...answer.gaps.map(({ path }) => path)]),
+    ...new Set([
+      ...wasHere,
+      ...answer.drivers.map(({ path }) => path),
+      ...answer.gaps.map(({ path }) => path),
+    ]),
   ];
+  seen.current = { number, paths: beside };
   const nameOf = (id: string) => answer.checks.find((check) => check.id === id)?.name ?? id;
   return (
     <article className={`${toneOf(answer.verdict)} ${isStale ? css.stale : ""}`} aria-busy={isStale}>
