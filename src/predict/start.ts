@@ -27,7 +27,9 @@ import { type Motion, ValveMotions } from "./surgeMotion.js";
 import { ValveSample } from "./valveSample.js";
 
 /** Step of what is drawn, of a sample, and of the offsets that are tried [s]. */
-const steps = { drawn: 1e-3, sample: 1e-3, offset: 2e-3 } as const;
+const steps = { drawn: 1e-3, sample: 2e-3, offset: 4e-3 } as const;
+/** Other offsets are tried in one of so many samples: each costs as much as a start. */
+const offsetEvery = 3;
 /** Points of this valve's motion. */
 const motionPoints = 121;
 /** A run goes on so long after the later valve stands still [s]. */
@@ -77,6 +79,8 @@ class Starts {
   private readonly motions: ValveMotions;
   private readonly partnerLiquid: LiquidFit;
   private readonly offsets: number[] = [];
+  /** Vectors of values whose figures were asked for. */
+  private taken = 0;
   /** Of the nominal start [s]. */
   until = 0;
 
@@ -165,8 +169,10 @@ class Starts {
       "injector:own": lit ? own.injectorShare : 0,
       "injector:partner": lit ? partner.injectorShare : 0,
     };
+    const isTried = this.taken++ % offsetEvery === 0;
     this.offsets.forEach((more, k) => {
-      figures[`offset:${k}`] = this.inBox(
+      if (!isTried) return;
+      figures[`offset:${k}`] = this.isInside(
         this.follow({ sense: "opening", own: opening, moreOffset: more }, steps.offset, false),
       );
     });
@@ -181,13 +187,13 @@ class Starts {
     return figures;
   }
 
-  /** Share of the samples in the box at each offset. */
+  /** Share of the samples that keep all three limits at each offset. */
   tried(samples: Readonly<Record<string, Float64Array>>): readonly TriedOffset[] {
     const declared = this.declaredOffset();
     return this.offsets.flatMap((more, k) => {
-      const boxes = samples[`offset:${k}`] ?? new Float64Array(0);
-      if (boxes.length === 0 || boxes.every(Number.isNaN)) return [];
-      const inside = boxes.reduce((sum, box) => sum + (box >= 1 ? 1 : 0), 0) / boxes.length;
+      const boxes = (samples[`offset:${k}`] ?? new Float64Array(0)).filter((one) => !Number.isNaN(one));
+      if (boxes.length === 0) return [];
+      const inside = boxes.reduce((sum, one) => sum + (one === 1 ? 1 : 0), 0) / boxes.length;
       return [{ offset_s: declared + more, inside }];
     });
   }
@@ -199,9 +205,19 @@ class Starts {
 
   /** The worse of the two distances to the box; 0 where it does not light, NaN without a box. */
   private inBox({ ignites, leastRatio, mostRatio }: EngineRun): number {
-    const { box } = this.engine;
-    if (box === undefined) return Number.NaN;
-    return ignites === undefined ? 0 : Math.min(leastRatio / box.least, box.most / mostRatio);
+    const { limits } = this.engine;
+    if (limits.leastRatio === undefined || limits.mostRatio === undefined) return Number.NaN;
+    return ignites === undefined ? 0 : Math.min(leastRatio / limits.leastRatio, limits.mostRatio / mostRatio);
+  }
+
+  /** 1 where a start keeps box, lead and unburnt mass, else 0; NaN where one of these limits is not known. */
+  private isInside(run: EngineRun): number {
+    const { leastLead, mostLead, unburnt } = this.engine.limits;
+    const box = this.inBox(run);
+    if (Number.isNaN(box) || leastLead === undefined || mostLead === undefined || unburnt === undefined)
+      return Number.NaN;
+    const lead = difference(run.oxidiser.arrives, run.fuel.arrives);
+    return box >= 1 && lead >= leastLead && lead <= mostLead && run.unburnt <= unburnt ? 1 : 0;
   }
 
   private follow(motion: EngineMotion, step: number, records: boolean): EngineRun {
@@ -228,11 +244,9 @@ class Starts {
     ownSlower = 1,
     partnerSlower = 1,
   ): number {
-    const partner = this.engine.partnerTrace(this.own, sense);
-    const later = (trace: Pick<Motion, "start" | "end">, slower: number) =>
-      trace.start + slower * (trace.end - trace.start);
-    const offset = this.engine.offset(this.own, sense) + more;
-    return Math.max(later(own, ownSlower), offset + later(partner, partnerSlower)) + afterMotion;
+    const partnerEnd =
+      this.engine.offset(this.own, sense) + more + this.engine.partnerEnd(this.own, sense, partnerSlower);
+    return Math.max(own.start + ownSlower * (own.end - own.start), partnerEnd) + afterMotion;
   }
 
   private readonly own = (slot: number): number =>

@@ -8,7 +8,7 @@ export interface FailedStart {
   readonly run: EngineRun;
 }
 
-/** A command offset that was tried: the other valve after this one [s], and the share of samples that stay in the box. */
+/** A command offset that was tried: the other valve after this one [s], and the share of samples that keep box, lead and unburnt mass. */
 export interface TriedOffset {
   readonly offset_s: number;
   readonly inside: number;
@@ -36,7 +36,7 @@ export interface StartRuns {
  * `box`, the worse of least ratio over the box's and the box's over the greatest [-]; `unburnt` [kg] and `burnt`, the
  * pressure if it burns at once [Pa]; `ignites`, `rises` from the start [s]; `pressure`, at the end [Pa]; `stop`, fuel below a
  * tenth after the oxidiser in a stop [s]; `injector:own`, `injector:partner` least drop over chamber pressure [-];
- * `offset:<k>`, `box` with other offsets; `p:<k>`, `ox:<k>`, `fu:<k>` over time.
+ * `offset:<k>`, 1 where box, lead and unburnt mass are kept with another offset, else 0; `p:<k>`, `ox:<k>`, `fu:<k>` over time.
  */
 export interface StartAnswer {
   /** Why it cannot be followed though nothing is missing. */

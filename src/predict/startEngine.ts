@@ -218,25 +218,36 @@ export class StartEngine {
     };
   }
 
+  /** Throat ratios of the last port, which most samples share. */
+  private readonly port = { bore: Number.NaN, ball: Number.NaN, throat: new Float64Array(partnerPoints) };
+
+  /** Throat over bore area of the partner from shut to open [-]. */
+  private throatRatios(bore: number, ball: number): Float64Array {
+    const { port } = this;
+    if (port.bore === bore && port.ball === ball) return port.throat;
+    port.bore = bore;
+    port.ball = ball;
+    const angles = Float64Array.from(
+      { length: partnerPoints },
+      (_, k) => (quarterTurn * k) / (partnerPoints - 1),
+    );
+    const radii = { ballRadius: (0.5 * ball) as Length, boreRadius: (0.5 * bore) as Length };
+    throatRatiosOverAngles({ ...radii, travel: quarterTurn as Angle }, angles, port.throat);
+    return port.throat;
+  }
+
   /** A ball valve whose ball turns at an even speed: C from its port, as of the own valve without a measured one. */
   partnerTrace(own: (slot: Slot) => number, sense: Sense): OpeningTrace {
     const at = (name: PartnerField) => own(this.partner[name]);
-    const boreRadius = (0.5 * at("bore")) as Length;
-    const angles = Float64Array.from({ length: partnerPoints }, (_, k) => {
-      const share = k / (partnerPoints - 1);
-      return quarterTurn * (sense === "opening" ? share : 1 - share);
-    });
-    const port = { ballRadius: (0.5 * at("ball_diameter")) as Length, boreRadius };
-    const throat = new Float64Array(partnerPoints);
     const coefficient = new Float64Array(partnerPoints);
-    throatRatiosOverAngles({ ...port, travel: quarterTurn as Angle }, angles, throat);
     geometricCoefficientsOverAngles(
-      throat,
-      circleArea(boreRadius),
+      this.throatRatios(at("bore"), at("ball_diameter")),
+      circleArea((0.5 * at("bore")) as Length),
       at("flow_coefficient"),
       at("contraction"),
       coefficient,
     );
+    if (sense === "closing") coefficient.reverse();
     const start = at("dead_time");
     return {
       start,
@@ -246,15 +257,27 @@ export class StartEngine {
     };
   }
 
+  /** From its command until it stands [s]. */
+  partnerEnd(own: (slot: Slot) => number, sense: Sense, slower: number): number {
+    const motion = this.partner[sense === "opening" ? "opening_time" : "closing_time"];
+    return own(this.partner.dead_time) + slower * own(motion);
+  }
+
   /** Command of the partner after this valve's, as declared [s]. */
   offset(own: (slot: Slot) => number, sense: Sense): number {
     return own(this.offsets[sense]);
   }
 
-  /** Where the box is, as declared; undefined where it is not known. */
-  get box(): { readonly least: number; readonly most: number } | undefined {
-    const { least, most } = this.fields.box ?? {};
-    return least === undefined || most === undefined ? undefined : { least: least.value, most: most.value };
+  /** What the start may not leave, as declared, as far as it is known. */
+  get limits() {
+    const { box, lead, largest_unburnt } = this.fields;
+    return {
+      leastRatio: box?.least?.value,
+      mostRatio: box?.most?.value,
+      leastLead: lead?.least?.value,
+      mostLead: lead?.most?.value,
+      unburnt: largest_unburnt?.value,
+    };
   }
 }
 

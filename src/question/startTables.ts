@@ -59,7 +59,7 @@ function ofStart({ runs, offsets, side, figures }: StartAnswer): readonly Table[
       : [
           {
             title: "Command of the other valve after this one's",
-            columns: ["offset", "samples inside the box"],
+            columns: ["offset", "samples that keep box, lead and unburnt mass"],
             rows: offsets.map(({ offset_s, inside }) => [
               valueWords(offset_s, undefined, "time", "ms"),
               percentWords(inside),
@@ -73,7 +73,9 @@ function ofStart({ runs, offsets, side, figures }: StartAnswer): readonly Table[
         words,
         milliseconds(run.ignites),
         quantityWords(run.unburnt, "mass", "g"),
-        quantityWords(run.burntAtOnce, "pressure"),
+        run.oxidiser.unburnt > 0 && run.fuel.unburnt > 0
+          ? quantityWords(run.burntAtOnce, "pressure")
+          : "not worked out: one alone",
         run.ignites === undefined ? "none" : `${ratio(run.leastRatio)} to ${ratio(run.mostRatio)}`,
       ]),
     },

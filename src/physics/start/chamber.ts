@@ -70,8 +70,21 @@ export function fillingTime({ volume, throat, heatRatio }: Chamber, velocity: Sp
   return (volume / (throat * velocity * throatFunction(heatRatio) ** 2)) as Time;
 }
 
-/** Pressure of a mass that burns at once, nothing leaving, at the highest c* of the table: an upper bound [Pa]. */
-export function burntAtOnce({ volume, heatRatio, velocity, ambient }: Chamber, mass: number): Pressure {
-  const c = Math.max(...velocity.velocity);
-  return (ambient + (mass * (c * throatFunction(heatRatio)) ** 2) / volume) as Pressure;
+/**
+ * Pressure of two masses that burn at once in the closed volume, at the ratio of the table at which they give most [Pa]:
+ *
+ *   p = p_a + max over r of min(m_o (1 + 1/r), m_f (1 + r)) (c*(r) Gamma)^2 / V
+ *
+ * An upper bound of what they do with each other: nothing leaves, and none of the rest takes heat. One alone burns nothing.
+ */
+export function burntAtOnce(
+  { volume, heatRatio, velocity, ambient }: Chamber,
+  oxidiser: number,
+  fuel: number,
+): Pressure {
+  const most = velocity.ratio.reduce((sum, r, j) => {
+    const burns = Math.min(oxidiser * (1 + 1 / r), fuel * (1 + r));
+    return Math.max(sum, burns * (velocity.velocity[j] ?? 0) ** 2);
+  }, 0);
+  return (ambient + (most * throatFunction(heatRatio) ** 2) / volume) as Pressure;
 }

@@ -208,7 +208,7 @@ export function followEngine({ oxidiser, fuel, chamber, ignition }: Engine, foll
     fuel: fu.summary(passing[1]),
     ignites: ignites as Time | undefined,
     unburnt: unburnt as Mass,
-    burntAtOnce: burntAtOnce(chamber, unburnt),
+    burntAtOnce: burntAtOnce(chamber, ox.unburnt, fu.unburnt),
     leastRatio: least,
     mostRatio: most,
     endRatio: passing[0] / passing[1],

@@ -111,7 +111,10 @@ describe("closed forms", () => {
 
   it("a mass burnt at once gives m R T/V with R T = (c* Gamma)^2", () => {
     const RT = (1700 * throatFunction(1.2)) ** 2;
-    expect(burntAtOnce(chamber, 0.01)).toBeCloseTo(1e5 + (0.01 * RT) / 5e-3, 3);
+    expect(burntAtOnce(chamber, 0.005, 0.005)).toBeCloseTo(1e5 + (0.01 * RT) / 5e-3, 3);
+    // Oxidiser for a fifth of it at the ratio 4 burns no more than that: 4 g with 1 g of fuel.
+    expect(burntAtOnce(chamber, 0.004, 1)).toBeLessThan(1e5 + (0.012 * RT) / 5e-3);
+    expect(burntAtOnce(chamber, 0, 1)).toBe(1e5);
   });
 
   it("a tank that blows down ends at p0 (V0/(V0 + m/rho))^n: its flow tells it", () => {
