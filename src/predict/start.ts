@@ -99,7 +99,7 @@ class Starts {
     this.take(this.space.nominal);
     const opening = this.motions.motion("opening", motionPoints);
     const closing = this.motions.motion("closing", motionPoints);
-    const offset = this.engine.offset(this.own, "opening");
+    const [ownAt, partnerAt] = this.engine.commands(this.own, "opening");
     for (let k = -offsetsTried.around; k <= offsetsTried.around; k++)
       this.offsets.push(k * offsetsTried.apart_s);
     const partner = this.engine.partnerTrace(this.own, "opening");
@@ -108,7 +108,7 @@ class Starts {
       this.follow({ ...motion, own: motion.sense === "opening" ? opening : closing }, steps.drawn, true);
     const start = run({ sense: "opening" });
     const losses = Array.from({ length: powerLosses }, (_, k): FailedStart => {
-      const at = (opening.end * (k + 1)) / (powerLosses + 1);
+      const at = ((this.until - afterMotion) * (k + 1)) / (powerLosses + 1);
       return {
         words: `power lost at ${(1000 * at).toFixed(0)} ms, both stand`,
         run: run({ sense: "opening", stopsAt: at }),
@@ -123,8 +123,8 @@ class Starts {
     return {
       start,
       stop,
-      own: { trace: opening, offset_s: 0 },
-      partner: { trace: partner, offset_s: offset },
+      own: { trace: opening, offset_s: ownAt },
+      partner: { trace: partner, offset_s: partnerAt },
       failed: [
         { words: "this valve stays shut", run: run({ sense: "opening", standing: "own" }) },
         { words: "the other valve stays shut", run: run({ sense: "opening", standing: "partner" }) },
@@ -244,9 +244,9 @@ class Starts {
     ownSlower = 1,
     partnerSlower = 1,
   ): number {
-    const partnerEnd =
-      this.engine.offset(this.own, sense) + more + this.engine.partnerEnd(this.own, sense, partnerSlower);
-    return Math.max(own.start + ownSlower * (own.end - own.start), partnerEnd) + afterMotion;
+    const [ownAt, partnerAt] = this.engine.commands(this.own, sense, more);
+    const ownEnd = ownAt + own.start + ownSlower * (own.end - own.start);
+    return Math.max(ownEnd, partnerAt + this.engine.partnerEnd(this.own, sense, partnerSlower)) + afterMotion;
   }
 
   private readonly own = (slot: number): number =>

@@ -48,6 +48,9 @@ const partnerFields = [
 ] as const;
 type PartnerField = (typeof partnerFields)[number];
 
+/** A side without the time of its command. */
+type Uncommanded = Omit<StartSide, "offset">;
+
 /** What differs between two runs of one sample. */
 export interface EngineMotion {
   readonly sense: Sense;
@@ -136,8 +139,9 @@ export class StartEngine {
     partnerLiquid: LiquidFit,
     motion: EngineMotion,
   ): Engine {
-    const mine = this.ownSide(sample, own, motion);
-    const other = this.partnerSide(own, partnerLiquid, motion);
+    const [first, second] = this.commands(own, motion.sense, motion.moreOffset);
+    const mine = { ...this.ownSide(sample, own, motion), offset: first as Time };
+    const other = { ...this.partnerSide(own, partnerLiquid, motion), offset: second as Time };
     const isOxidiser = this.side === "oxidiser";
     const efficiency = own(this.chamber.efficiency);
     return {
@@ -160,7 +164,7 @@ export class StartEngine {
     };
   }
 
-  private ownSide(sample: ValveSample, own: (slot: Slot) => number, motion: EngineMotion): StartSide {
+  private ownSide(sample: ValveSample, own: (slot: Slot) => number, motion: EngineMotion): Uncommanded {
     const { plan } = this;
     const { medium, slots } = plan;
     const { liquid, system } = sample;
@@ -184,12 +188,11 @@ export class StartEngine {
       injector,
       volume: own(way.volume) as Volume,
       valve: changed(motion.own, motion.ownSlower, motion.standing === "own"),
-      offset: 0 as Time,
       ...(motion.stopsAt === undefined ? {} : { stopsAt: motion.stopsAt }),
     };
   }
 
-  private partnerSide(own: (slot: Slot) => number, fit: LiquidFit, motion: EngineMotion): StartSide {
+  private partnerSide(own: (slot: Slot) => number, fit: LiquidFit, motion: EngineMotion): Uncommanded {
     const at = (name: PartnerField) => own(this.partner[name]);
     const way = this.ways.partner;
     const T = at("fluid_temperature");
@@ -213,7 +216,6 @@ export class StartEngine {
         motion.partnerSlower,
         motion.standing === "partner",
       ),
-      offset: (own(this.offsets[motion.sense]) + (motion.moreOffset ?? 0)) as Time,
       ...(motion.stopsAt === undefined ? {} : { stopsAt: motion.stopsAt }),
     };
   }
@@ -261,6 +263,12 @@ export class StartEngine {
   partnerEnd(own: (slot: Slot) => number, sense: Sense, slower: number): number {
     const motion = this.partner[sense === "opening" ? "opening_time" : "closing_time"];
     return own(this.partner.dead_time) + slower * own(motion);
+  }
+
+  /** Commands of this valve and of the partner after the first of them [s]. @param more over the declared offset [s] */
+  commands(own: (slot: Slot) => number, sense: Sense, more = 0): readonly [number, number] {
+    const offset = this.offset(own, sense) + more;
+    return [Math.max(-offset, 0), Math.max(offset, 0)];
   }
 
   /** Command of the partner after this valve's, as declared [s]. */

@@ -247,7 +247,7 @@ function sentence(answer: StartAnswer): string {
   const order = lead < 0 ? "before" : "after";
   return [
     `Oxidiser comes to the injector ${quantityWords(Math.abs(lead), "time", "ms")} ${order} the fuel.`,
-    `It lights ${of("ignites", "time", "ms")} after the command, with ${of("unburnt", "mass", "g")} unburnt in the chamber;`,
+    `It lights ${of("ignites", "time", "ms")} after the first command, with ${of("unburnt", "mass", "g")} unburnt in the chamber;`,
     `burnt at once that would raise it to ${of("burnt", "pressure", "bar(a)")}.`,
     `While it burns the mixture ratio lies between ${run.leastRatio.toPrecision(3)} and ${run.mostRatio.toPrecision(3)}.`,
     ...offsetWords(answer),

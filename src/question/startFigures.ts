@@ -11,7 +11,7 @@ export interface Box {
 }
 
 const ms = (values: readonly number[]) => inUnit(values, "time", "ms");
-const time = { label: "Time since the command", unit: "ms" } as const;
+const time = { label: "Time since the first command", unit: "ms" } as const;
 
 /** The pictures of a start; none where it is not known. */
 export function startFigures(answer: StartAnswer, box: Box): readonly Figure[] {
@@ -41,7 +41,7 @@ export function startFigures(answer: StartAnswer, box: Box): readonly Figure[] {
       kind: "plot",
       id: "start-openings",
       title: "Openings of both valves",
-      words: `Flow coefficient of both valves over that wide open, against the time since the command, up to ${quantityWords(end, "time", "ms")}; the mixture ratio stands below on the same time.`,
+      words: `Flow coefficient of both valves over that wide open, against the time since the first command, up to ${quantityWords(end, "time", "ms")}; the mixture ratio stands below on the same time.`,
       x: time,
       y: { label: "Of wide open", unit: "%" },
       marks: [
@@ -56,12 +56,12 @@ export function startFigures(answer: StartAnswer, box: Box): readonly Figure[] {
       title: "Mixture ratio",
       words:
         known.length === 0
-          ? "Mixture ratio against the time since the command: it does not light."
-          : `Mixture ratio from ignition on against the time since the command: between ${start.leastRatio.toPrecision(3)} and ${start.mostRatio.toPrecision(3)}.`,
+          ? "Mixture ratio against the time since the first command: it does not light."
+          : `Mixture ratio from ignition on against the time since the first command: between ${start.leastRatio.toPrecision(3)} and ${start.mostRatio.toPrecision(3)}.`,
       x: time,
       y: { label: "Oxidiser over fuel", unit: "" },
       marks: [
-        { kind: "event", role: "neutral", x: 0, label: "command" },
+        { kind: "event", role: "neutral", x: 0, label: "first command" },
         ...(known.length === 0
           ? []
           : [
@@ -81,7 +81,7 @@ export function startFigures(answer: StartAnswer, box: Box): readonly Figure[] {
       kind: "plot",
       id: "start-pressure",
       title: "Chamber pressure",
-      words: `Chamber pressure against the time since the command, ${quantityWords(start.pressure, "pressure")} at the end; what burns at once of the unburnt mass is not in it.`,
+      words: `Chamber pressure against the time since the first command, ${quantityWords(start.pressure, "pressure")} at the end; what burns at once of the unburnt mass is not in it.`,
       x: time,
       y: { label: "Pressure", unit: "bar(a)" },
       marks: [
@@ -100,7 +100,7 @@ export function startFigures(answer: StartAnswer, box: Box): readonly Figure[] {
       kind: "plot",
       id: "start-flows",
       title: "Flows at the injector",
-      words: `Flow of oxidiser and of fuel at the injector against the time since the command, ${quantityWords(start.oxidiser.flow, "mass flow")} and ${quantityWords(start.fuel.flow, "mass flow")} at the end.`,
+      words: `Flow of oxidiser and of fuel at the injector against the time since the first command, ${quantityWords(start.oxidiser.flow, "mass flow")} and ${quantityWords(start.fuel.flow, "mass flow")} at the end.`,
       x: time,
       y: { label: "Mass flow", unit: "kg/s" },
       marks: [
