@@ -6,7 +6,7 @@
  * passes the injectors before ignition is all kept as unburnt: an upper bound, since some of it leaves by the throat.
  * It is not in the pressure that is followed; `burntAtOnce` says what it could add.
  */
-import type { Mass, Pressure, Time } from "../../quantity/index.js";
+import type { Mass, Pressure, Speed, Time } from "../../quantity/index.js";
 import { burntAtOnce, type Chamber, fillingTime, requireChamber, velocityAt } from "./chamber.js";
 import { requireSide, SideState, type StartSide } from "./side.js";
 
@@ -129,6 +129,7 @@ export function followEngine({ oxidiser, fuel, chamber, ignition }: Engine, foll
   requireSide(fuel);
   requireChamber(chamber);
   const burns = following.from === "burning";
+  const filled = fillingTime(chamber, 1 as Speed);
   const ox = new SideBook(new SideState(oxidiser, burns));
   const fu = new SideBook(new SideState(fuel, burns));
   const books = [ox, fu] as const;
@@ -148,7 +149,7 @@ export function followEngine({ oxidiser, fuel, chamber, ignition }: Engine, foll
 
   while (t < following.until - leastStep) {
     let dt = Math.min(following.step, following.until - t);
-    const due = ignitionDue(ox, fu, ignition);
+    const due = ignites === undefined ? ignitionDue(ox, fu, ignition) : ignites;
     const isLit = ignites !== undefined || (due !== undefined && due <= t + leastStep);
     if (isLit) ignites ??= t;
     else if (due !== undefined) dt = Math.min(dt, Math.max(due - t, leastStep));
@@ -168,7 +169,7 @@ export function followEngine({ oxidiser, fuel, chamber, ignition }: Engine, foll
       if (!state.isFull && W * dt > left) dt = Math.max(left / W, leastStep);
     });
     const now = t + dt;
-    if (isLit) p = burnStep(ox.state, fu.state, chamber, p, now, dt);
+    if (isLit) p = burnStep(ox.state, fu.state, chamber, p, now, dt, filled);
     passing = [0, 0];
     books.forEach((book, i) => {
       const { state } = book;
@@ -238,7 +239,7 @@ function ignitionDue(ox: SideBook, fu: SideBook, { condition, delay }: Ignition)
   return condition === "time" ? Math.max(delay, both) : both + delay;
 }
 
-/** W c* over A_t of both flows [Pa], its slope by the chamber pressure, and tau. Nothing burns alone. */
+/** W c* over A_t of both flows [Pa] and its slope by the chamber pressure, with the c* of it. Nothing burns alone. */
 function source(ox: SideState, fu: SideState, chamber: Chamber, p: number, t: number) {
   const Wo = ox.isFull ? ox.flow(t, p, 1, true) : 0;
   const Wf = fu.isFull ? fu.flow(t, p, 1, true) : 0;
@@ -247,10 +248,11 @@ function source(ox: SideState, fu: SideState, chamber: Chamber, p: number, t: nu
   return {
     value: isBurning ? ((Wo + Wf) * c) / chamber.throat : 0,
     slope: isBurning ? ((ox.slope + fu.slope) * c) / chamber.throat : 0,
-    tau: fillingTime(chamber, c),
+    c,
   };
 }
 
+/** @param filling tau times c*, which the chamber alone fixes [m] */
 function burnStep(
   ox: SideState,
   fu: SideState,
@@ -258,11 +260,12 @@ function burnStep(
   before: number,
   t: number,
   dt: number,
+  filling: number,
 ): number {
   let p = before;
   for (let n = 0; n < rounds; n++) {
-    const { value, slope, tau } = source(ox, fu, chamber, p, t);
-    const share = dt / tau;
+    const { value, slope, c } = source(ox, fu, chamber, p, t);
+    const share = (dt * c) / filling;
     p -= (p - before - share * (value - p)) / (1 + share * (1 - slope));
     p = Math.max(p, chamber.ambient);
   }
