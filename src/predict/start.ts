@@ -33,7 +33,7 @@ const offsetEvery = 3;
 /** Points of this valve's motion. */
 const motionPoints = 121;
 /** A run goes on so long after the later valve stands still [s]. */
-const afterMotion = 0.12;
+const afterMotion = 0.06;
 /** Instants at which the power is lost, and how much slower a slow valve is [-]. */
 const powerLosses = 8;
 const slowerBy = 3;

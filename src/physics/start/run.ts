@@ -81,6 +81,8 @@ export interface EngineRun {
 }
 
 const rounds = 3;
+/** Change of pressure in a round below which none is added [-]. */
+const settled = 1e-7;
 /** Flow that counts as fallen, of the flow before [-], and pressure as risen, of the last. */
 const fallen = 0.1;
 const risen = 0.9;
@@ -266,8 +268,9 @@ function burnStep(
   for (let n = 0; n < rounds; n++) {
     const { value, slope, c } = source(ox, fu, chamber, p, t);
     const share = (dt * c) / filling;
-    p -= (p - before - share * (value - p)) / (1 + share * (1 - slope));
-    p = Math.max(p, chamber.ambient);
+    const change = (p - before - share * (value - p)) / (1 + share * (1 - slope));
+    p = Math.max(p - change, chamber.ambient);
+    if (Math.abs(change) < settled * p) break;
   }
   return p;
 }
