@@ -73,7 +73,7 @@ export interface EngineRun {
   readonly leastRatio: number;
   readonly mostRatio: number;
   readonly endRatio: number;
-  /** Highest chamber pressure, that at the end, and the first time at nine tenths of that [s]. */
+  /** Highest chamber pressure, that at the end, and the first time at nine tenths of that, where every step is kept [s]. */
   readonly peak: Pressure;
   readonly pressure: Pressure;
   readonly rises: Time | undefined;
@@ -143,8 +143,6 @@ export function followEngine({ oxidiser, fuel, chamber, ignition }: Engine, foll
   let least = Number.POSITIVE_INFINITY;
   let most = Number.NEGATIVE_INFINITY;
   let peak = p;
-  const history: number[] = [];
-  const times: number[] = [];
   if (burns) for (const book of books) book.before = book.state.flow(0, p, 1, true);
   let passing: [number, number] = [ox.before, fu.before];
   keep();
@@ -205,7 +203,7 @@ export function followEngine({ oxidiser, fuel, chamber, ignition }: Engine, foll
     keep();
   }
   const unburnt = ox.unburnt + fu.unburnt;
-  const at = history.findIndex((one) => one >= risen * p);
+  const at = flows.pressure.findIndex((one) => one >= risen * p);
   return {
     oxidiser: ox.summary(passing[0]),
     fuel: fu.summary(passing[1]),
@@ -217,13 +215,11 @@ export function followEngine({ oxidiser, fuel, chamber, ignition }: Engine, foll
     endRatio: passing[0] / passing[1],
     peak: peak as Pressure,
     pressure: p as Pressure,
-    rises: (burns || ignites === undefined ? undefined : times[at]) as Time | undefined,
+    rises: (burns || ignites === undefined ? undefined : time[at]) as Time | undefined,
     trace: following.records ? { time, ...flows } : undefined,
   };
 
   function keep(): void {
-    history.push(p);
-    times.push(t);
     if (!following.records) return;
     time.push(t);
     flows.oxidiser.push(passing[0]);
