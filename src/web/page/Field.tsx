@@ -17,13 +17,18 @@ export function Field({ path }: { readonly path: string }) {
   const [typed, setTyped] = useState(written);
   const [at, setAt] = useState(value?.slide?.value);
   const gesture = useRef(0);
+  /** What was given last: a field that is left right after Enter gives nothing twice. */
+  const given = useRef<string | undefined>(undefined);
   useEffect(() => {
+    given.current = undefined;
     setTyped(written);
     setAt(value?.slide?.value);
   }, [written, value?.slide?.value]);
   const fault = refused?.[0] ?? found;
   const commit = (): void => {
-    if (typed.trim() !== written && typed.trim() !== "") changeValue(path, { text: typed });
+    if (typed.trim() === written || typed.trim() === "" || typed === given.current) return;
+    given.current = typed;
+    changeValue(path, { text: typed });
   };
   if (description === undefined) return null;
   return (
@@ -36,7 +41,10 @@ export function Field({ path }: { readonly path: string }) {
         placeholder={description.example ?? description.words?.join(" | ") ?? ""}
         aria-describedby={`${id}-words`}
         aria-invalid={fault !== undefined}
-        onChange={({ target }) => setTyped(target.value)}
+        onChange={({ target }) => {
+          given.current = undefined;
+          setTyped(target.value);
+        }}
         onBlur={commit}
         onKeyDown={({ key }) => {
           if (key === "Enter") commit();

@@ -22,6 +22,8 @@ interface Change {
   readonly path: string;
   readonly value: NewValue;
   readonly gesture: string;
+  /** The text that it is being written into. */
+  readonly from?: string | undefined;
 }
 
 const set = workbench.setState;
@@ -78,8 +80,9 @@ export function changeValue(path: string, value: NewValue, gesture = `${++turn}`
 const queue: Change[] = [];
 
 function write(change: Change): void {
-  writing = change;
-  engine?.write(change.turn, get().files[valveFile] ?? "", change.path, change.value);
+  const from = get().files[valveFile];
+  writing = { ...change, from };
+  engine?.write(change.turn, from ?? "", change.path, change.value);
 }
 
 function writeNext(): void {
@@ -87,16 +90,26 @@ function writeNext(): void {
   const next = queue.shift() ?? waiting;
   if (next === waiting) waiting = undefined;
   if (next !== undefined) write(next);
+  else for (const act of afterWriting.splice(0)) act();
+}
+
+/** What was asked for while a change was being written. */
+const afterWriting: (() => void)[] = [];
+
+/** Acts once every change that was given before stands in the file. */
+export function afterChanges(act: () => void): void {
+  if (writing === undefined) act();
+  else afterWriting.push(act);
 }
 
 /** One edit back. */
 export function undoEdit(): void {
-  step(undo(get().history, get().files), "Undone", "Nothing to undo.");
+  afterChanges(() => step(undo(get().history, get().files), "Undone", "Nothing to undo."));
 }
 
 /** The edit that was undone last. */
 export function redoEdit(): void {
-  step(redo(get().history, get().files), "Done again", "Nothing to do again.");
+  afterChanges(() => step(redo(get().history, get().files), "Done again", "Nothing to do again."));
 }
 
 function step(to: ReturnType<typeof undo>, done: string, nothing: string): void {
@@ -176,6 +189,11 @@ function showAhead({ answers }: Extract<FromWorker, { kind: "ahead" }>): void {
 function written(text: string): void {
   const change = writing;
   const { files, history } = get();
+  if (change !== undefined && files[valveFile] !== change.from) {
+    // The file was changed meanwhile, by another hand: the change is written into what stands there now.
+    write(change);
+    return;
+  }
   if (change !== undefined && text !== files[valveFile]) {
     const edit = editBetween(valveFile, files[valveFile] ?? "", text, change.path, change.gesture);
     const ahead = get().ahead;
