@@ -195,6 +195,9 @@ function reviewNeeds(context: Context): readonly string[] {
   return [
     ...unsigned("oxygen.specialist", specialist),
     ...(specialist.finding === undefined ? ["oxygen.specialist.finding"] : []),
+    ...(specialist.finding === "not accepted"
+      ? ["oxygen.specialist: a review that accepts what the last one did not"]
+      : []),
     ...(specialist.document === undefined ? ["oxygen.specialist.document"] : []),
     ...(specialist.when !== undefined && day !== undefined && specialist.when > day
       ? [`oxygen.specialist.when: a day up to today; ${specialist.when} is still to come`]
