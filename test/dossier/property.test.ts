@@ -135,7 +135,7 @@ describe("random valve files", () => {
           }
         }
       }),
-      { numRuns: 600 },
+      { numRuns: 200 },
     );
   });
 
