@@ -102,6 +102,17 @@ describe.skipIf(!hasBrowser() && !isRequired)("the workbench in a browser", () =
     expect(await field.getByRole("alert").textContent()).toContain("-3");
   });
 
+  it("a question's page has nothing left of the one before it, and its tables", async () => {
+    const { page } = await bench.open("/question/4");
+    await page.locator("meter").first().waitFor();
+    await page.keyboard.press("0");
+    await page.getByRole("heading", { name: /^10 / }).waitFor();
+    expect(await page.locator("meter").count()).toBe(0);
+    await page.keyboard.press("8");
+    await page.getByRole("heading", { name: /^8 / }).waitFor();
+    await page.getByRole("region", { name: /^For the oxygen specialist/ }).waitFor();
+  });
+
   it("is worked by the keyboard alone", async () => {
     const { page } = await bench.open();
     await page.keyboard.press("2");
