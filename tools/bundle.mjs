@@ -11,7 +11,6 @@ import { dirname, join, sep } from "node:path";
 import { fileURLToPath } from "node:url";
 import { stripVTControlCharacters } from "node:util";
 import { rolldown } from "rolldown";
-import { build } from "vite";
 
 const root = dirname(dirname(fileURLToPath(import.meta.url)));
 const dist = join(root, "dist");
@@ -81,6 +80,7 @@ async function pageFiles() {
   if (!existsSync(configFile)) return [];
   // Whoever builds it, as a test with an environment of its own: the page is the same.
   process.env.NODE_ENV = "production";
+  const { build } = await import("vite");
   const { output } = await build({ configFile, build: { write: false } });
   // The page that names the others comes last.
   return output

@@ -46,7 +46,7 @@ export const reconcileCommand: Command = {
   details: [
     "Holds each run against the newest prediction of its case that was sealed before the test, or, where there is none, against the valve file as it is. The finding is agrees, cannot tell or disagrees; agreement holds under the conditions of the test and says nothing of others.",
     "Then it moves the declared inputs, within what was declared, until they explain the measured histories: which of them accounts for how many milliseconds, which this test could not tell apart, and when none of them explains it.",
-    "Several runs, all of them or those named, are also held against the valve together: one set of values for what they share, each with its own temperatures, dwell and pressure. That begins from what was declared before any of them was fitted, so that no test counts twice.",
+    "Several runs, all of them or those named, are also held against the valve together: one set of values for what they share, each with its own temperatures, dwell, pressure and battery voltage. That begins from what was declared before any of them was fitted, so that no test counts twice.",
     "With --sample the posterior of these values is sampled by chains on all processors, and said to have converged or not; without it the spreads are those of a linear model about the best values.",
     "Updated values are proposed. With --accept they are written into valve.yaml, comments and order kept, each with where it comes from: those of one run, or those of several runs together. An update that does not stand proposes nothing, and --accept refuses it; with --although-it-does-not-stand its values are written, and each says so.",
   ],

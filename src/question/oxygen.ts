@@ -1,5 +1,5 @@
 /** Question 8: can oxygen ignite it? A list for a specialist, mechanism by mechanism; it clears no part. */
-import type { Check } from "./check.js";
+import { type Check, type Verdict, worstVerdict } from "./check.js";
 import type { Context } from "./context.js";
 import { partChecks } from "./oxygenChecks.js";
 import { oxygenFieldsOf } from "./oxygenFacts.js";
@@ -24,6 +24,7 @@ export const oxygen: Question = {
     const { jets, compression } = context.own.oxygen;
     return {
       sentence: sentence(context, screen),
+      verdict: verdictOfAll(checks),
       checks: service.kind === "unknown" ? withService(checks, service.missing) : checks,
       figures: oxygenFigures(context),
       tables: oxygenTables(context, screen, checks),
@@ -35,6 +36,13 @@ export const oxygen: Question = {
     };
   },
 };
+
+/** A missing answer keeps the question not known, also beside a check that is thin; one that fails, fails it. */
+function verdictOfAll(checks: readonly Check[]): Verdict {
+  const worst = worstVerdict(checks);
+  const isOpen = checks.some(({ standing, verdict }) => standing === "judged" && verdict === "not known");
+  return worst === "thin" && isOpen ? "not known" : worst;
+}
 
 function noOxidiserWords(names: readonly string[]): string {
   const subject =

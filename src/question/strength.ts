@@ -117,6 +117,11 @@ function openLoads(
   return context.own.shock.isStopSoft ? [] : ["drive.stop.stiffness"];
 }
 
+/** Parts of a section, or of a joint ("key, shaft"), whose metal is refused: nothing is counted as borne by them. */
+function refusedIn(answer: StrengthAnswer, name: string): readonly string[] {
+  return [...refusedParts(answer)].filter((part) => part === name || part.startsWith(`${name}, `));
+}
+
 function elementCheck(
   context: Context,
   answer: StrengthAnswer,
@@ -127,7 +132,7 @@ function elementCheck(
   const open = openLoads(context, answer, element);
   const needs = [...unfit(answer), ...element.missing];
   const value = answer.figures.nominal[marginFigure(element.id)] ?? Number.NaN;
-  if (refusedParts(answer).has(element.name)) needs.push(toughNeed(element.name));
+  needs.push(...refusedIn(answer, element.name).map(toughNeed));
   if (capacityOf(answer, element) <= 0)
     needs.push(`dimensions of ${element.name} that leave something to bear a torque`);
   if (needs.length > 0 || Number.isNaN(value)) return waiting(definition, [...needs, ...open], of);
@@ -199,6 +204,7 @@ function currentLimit(context: Context, answer: StrengthAnswer): Check {
   const needs = [
     ...unfit(answer),
     ...(answer.missing.current ?? []),
+    ...[...refusedParts(answer)].map(toughNeed),
     ...limitFaults(dossier, "opening"),
     ...limitFaults(dossier, "closing"),
   ];
@@ -272,8 +278,8 @@ function sentence(context: Context, answer: StrengthAnswer): string {
 /** The interval in which margin and strength hold together. */
 function currentWords(answer: StrengthAnswer): string {
   const { currentLimit_A: limit } = answer;
-  if ((answer.missing.current ?? []).length > 0 || limit === undefined || answer.unfit !== undefined)
-    return "";
+  const isOpen = (answer.missing.current ?? []).length > 0 || refusedParts(answer).size > 0;
+  if (isOpen || limit === undefined || answer.unfit !== undefined) return "";
   const window = windowOf(answer);
   const none = noWindow(window);
   if (none !== undefined) return `${none.charAt(0).toUpperCase()}${none.slice(1)}.`;

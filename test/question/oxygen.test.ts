@@ -73,6 +73,19 @@ const answerOf = async (edits: Edits = {}) => answerNumbered(await ask(edits), 8
 const at = (j: number) => `oxygen.parts[${j}]`;
 const configuration = "oxygen.configuration";
 
+it("a missing answer keeps the question not known beside a check that is thin", async () => {
+  const thin: Edits = {
+    [`${configuration}.dead_ends.answer`]: "yes",
+    "oxygen.compression.initial_temperature": "20 degC +/- 15 K",
+    "oxygen.compression.final_pressure": "14 bar(a)",
+  };
+  const { checks, verdict } = await answerOf({ ...thin, "oxygen.specialist.who": undefined });
+  const verdicts = new Set(checks.map((check) => check.verdict));
+  expect(verdicts).toContain("thin");
+  expect(verdicts).not.toContain("fails");
+  expect(verdict).toBe("not known");
+});
+
 interface ScreenRow {
   readonly result: string;
   readonly because: string;
@@ -142,6 +155,12 @@ itProvokes(ask, [
     id: "ignition-screen",
     verdict: "fails",
     edits: { "oxygen.specialist.finding": "not accepted" },
+  },
+  {
+    id: "material-standing",
+    verdict: "not known",
+    edits: { "oxygen.specialist.finding": "not accepted" },
+    needs: "oxygen.specialist: a review that accepts what the last one did not",
   },
   {
     id: "ignition-screen",

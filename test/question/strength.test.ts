@@ -367,6 +367,27 @@ const provocations: readonly Provocation[] = [
   },
 ];
 
+describe("a metal that may be brittle, and that nobody has accepted", () => {
+  const tough = (part: string) =>
+    `a metal of ${part} that stays tough at its temperature, or the justification of this one`;
+  it("bears nothing: its section, its side of a joint and the current limit wait for another", async () => {
+    const { checks, sentence } = await impact({
+      ...gentle,
+      "duty.valve_temperature": "90 K",
+      [`${at}.material`]: "carbon-steel",
+    });
+    const needsOf = (id: string, end: string) =>
+      checks.flatMap((one) =>
+        one.id === id && one.name.endsWith(end) && one.kind === "unknown" ? one.needs : [],
+      );
+    expect(needsOf("stem-shear", "shank")).toContain(tough("shank"));
+    expect(needsOf("tang-bearing", "square in its hub")).toContain(tough("square in its hub, shaft"));
+    expect(needsOf("tang-bearing", "key")).toContain(tough("key, shaft"));
+    expect(needsOf("current-limit", "")).toContain(tough("shank"));
+    expect(sentence).not.toContain("current limit");
+  });
+});
+
 describe("each check in each of its verdicts", () => {
   const isThin = ({ verdict }: Provocation) => verdict === "thin";
   itProvokes((edits) => alone({ ...gentle, ...edits }), provocations.filter(isThin));

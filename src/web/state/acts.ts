@@ -22,6 +22,8 @@ interface Change {
   readonly path: string;
   readonly value: NewValue;
   readonly gesture: string;
+  /** The text that it is being written into. */
+  readonly from?: string | undefined;
 }
 
 const set = workbench.setState;
@@ -60,8 +62,13 @@ export function tellEvidence(): void {
   engine?.tell({ kind: "evidence", evidence: get().evidence });
 }
 
+/** A name that no gesture has had before. */
+export function newGesture(): string {
+  return `gesture ${++turn}`;
+}
+
 /** Gives a field another value. @param gesture changes of one gesture are undone together */
-export function changeValue(path: string, value: NewValue, gesture = `${++turn}`): void {
+export function changeValue(path: string, value: NewValue, gesture = newGesture()): void {
   const change = { turn: ++turn, path, value, gesture };
   performance.mark("edit");
   const { [path]: _, ...refused } = get().refused;
@@ -78,8 +85,9 @@ export function changeValue(path: string, value: NewValue, gesture = `${++turn}`
 const queue: Change[] = [];
 
 function write(change: Change): void {
-  writing = change;
-  engine?.write(change.turn, get().files[valveFile] ?? "", change.path, change.value);
+  const from = get().files[valveFile];
+  writing = { ...change, from };
+  engine?.write(change.turn, from ?? "", change.path, change.value);
 }
 
 function writeNext(): void {
@@ -87,16 +95,26 @@ function writeNext(): void {
   const next = queue.shift() ?? waiting;
   if (next === waiting) waiting = undefined;
   if (next !== undefined) write(next);
+  else for (const act of afterWriting.splice(0)) act();
+}
+
+/** What was asked for while a change was being written. */
+const afterWriting: (() => void)[] = [];
+
+/** Acts once every change that was given before stands in the file. */
+export function afterChanges(act: () => void): void {
+  if (writing === undefined) act();
+  else afterWriting.push(act);
 }
 
 /** One edit back. */
 export function undoEdit(): void {
-  step(undo(get().history, get().files), "Undone", "Nothing to undo.");
+  afterChanges(() => step(undo(get().history, get().files), "Undone", "Nothing to undo."));
 }
 
 /** The edit that was undone last. */
 export function redoEdit(): void {
-  step(redo(get().history, get().files), "Done again", "Nothing to do again.");
+  afterChanges(() => step(redo(get().history, get().files), "Done again", "Nothing to do again."));
 }
 
 function step(to: ReturnType<typeof undo>, done: string, nothing: string): void {
@@ -124,9 +142,10 @@ export function dropVariant(name: string): void {
 /** Goes back to a kept state, as an edit that can be undone. */
 export function takeVariant({ name, files, caseId }: Variant): void {
   const { files: now, history } = get();
+  const gesture = newGesture();
   const edits = Object.entries(files)
     .filter(([path, text]) => now[path] !== text)
-    .map(([path, text]) => editBetween(path, now[path] ?? "", text, `take ${name}`, `take ${++turn}`));
+    .map(([path, text]) => editBetween(path, now[path] ?? "", text, `take ${name}`, gesture));
   const changed = edits.reduce((so, edit) => withEdit(so, now, edit), history);
   setState({ ...now, ...files }, changed, caseId);
 }
@@ -176,6 +195,11 @@ function showAhead({ answers }: Extract<FromWorker, { kind: "ahead" }>): void {
 function written(text: string): void {
   const change = writing;
   const { files, history } = get();
+  if (change !== undefined && files[valveFile] !== change.from) {
+    // The file was changed meanwhile, by another hand: the change is written into what stands there now.
+    write(change);
+    return;
+  }
   if (change !== undefined && text !== files[valveFile]) {
     const edit = editBetween(valveFile, files[valveFile] ?? "", text, change.path, change.gesture);
     const ahead = get().ahead;
@@ -194,5 +218,8 @@ function refused({ turn: refusedTurn, key, faults }: Extract<FromWorker, { kind:
   const path = writing?.turn === refusedTurn ? writing?.path : undefined;
   if (path === undefined) return;
   set({ refused: { ...get().refused, [path]: faults } });
+  // What was answered ahead of it is of a value that the file does not take.
+  const { files, history } = get();
+  setState(files, history);
   writeNext();
 }

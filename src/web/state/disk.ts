@@ -1,5 +1,5 @@
 /** The files on the disk and those of the page: loading, saving, and what others changed meanwhile. */
-import { setState, startWork, tellEvidence } from "./acts.js";
+import { afterChanges, setState, startWork, tellEvidence } from "./acts.js";
 import { editBetween, noHistory, withEdit } from "./history.js";
 import { keepState, keptState } from "./kept.js";
 import { mergeTexts } from "./merge.js";
@@ -115,6 +115,10 @@ function mergeIn(before: Readonly<Record<string, string>>, served: readonly Serv
 
 /** Settles a conflict. @param whose the page's own lines, or those of the file on the disk */
 export function settle(whose: "mine" | "theirs"): void {
+  afterChanges(() => settleNow(whose));
+}
+
+function settleNow(whose: "mine" | "theirs"): void {
   const { conflict, base, files, history } = get();
   if (conflict === undefined) return;
   const { path, text, sha256 } = conflict;
