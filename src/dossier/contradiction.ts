@@ -10,6 +10,7 @@ import { caseRule } from "./caseRule.js";
 import { cavityRule } from "./cavityRule.js";
 import { coolDownRule } from "./coolDownRule.js";
 import { correlationRule } from "./correlationRule.js";
+import { engineRule } from "./engineRule.js";
 import type { Finding, Rule } from "./finding.js";
 import { heatRule } from "./heatRule.js";
 import { fluidRule, materialRule, solidRule } from "./nameRule.js";
@@ -40,6 +41,7 @@ const rules: readonly Rule[] = [
   wallRule,
   pathRule,
   oxygenRule,
+  engineRule,
   fluidRule,
   caseRule,
   correlationRule,

@@ -19,6 +19,9 @@ interface Trial {
   readonly motion: EngineMotion;
 }
 
+/** Offsets that are proposed are whole such times [s]. */
+const commandTick = 1e-3;
+
 export class TriedStarts {
   private readonly limits: Limits;
   private offsets: readonly Trial[] = [];
@@ -58,8 +61,9 @@ export class TriedStarts {
         ] as const
       ).map(([words, how]): Trial => {
         const led = { sense: "opening", ...how } as const;
-        const more = this.shift(leadOf(this.follow(nominal, led)) - wanted);
-        return { words, offset_s: offset + more, motion: { ...led, moreOffset: more } };
+        const ideal = offset + this.shift(leadOf(this.follow(nominal, led)) - wanted);
+        const offset_s = Math.round(ideal / commandTick) * commandTick;
+        return { words, offset_s, motion: { ...led, moreOffset: offset_s - offset } };
       });
     });
   }

@@ -282,9 +282,9 @@ function triedWords({ offsets, led }: StartAnswer): readonly string[] {
   if (best === declared) return [`${now}; no other command that was tried keeps them more often.`];
   const told =
     best.inside.low > declared.inside.high ? "" : "; so few samples do not tell the two apart for certain";
-  const command = `the other valve ${quantityWords(Math.abs(best.offset_s), "time", "ms")} ${best.offset_s < 0 ? "before" : "after"} this one`;
+  const command = `the other commanded ${quantityWords(Math.abs(best.offset_s), "time", "ms")} ${best.offset_s < 0 ? "before" : "after"} this one`;
   return [
-    `${now}; of the commands tried most often with ${best.words} and ${command}: ${probabilityWords(best.inside)}${told}.`,
+    `${now}; of the commands tried most often with ${best.words}, ${command}: ${probabilityWords(best.inside)}${told}.`,
   ];
 }
 

@@ -26,7 +26,9 @@ function ofStart({ runs, offsets, led, side, figures }: StartAnswer): readonly T
         both("first flow", ({ flows }) => milliseconds(flows)),
         both("liquid at the injector", ({ arrives }) => milliseconds(arrives)),
         both("passed unburnt before ignition", ({ unburnt }) => quantityWords(unburnt, "mass", "g")),
-        both("greatest flow before ignition", ({ coldFlow }) => quantityWords(coldFlow, "mass flow")),
+        both("greatest flow through the valve before ignition", ({ coldFlow }) =>
+          quantityWords(coldFlow, "mass flow"),
+        ),
         both("flow at the end, lit", ({ flow }) => quantityWords(flow, "mass flow")),
         [
           "flow wide open if it does not light",
@@ -56,8 +58,8 @@ function ofStart({ runs, offsets, led, side, figures }: StartAnswer): readonly T
         ["in a stop: chamber pressure at the end", quantityWords(stop.pressure, "pressure")],
       ],
     },
-    ...triedTable("Other commands, both valves as they move by themselves", offsets),
-    ...triedTable("Valves led at an even speed of the ball, by a position loop", led),
+    ...offsetTable(offsets),
+    ...ledTable(led),
     ...ofFailures(runs, side),
   ];
 }
@@ -69,19 +71,29 @@ const flowWords = (value: number) => (value > 0 ? quantityWords(value, "mass flo
 const unlitWords = (unlit: number, lit: number) =>
   `${quantityWords(unlit, "mass flow")}${lit > 0 ? `, ${(unlit / lit).toPrecision(3)} times the lit one` : ""}`;
 
-function triedTable(title: string, tried: readonly TriedStart[]): readonly Table[] {
+const offsetColumn = "command of the other valve after this one's";
+const keptColumn = "samples that keep lead, mixture ratio and unburnt mass";
+
+function offsetTable(tried: readonly TriedStart[]): readonly Table[] {
   if (tried.length === 0) return [];
   return [
     {
-      title,
-      columns: [
-        "opening, from first motion",
-        "command of the other valve after this one's",
-        "samples that keep lead, mixture ratio and unburnt mass",
-      ],
+      title: "Other offsets of the commands, both valves as they move by themselves",
+      columns: [offsetColumn, keptColumn],
+      rows: tried.map(({ offset_s, inside }) => [milliseconds(offset_s), probabilityWords(inside)]),
+    },
+  ];
+}
+
+function ledTable(tried: readonly TriedStart[]): readonly Table[] {
+  if (tried.length === 0) return [];
+  return [
+    {
+      title: "Valves led by a position loop, at an even speed of the ball from first motion to open",
+      columns: ["which", offsetColumn, keptColumn],
       rows: tried.map(({ words, offset_s, inside }) => [
         words,
-        valueWords(offset_s, undefined, "time", "ms"),
+        milliseconds(offset_s),
         probabilityWords(inside),
       ]),
     },
@@ -91,7 +103,7 @@ function triedTable(title: string, tried: readonly TriedStart[]): readonly Table
 function ofFailures({ failed, failedStops }: StartRuns, side: StartAnswer["side"]): readonly Table[] {
   return [
     {
-      title: "What fails in a start, at the nominal values",
+      title: "What fails in a start, at the nominal values, times from the first command",
       columns: [
         "case",
         "ignition",
@@ -114,11 +126,11 @@ function ofFailures({ failed, failedStops }: StartRuns, side: StartAnswer["side"
       ]),
     },
     {
-      title: "What fails in a stop, at the nominal values",
+      title: "What fails in a stop, at the nominal values, times from the first command",
       columns: [
         "case",
-        "this valve's side below a tenth",
-        "the other side below a tenth",
+        "this valve's flow below a tenth",
+        "the other's flow below a tenth",
         "chamber pressure at the end",
         "flow at the end: oxidiser, fuel",
       ],

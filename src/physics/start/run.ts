@@ -208,7 +208,10 @@ export function followEngine({ oxidiser, fuel, chamber, ignition }: Engine, foll
       if (!burns) dt = Math.min(dt, Math.max(t - ignites, firstStep));
     }
     if (!isLit && due !== undefined) dt = Math.min(dt, Math.max(due - t, leastStep));
-    // A side that fills ends the step.
+    // A valve that begins to pass ends the step.
+    if (ox.state.opensAt > t + leastStep) dt = Math.min(dt, ox.state.opensAt - t);
+    if (fu.state.opensAt > t + leastStep) dt = Math.min(dt, fu.state.opensAt - t);
+    // So does a side that fills.
     const isOxFull = ox.state.isFull;
     const isFuFull = fu.state.isFull;
     let Wo = isOxFull ? 0 : ox.state.filling(t, dt, p);
