@@ -9,6 +9,7 @@ import { type ScreenRow, screenOf } from "./oxygenScreen.js";
 import { oxygenTables } from "./oxygenTables.js";
 import type { Finding, Question } from "./question.js";
 import { rankOwnDrivers } from "./rankDrivers.js";
+import { wordOf } from "./signed.js";
 import { missingWords, quantityWords } from "./words.js";
 
 /** Question 8. Without an oxidiser in duty and cases it does not apply, which is no word on anything else. */
@@ -81,7 +82,7 @@ function sentence(context: Context, screen: readonly ScreenRow[]): string {
       ? []
       : [`gas that is compressed comes to ${quantityWords(compressed, "temperature", "degC")}`]),
   ];
-  const reviewed = oxygenFieldsOf(context)?.specialist?.who;
+  const reviewed = wordOf(context, oxygenFieldsOf(context)?.specialist ?? {});
   return [
     `Of ${screen.length} pairs of part and mechanism ${credible} ${credible === 1 ? "is" : "are"} credible, ${open} ${open === 1 ? "is" : "are"} open and ${of("not credible")} not credible.`,
     ...(numbers.length === 0 ? [] : [`${capital(numbers.join("; "))}.`]),

@@ -17,9 +17,9 @@ import {
   type Part,
   PartFacts,
   partsOf,
-  unsigned,
 } from "./oxygenFacts.js";
 import { heatOfCombustion, latestWord, rubbingOf, type ScreenRow } from "./oxygenScreen.js";
+import { unsigned } from "./signed.js";
 import { quantityWords } from "./words.js";
 
 /** What stands in for the list of parts while there is none. */
@@ -167,7 +167,7 @@ function screenCheck(context: Context, screen: readonly ScreenRow[]): Check {
     ...asked,
     ...rating,
     ...unrated,
-    ...unsigned("oxygen.consequence", consequence),
+    ...unsigned(context, "oxygen.consequence", consequence),
     ...reviewed,
   ];
   if (specialist?.finding === "not accepted")
@@ -193,17 +193,13 @@ function screenCheck(context: Context, screen: readonly ScreenRow[]): Check {
 function reviewNeeds(context: Context): readonly string[] {
   const { specialist = {} } = oxygenFieldsOf(context) ?? {};
   const latest = latestWord(context);
-  const { day } = context.evidence;
   return [
-    ...unsigned("oxygen.specialist", specialist),
+    ...unsigned(context, "oxygen.specialist", specialist),
     ...(specialist.finding === undefined ? ["oxygen.specialist.finding"] : []),
     ...(specialist.finding === "not accepted"
       ? ["oxygen.specialist: a review that accepts what the last one did not"]
       : []),
     ...(specialist.document === undefined ? ["oxygen.specialist.document"] : []),
-    ...(specialist.when !== undefined && day !== undefined && specialist.when > day
-      ? [`oxygen.specialist.when: a day up to today; ${specialist.when} is still to come`]
-      : []),
     ...(specialist.when !== undefined && latest !== undefined && specialist.when < latest
       ? [`oxygen.specialist.when: a review after ${latest}, when the section last changed`]
       : []),
@@ -375,7 +371,7 @@ function standingNeeds(context: Context, part: Part, parts: readonly Part[]): re
     ...(kind === "metal" || isDryFilm(part) || heatOfCombustion(context, part) !== undefined
       ? []
       : [`${path}.heat_of_combustion`]),
-    ...unsigned(path, fields),
+    ...unsigned(context, path, fields),
   ];
 }
 

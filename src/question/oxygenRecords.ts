@@ -13,8 +13,8 @@ import {
   oxygenFieldsOf,
   type Part,
   partsOf,
-  unsigned,
 } from "./oxygenFacts.js";
+import { unsigned } from "./signed.js";
 import { quantityWords } from "./words.js";
 
 const cleanDefinition: CheckDefinition = {
@@ -146,7 +146,7 @@ function lubricantNeeds(context: Context, part: Part): readonly string[] {
     ...(fields.mass === undefined ? [`${path}.mass`] : []),
     ...(fields.tested === undefined ? [`${path}.tested`] : []),
     ...(temperatureOf(context, part) === undefined ? [`${path}.temperature`] : []),
-    ...unsigned(path, fields),
+    ...unsigned(context, path, fields),
   ];
 }
 
