@@ -83,6 +83,11 @@ export function endsOf(figures: OwnFigures, figure: string): { readonly low: num
   return { low: Math.min(value, band?.low ?? value), high: Math.max(value, band?.high ?? value) };
 }
 
+/** Whether the jet of the liquid has no gas in it, wherever in their bands temperature and pressures lie. */
+export function staysLiquid({ jets, flashedShare }: OxygenAnswer): boolean {
+  return flashedShare === 0 && endsOf(jets.figures, "overBoiling").low > 0;
+}
+
 const present = (words: string): Fact => ({ state: "present", words });
 const absent = (words: string, word: string): Fact => ({ state: "absent", words, word });
 const open = (needs: readonly string[]): Fact => ({ state: "open", needs });
@@ -275,9 +280,9 @@ export class PartFacts {
 
   /** The gas of the fastest jet against a speed. */
   private fasterThan(least: number, what: string): Fact {
-    const { jets, flashedShare } = this.answer;
+    const { jets } = this.answer;
     const atStart = configurationOf(this.context, "gas_at_start");
-    const flash = flashedShare === 0 ? 0 : endsOf(jets.figures, "flash").high;
+    const flash = staysLiquid(this.answer) ? 0 : endsOf(jets.figures, "flash").high;
     const gas = endsOf(jets.figures, "gas").high;
     const speed = (value: number) => quantityWords(value, "speed", "m/s");
     if (flash > least) return present(`liquid that flashes reaches ${speed(flash)}, ${what}`);
