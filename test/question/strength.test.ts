@@ -402,7 +402,7 @@ describe("a metal that may be brittle, and that nobody has accepted", () => {
     const margins = checks.flatMap((one) =>
       one.kind === "known" &&
       one.dimension === "ratio" &&
-      ["stem-shear", "tang-bearing", "coupling-joint", "gear-peak"].includes(one.id)
+      ["stem-shear", "tang-bearing", "coupling", "gear-peak"].includes(one.id)
         ? [one]
         : [],
     );
@@ -457,6 +457,27 @@ describe("the current limit", () => {
     );
     const margins = strength.flatMap((one) => (one.kind === "known" ? [one.value] : []));
     expect(Math.min(...margins)).toBeCloseTo(0, 3);
+  });
+
+  it("is printed as it is judged; its upper end is, on paper, 12 A times what bears least at the locked rotor over the torque there", async () => {
+    const { checks, sentence } = await impact(gentle);
+    const [, least = "", most = ""] =
+      /hold together with a current limit between ([\d.]+) A and ([\d.]+) A; it is 12 A\./.exec(sentence) ??
+      [];
+    const check = checks.find(({ id }) => id === "current-limit");
+    if (check?.kind !== "known") throw new Error("the window is not known");
+    expect(Number(least)).toBe(Number((check.limit.least ?? 0).toPrecision(3)));
+    expect(Number(most)).toBe(Number((check.limit.most ?? 0).toPrecision(3)));
+    expect(check.value).toBe(12);
+    const margins = checks.flatMap((one) =>
+      one.kind === "known" &&
+      ["stem-shear", "tang-bearing", "coupling", "gear-peak"].includes(one.id) &&
+      !one.name.includes("rated")
+        ? [one.value]
+        : [],
+    );
+    expect(margins.length).toBeGreaterThan(4);
+    expect(check.limit.most).toBeCloseTo(12 * (1 + Math.min(...margins)), 6);
   });
 
   it("none satisfies both where the stem is too weak for what the margin asks", async () => {
