@@ -137,8 +137,10 @@ export function primingOf(
   const within = behind.reduce((sum, pipe) => sum + pipeResistance(pipe, rho), 0);
   // What stands between the pipes behind the valve counts with them, evenly.
   const between = system.downstream - built.endResistance - within;
+  const { heights } = built.network;
   const empty = behind.map(
     (pipe): EmptyPipe => ({
+      rise: (heights?.[pipe.to] ?? 0) - (heights?.[pipe.from] ?? 0),
       length: pipe.length,
       area: areaOf(pipe.bore),
       resistance: pipeResistance(pipe, rho) + (losses.length > 0 ? Math.max(between, 0) / behind.length : 0),
@@ -154,13 +156,13 @@ export function primingOf(
       opening,
       pipes: empty,
       gas: {
-        pressure: system.backPressure,
+        pressure: built.backPressure,
         gasConstant: slots.gasConstant,
         temperature: own(slots.gasTemperature),
         exponent: own(slots.exponent),
         heatRatio: slots.heatRatio,
       },
-      backPressure: system.backPressure,
+      backPressure: built.backPressure,
       outletResistance: built.endResistance > 0 ? built.endResistance : leastOutlet,
       impedance: impedance(last),
     },

@@ -52,6 +52,9 @@ export interface SurgeBounds {
   /** Largest share by which a pipe's travel time is rounded to whole reaches [-]. */
   readonly rounded: number;
   readonly isScaled: boolean;
+  /** Pipes that count as level because no rise is given, and what a metre would change [Pa/m]. */
+  readonly level: readonly string[];
+  readonly weight_Pa_m: number;
 }
 
 /**

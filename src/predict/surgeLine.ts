@@ -19,15 +19,16 @@ import {
   unsteadyCoefficient,
   waveSpeed,
 } from "../physics/line/index.js";
-import type {
-  Declared,
-  Density,
-  Length,
-  Pressure,
-  Speed,
-  Stress,
-  Temperature,
-  Volume,
+import {
+  type Declared,
+  type Density,
+  type Length,
+  type Pressure,
+  type Speed,
+  type Stress,
+  standardGravity,
+  type Temperature,
+  type Volume,
 } from "../quantity/index.js";
 import {
   correlatedLiquid,
@@ -85,6 +86,8 @@ interface PlacedPipe {
   readonly from: number;
   readonly to: number;
   readonly slots: PipeSlots;
+  /** Slot of its rise in the plan, for a branch in the line's own; -1 for a level pipe. */
+  readonly rise: Slot;
 }
 
 interface PipeSlots {
@@ -110,6 +113,8 @@ export interface BuiltLine {
   readonly network: LineNetwork;
   /** Of the main line behind the last pipe, with what the pipes leave of the declared drop [Pa/(kg/s)^2]. */
   readonly endResistance: number;
+  /** Where the line ends, at the level of its end [Pa, absolute]. */
+  readonly backPressure: Pressure;
   /** Pipes and components lose more than declared: theirs was scaled to it. */
   readonly isScaled: boolean;
 }
@@ -174,6 +179,9 @@ export class SurgeLine {
         from,
         to,
         slots: gatherPipe(dossier, gather, fields, path, T),
+        rise: isBranch
+          ? gather.may("line", `${path}.rise`, fields.rise)
+          : (plan.slots.rises.find(({ pipe }) => pipe === j)?.at ?? -1),
       });
       if (fields.name !== undefined) endOf.set(fields.name, to);
       places.push({
@@ -348,10 +356,14 @@ export class SurgeLine {
       shares[side] = named > whole ? whole / named : 1;
       rest[side] = Math.max(whole - named, 0);
     }
+    const heights = this.heights(sample, own);
+    // The system's pressures count at the level of the valve; those of tank and end at their own.
+    const atOwnLevel = (pressure: number, j: number) =>
+      (pressure - rho * standardGravity.value * (heights[j] ?? 0)) as Pressure;
+    const backPressure = atOwnLevel(system.backPressure, this.end);
     const fittings = Array.from({ length: this.junctions }, (_, j): Fitting => {
-      if (j === 0) return { kind: "pressure", pressure: supply, resistance: rest.upstream };
-      if (j === this.end)
-        return { kind: "pressure", pressure: system.backPressure, resistance: rest.downstream };
+      if (j === 0) return { kind: "pressure", pressure: atOwnLevel(supply, 0), resistance: rest.upstream };
+      if (j === this.end) return { kind: "pressure", pressure: backPressure, resistance: rest.downstream };
       const cushion = this.cushions.get(j);
       if (cushion === undefined) return { kind: "none" };
       return {
@@ -380,10 +392,28 @@ export class SurgeLine {
           vapourPressure: liquid.vapourPressure,
           chokingPressure: (FF * liquid.vapourPressure) as Pressure,
         },
+        heights,
       },
+      backPressure,
       endResistance: rest.downstream,
       isScaled: shares.upstream < 1 || shares.downstream < 1,
     };
+  }
+
+  /** Height of each junction over the valve [m]. */
+  private heights(sample: ValveSample, own: (slot: Slot) => number): readonly number[] {
+    const heights = new Array<number>(this.junctions).fill(Number.NaN);
+    heights[0] = 0;
+    // What has no length of its own keeps the level: the pipes follow each other, branches last.
+    const level = [...this.losses, this.valve];
+    for (const { from, to, rise, isBranch } of this.pipes) {
+      const before = level.find((one) => one.to === from);
+      if (Number.isNaN(heights[from])) heights[from] = heights[before?.from ?? 0] ?? 0;
+      const up = rise < 0 ? 0 : isBranch ? own(rise) : sample.at(rise);
+      heights[to] = (heights[from] ?? 0) + up;
+    }
+    const ofValve = heights[this.valve.from] ?? 0;
+    return heights.map((height) => height - ofValve);
   }
 
   /**
@@ -392,7 +422,7 @@ export class SurgeLine {
    */
   shorten({ network }: BuiltLine): ShortLine {
     if (this.cushions.size > 0) return this.unshortened(network);
-    const { liquid, fittings, losses } = network;
+    const { liquid, fittings, losses, heights } = network;
     const of = (side: Side) => this.mainPipes(side).flatMap((i) => network.pipes[i] ?? []);
     const lost = (side: Side) =>
       losses.reduce((sum, { resistance }, l) => sum + (this.losses[l]?.side === side ? resistance : 0), 0);
@@ -415,6 +445,7 @@ export class SurgeLine {
         losses: [],
         valve: { from: 1, to: 2 },
         liquid,
+        heights: [heights?.[0] ?? 0, 0, 0, heights?.[this.end] ?? 0],
       },
       stretches: this.places.map((place) => this.stretchesOf(place, network.pipes)),
       valve: { from: 1, to: 2 },

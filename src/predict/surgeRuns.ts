@@ -15,7 +15,7 @@ import {
   type SteadyLine,
   steadyLine,
 } from "../physics/line/index.js";
-import type { Length, Speed } from "../quantity/index.js";
+import { type Length, type Speed, standardGravity } from "../quantity/index.js";
 import { closingDefinition } from "./definition.js";
 import type { Slot } from "./gather.js";
 import type { InputSpace } from "./inputs.js";
@@ -213,7 +213,7 @@ export class Surges {
     const steady = steadyLine(line.network, closing.coefficient[0] ?? 0, closing.recovery[0] ?? 1);
     const asIs = this.waves(closing, followed, { steady, isTrimmed: true });
     const runs = known ?? { close: asIs, open: this.waves(opening, followed, { isTrimmed: true }) };
-    const supply = this.sample.system?.supplyPressure ?? Number.NaN;
+    const supply = this.sample.at(this.plan.slots.supplyPressure);
     const peaks = (run: LineRun) => line.stretches.map((stretches) => peakIn(run, stretches));
     const close = peaks(runs.close);
     const rise = [runs.close, runs.open].flatMap((run) =>
@@ -377,6 +377,8 @@ export class Surges {
         whole.numerical / Math.max((whole.close.at(-1) ?? Number.NaN) - whole.supply, leastPressure),
       rounded: grid.worst,
       isScaled,
+      level: line.pipes.flatMap(({ fields, rise }, i) => (rise < 0 ? [fields.name ?? `pipe ${i + 1}`] : [])),
+      weight_Pa_m: liquid.density * standardGravity.value,
     };
   }
 

@@ -66,7 +66,7 @@ const primeDefinition: CheckDefinition = {
   name: "Priming surge",
   dimension: "pressure",
   equation:
-    "I(x) dW/dt = p_s - p_g - sum R W^2 - W^2/(2 rho A^2); stop: p = p_g + (a/A)(W - W_out); max(p, p_g) <= rating",
+    "I(x) dW/dt = p_s - p_g - rho g z - sum R W^2 - W^2/(2 rho A^2); stop: p = p_g + (a/A)(W - W_out); max(p, p_g) <= rating",
   source: "nasa-sp-8123, line priming; rigid column wylie-streeter-1993, ch. 6",
   assumptions: [
     ownMotion,
@@ -130,6 +130,7 @@ function closing(context: Context, answer: SurgeAnswer): readonly Check[] {
       limit: { most, words: limitWords(context, place) },
       wanted: context.wanted,
       of: name,
+      assumptions: levels(answer),
     });
   });
 }
@@ -148,6 +149,7 @@ function dip(context: Context, answer: SurgeAnswer): Check {
     figure: "dip",
     limit: { least: 0, words: "the vapour pressure" },
     wanted: context.wanted,
+    assumptions: levels(answer),
   });
 }
 
@@ -160,6 +162,7 @@ function rebound(context: Context, answer: SurgeAnswer): Check {
     limit: { most: 1, words: "what each rated place may reach" },
     wanted: context.wanted,
     unit: "%",
+    assumptions: [...levels(answer), ...unrated(answer)],
   });
 }
 
@@ -176,7 +179,7 @@ function limits(context: Context, answer: SurgeAnswer): readonly Check[] {
         limit: { least: 1, words: "the shortest time that every rated place allows" },
         wanted: context.wanted,
         unit: "",
-        assumptions: unrated(answer),
+        assumptions: [...levels(answer), ...unrated(answer)],
       })
     : waiting(limitDefinition, [
         "a closing that arrives, within eight times its time of one that the ratings allow",
@@ -202,8 +205,15 @@ function limits(context: Context, answer: SurgeAnswer): readonly Check[] {
       limit: { most: declared.value, words: "duty.close_within.no_faster_than" },
       wanted: context.wanted,
       unit: "ms",
-      assumptions: unrated(answer),
+      assumptions: [...levels(answer), ...unrated(answer)],
     }),
+  ];
+}
+
+function levels({ bounds }: SurgeAnswer): readonly string[] {
+  if (bounds === undefined || bounds.level.length === 0) return [];
+  return [
+    `Without a rise, and counted as level: ${bounds.level.join(", ")}; a metre of height is ${quantityWords(bounds.weight_Pa_m, "pressure difference", "bar")}.`,
   ];
 }
 
@@ -231,8 +241,9 @@ function priming(context: Context, answer: SurgeAnswer): readonly Check[] {
       wanted: context.wanted,
       assumptions:
         answer.priming === undefined
-          ? []
+          ? levels(answer)
           : [
+              ...levels(answer),
               `A dead end in place of the outlet would see ${quantityWords(answer.priming.filled.deadEndPressure, "pressure")}.`,
             ],
     }),

@@ -16,6 +16,24 @@ beforeAll(async () => {
 
 const bar = 1e5;
 
+describe("a line that climbs", () => {
+  it("passes, before the valve closes, what question 1 says of the valve in it", async () => {
+    const text = textOf("demo/petrel-oxygen-main/valve.yaml")
+      .replace("side: upstream, length: { value: 0.9 m", "side: upstream, rise: 20 m, length: { value: 0.9 m")
+      .replace(
+        "side: downstream, length: { value: 0.35 m",
+        "side: downstream, rise: 15 m, length: { value: 0.35 m",
+      )
+      .replace("  free_gas: 0 %", "  liquid_level: 2 m\n  free_gas: 0 %");
+    const climbing = await predictionOf({ text, samples: 0 });
+    const { dossier, caseId } = climbing;
+    const own = new OwnAnswers(dossier, caseId, { seed: 1, samples: 0 }).surge;
+    const open = climbing.nominal.flow?.massFlow_kg_s.at(-1) ?? Number.NaN;
+    expect(open).toBeLessThan(0.95 * (prediction.nominal.flow?.massFlow_kg_s.at(-1) ?? Number.NaN));
+    expect((own.closing?.flow_kg_s[0] ?? Number.NaN) / open).toBeCloseTo(1, 4);
+  });
+});
+
 describe("the line of the demo", () => {
   it("passes, before the valve closes, what the installed valve passes wide open", () => {
     const open = prediction.nominal.flow?.massFlow_kg_s.at(-1) ?? Number.NaN;

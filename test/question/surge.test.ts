@@ -64,6 +64,29 @@ describe("numbers on paper", () => {
     expect(check.kind === "known" ? check.limit.most : Number.NaN).toBe(30e5);
   });
 
+  it("a valve above its tank has the weight of the column off its inlet, and the liquid in the tank on it: rho g z", async () => {
+    const shut = async (edits: Edits) => {
+      const { figures } = answerNumbered(await alone(edits, 0), 9);
+      const plot = figures.find(({ id }) => id === "line-valve-opening");
+      const mark = plot?.kind === "plot" ? plot.marks[0] : undefined;
+      return mark?.kind === "line" ? (mark.y[0] ?? Number.NaN) : Number.NaN;
+    };
+    expect(await shut({})).toBeCloseTo(11, 3);
+    // Water at 20 degC: 998.7 kg/m3 x 9.80665 m/s2 x 3 m = 0.2938 bar.
+    expect(await shut({ "line.pipes[0].rise": "4 m", "line.pipes[1].rise": "-1 m" })).toBeCloseTo(10.7062, 3);
+    expect(await shut({ "line.liquid_level": "3 m" })).toBeCloseTo(11.2938, 3);
+    expect(await shut({ "line.pipes[2].rise": "3 m", "line.pipes[3].rise": "1 m" })).toBeCloseTo(11, 3);
+  });
+
+  it("a pipe without a rise counts as level, and the checks say so; a given one does not", async () => {
+    const said = async (edits: Edits) =>
+      checkNamed(await alone(edits, 0), "surge-close").assumptions.join(" ");
+    expect(await said({})).toContain(
+      "counted as level: feed, run, manifold, tap; a metre of height is 0.09794 bar",
+    );
+    expect(await said({ "line.pipes[0].rise": "1 m" })).toContain("counted as level: run, manifold, tap");
+  });
+
   it("the surge that nobody declared is that of the waves, and a declared one goes first", async () => {
     const surged = async (edits: Edits) =>
       answerNumbered(await ask(edits, 0), 5)

@@ -3,10 +3,10 @@
  *
  * The liquid between source and front is a rigid column; W its mass flow, x the volume behind the front:
  *
- *   I(x) dW/dt = p_s - p_g - R_u W^2 - W^2/(rho C(t)^2) - R(x) W^2 - W^2 / (2 rho A(x)^2),   rho dx/dt = W
+ *   I(x) dW/dt = p_s - p_g - rho g z(x) - R_u W^2 - W^2/(rho C(t)^2) - R(x) W^2 - W^2 / (2 rho A(x)^2),   rho dx/dt = W
  *   dp_g/dt = n p_g/(V - x) (W/rho - m/rho_g),   rho_g = p_g/(R_g T_g),   T_g = T_0 (p_g/p_0)^((n-1)/n)
  *
- * with I(x) = sum L/A of all liquid, A(x) the cross-section at the front, and m what the outlet's holes let out, as a
+ * with z(x) the height of the front over the valve, p_s counted at its level, I(x) = sum L/A of all liquid, A(x) the cross-section at the front, and m what the outlet's holes let out, as a
  * nozzle. The front leaves no gas behind. Where it has filled the line, the outlet passes liquid, and the wave that
  * stops the rest of the flow is that of the last pipe, p = p_g + B (W - W_out), W_out^2 = (p - p_b)/R_out.
  *
@@ -17,6 +17,7 @@ import {
   type Pressure,
   requireNotNegative,
   requirePositive,
+  standardGravity,
   type Time,
 } from "../../quantity/index.js";
 
@@ -26,6 +27,8 @@ export interface EmptyPipe {
   readonly length: number;
   readonly area: number;
   readonly resistance: number;
+  /** Height of its end over its start; left out: level [m]. */
+  readonly rise?: number;
 }
 
 /** The gas ahead of the front. */
@@ -112,9 +115,9 @@ export function fill(filling: Filling, until: number): Filled {
     const left = volume - x;
     const wanted = W > 0 ? (stepShare * left * rho) / W : longestStep;
     const h = Math.min(Math.max(wanted, shortestStep), longestStep);
-    const { inertance, resistance, shut } = columnAt(filling, t + h / 2, x + (W * h) / (2 * rho));
+    const { inertance, resistance, head, shut } = columnAt(filling, t + h / 2, x + (W * h) / (2 * rho));
     const before = W;
-    W = shut ? 0 : nextFlow(W, filling.supplyPressure - p, resistance, inertance, h);
+    W = shut ? 0 : nextFlow(W, filling.supplyPressure - p - head, resistance, inertance, h);
     W = Math.min(W, mostThrough(filling, t + h, W));
     x = Math.min(x + (h * (before + W)) / (2 * rho), volume);
     const remaining = Math.max(volume - x, arrived * volume);
@@ -157,24 +160,27 @@ function mostThrough(
   return coefficient * recovery * Math.sqrt(Math.max(density * (p1 - chokingPressure), 0));
 }
 
-/** Inertance and resistance of the column of liquid, the head of its front and the valve with it. */
+/** Inertance and resistance of the column of liquid, the velocity head of its front and the valve with it, and its weight. */
 function columnAt({ pipes, density: rho, inertance, resistance, opening }: Filling, t: number, x: number) {
   const { coefficient: C } = opening(t);
   let I = inertance;
   let R = resistance;
   let area = pipes[0]?.area ?? Number.NaN;
+  let height = 0;
   let before = 0;
   for (const pipe of pipes) {
     const own = pipe.length * pipe.area;
     const share = Math.min(Math.max((x - before) / own, 0), 1);
     I += (share * pipe.length) / pipe.area;
     R += share * pipe.resistance;
+    height += share * (pipe.rise ?? 0);
     if (x >= before) area = pipe.area;
     before += own;
   }
   return {
     inertance: Math.max(I, leastInertance),
     resistance: R + 1 / (2 * rho * area * area) + (C > 0 ? 1 / (rho * C * C) : 0),
+    head: rho * standardGravity.value * height,
     shut: C <= 0,
   };
 }
