@@ -76,6 +76,8 @@ export interface SurgeAnswer {
   readonly opening: SurgeRun | undefined;
   readonly bounds: SurgeBounds | undefined;
   readonly priming: PrimingFigures | undefined;
+  /** What stands behind the shut valve, as declared; the opening is that of it, of a full one where nobody says. */
+  readonly behind: "empty" | "full" | undefined;
 }
 
 /** Id of the figure of a place. */

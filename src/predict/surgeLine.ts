@@ -75,6 +75,8 @@ export interface ShortLine {
   readonly stretches: readonly (readonly Stretch[])[];
   /** Junctions of the valve. */
   readonly valve: { readonly from: number; readonly to: number };
+  /** Pipes of the line itself behind the valve, in order. */
+  readonly behind: readonly number[];
 }
 
 /** A pipe in the network. */
@@ -449,6 +451,7 @@ export class SurgeLine {
       },
       stretches: this.places.map((place) => this.stretchesOf(place, network.pipes)),
       valve: { from: 1, to: 2 },
+      behind: [1],
     };
   }
 
@@ -465,6 +468,7 @@ export class SurgeLine {
         pipe === undefined ? junctions.flatMap((j) => at(j).slice(0, 1)) : [{ pipe, from: 0, to: 1 }],
       ),
       valve: this.valve,
+      behind: this.mainPipes("downstream"),
     };
   }
 

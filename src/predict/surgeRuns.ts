@@ -5,6 +5,8 @@
 import { circleArea } from "../physics/flow/index.js";
 import {
   criticalTime,
+  type EmptyBehind,
+  type EmptyLine,
   gridWith,
   joukowskyRise,
   type LineGrid,
@@ -20,7 +22,7 @@ import { closingDefinition } from "./definition.js";
 import type { Slot } from "./gather.js";
 import type { InputSpace } from "./inputs.js";
 import type { Plan } from "./plan.js";
-import { type PrimingFigures, type PrimingSlots, primingOf } from "./priming.js";
+import { emptyLineOf, type PrimingFigures, type PrimingSlots, primingOf } from "./priming.js";
 import type { Sense } from "./strokes.js";
 import type { SurgeAnswer, SurgeBounds, SurgeRun } from "./surgeAnswer.js";
 import { surgeFigure } from "./surgeAnswer.js";
@@ -41,6 +43,9 @@ const mostTurns = 8;
 const turned = 2e-4;
 /** The closing is run through in its time divided by powers of this, so often, and multiplied by them, so often. */
 const ladder = { base: 1.7, faster: 7, slower: 4, around: 1.35 } as const;
+/** A line that fills is followed so many times its filling, one that does not fill so long [s]. */
+const fillingMargin = 1.1;
+const longestFilling = 1;
 /** Points of a picture. */
 const shownPoints = 400;
 
@@ -79,6 +84,9 @@ interface WavesOrder {
   readonly steady?: SteadyLine;
   /** Without the part of the motion that hardly moves the flow. */
   readonly isTrimmed?: boolean;
+  /** What fills behind the valve, and how long from first motion it is followed at least [s]. */
+  readonly empty?: EmptyBehind;
+  readonly least?: number;
 }
 
 /** A network with the waves in it. */
@@ -99,6 +107,13 @@ export class Surges {
   /** Scale of the time that the ratings allow on the short line at the nominal values [-]. */
   private near: number | undefined;
   private shortReaches: readonly number[] = [];
+  private primed:
+    | {
+        readonly opening: Motion;
+        readonly built: BuiltLine;
+        readonly figures: PrimingFigures | undefined;
+      }
+    | undefined;
   constructor(
     private readonly plan: Plan,
     private readonly line: SurgeLine,
@@ -116,13 +131,16 @@ export class Surges {
     const built = this.build(false);
     const short = this.line.shorten(built);
     this.shortReaches = lineGrid(short.network.pipes, reaches.sample).reaches;
-    const closing = this.coupled("closing", short);
-    const opening = this.coupled("opening", short);
+    const closing = this.coupled("closing", short, () => ({}));
+    const opening = this.coupled("opening", short, (motion) => this.intoLine(built, short, motion));
     const { network } = this.build(true);
     const fine = this.followed(network, lineGrid(network.pipes, reaches.fine));
-    const drawn = { closing: this.drawn(closing, fine), opening: this.drawn(opening, fine) };
-    const coarse = this.followed(built.network, lineGrid(built.network.pipes, reaches.whole));
     const line = this.line.unshortened(built.network);
+    const drawn = {
+      closing: this.drawn(closing, fine, {}),
+      opening: this.drawn(opening, fine, this.intoLine(built, line, opening.motion)),
+    };
+    const coarse = this.followed(built.network, lineGrid(built.network.pipes, reaches.whole));
     this.whole = this.lineFigures(built, line, coarse, closing.motion, opening.motion, {
       close: drawn.closing.run,
       open: drawn.opening.run,
@@ -140,15 +158,42 @@ export class Surges {
     };
   }
 
+  /** Once for each opening: the waves and the figures of priming take the same. */
   private primingNow(built: BuiltLine, opening: Motion): PrimingFigures | undefined {
-    return primingOf(this.priming, {
+    if (this.primed?.opening !== opening || this.primed.built !== built)
+      this.primed = { opening, built, figures: this.fillNow(built, opening) };
+    return this.primed.figures;
+  }
+
+  private fillNow(built: BuiltLine, opening: Motion): PrimingFigures | undefined {
+    const empty = this.emptyNow(built);
+    return empty === undefined
+      ? undefined
+      : primingOf(this.priming, {
+          sample: this.sample,
+          line: this.line,
+          built,
+          empty,
+          opening: openingOf(opening),
+          duration: opening.end - opening.start,
+        });
+  }
+
+  private emptyNow(built: BuiltLine): EmptyLine | undefined {
+    return emptyLineOf(this.priming, {
       sample: this.sample,
       line: this.line,
       built,
       own: (slot) => this.own(slot),
-      opening: openingOf(opening),
-      duration: opening.end - opening.start,
     });
+  }
+
+  /** How an opening is followed: into the line behind the valve as it stands, until that is full. */
+  private intoLine(built: BuiltLine, { behind }: ShortLine, opening: Motion): WavesOrder {
+    const line = this.emptyNow(built);
+    if (line === undefined) return {};
+    const time = this.primingNow(built, opening)?.filled.time ?? longestFilling;
+    return { empty: { line, path: behind }, least: fillingMargin * time };
   }
 
   private followed(network: LineNetwork, grid: LineGrid): FollowedLine {
@@ -212,7 +257,10 @@ export class Surges {
     const { places } = this.line;
     const steady = steadyLine(line.network, closing.coefficient[0] ?? 0, closing.recovery[0] ?? 1);
     const asIs = this.waves(closing, followed, { steady, isTrimmed: true });
-    const runs = known ?? { close: asIs, open: this.waves(opening, followed, { isTrimmed: true }) };
+    const runs = known ?? {
+      close: asIs,
+      open: this.waves(opening, followed, { ...this.intoLine(built, line, opening), isTrimmed: true }),
+    };
     const supply = this.sample.at(this.plan.slots.supplyPressure);
     const peaks = (run: LineRun) => line.stretches.map((stretches) => peakIn(run, stretches));
     const close = peaks(runs.close);
@@ -224,7 +272,9 @@ export class Surges {
       side === "upstream" ? (line.stretches[i] ?? []).map(({ pipe }) => pipe) : [],
     );
     const pv = this.sample.liquid?.vapourPressure ?? Number.NaN;
-    const lowest = Math.min(...[...new Set(upstream)].map((pipe) => least(runs.open.low[pipe])));
+    // While a line behind fills, what is full is what lies ahead; as it is full, priming takes over.
+    const low = runs.open.filled?.low ?? runs.open.low;
+    const lowest = Math.min(...[...new Set(upstream)].map((pipe) => least(low[pipe])));
     const rungs = this.rungs(closing, line, followed, steady, peaks(asIs));
     return {
       supply,
@@ -299,14 +349,17 @@ export class Surges {
   private waves(
     motion: Motion,
     { network, grid, waves }: FollowedLine,
-    { scale = 1, records = false, steady, isTrimmed = false }: WavesOrder,
+    { scale = 1, records = false, steady, isTrimmed = false, empty, least = 0 }: WavesOrder,
   ): LineRun {
     const duration = (motion.end - motion.start) * scale;
     const points = motion.coefficient.length - 1;
     const [first, last] = isTrimmed ? motion.matters : [0, points];
     const perStep = (grid.step / duration) * points;
     const moving = Math.max(Math.ceil((last - first) / perStep), 1);
-    const steps = moving + Math.ceil(tailOf(network) / grid.step);
+    const filling = Math.ceil(least / grid.step);
+    // Where a line fills, what counts in a sample has happened when it is full.
+    const followed = isTrimmed && filling > 0 ? filling : Math.max(moving, filling);
+    const steps = followed + Math.ceil(tailOf(network) / grid.step);
     const coefficient = new Float64Array(steps + 1);
     const recovery = new Float64Array(steps + 1);
     for (let n = 0; n <= steps; n++) {
@@ -319,11 +372,12 @@ export class Surges {
       valve: { coefficient, recovery },
       records,
       ...(steady === undefined ? {} : { steady }),
+      ...(empty === undefined ? {} : { empty }),
     });
   }
 
   /** Stroke and waves in turn, until the stroke's time stands. */
-  private coupled(sense: Sense, { network, valve }: ShortLine): Coupled {
+  private coupled(sense: Sense, { network, valve }: ShortLine, how: (motion: Motion) => WavesOrder): Coupled {
     const followed = this.followed(network, gridWith(network.pipes, this.shortReaches));
     const timeOf = ({ start, end }: Motion) => end - start;
     let motion = this.motions.motion(sense, motionPoints.fine);
@@ -331,7 +385,7 @@ export class Surges {
     let change = Number.POSITIVE_INFINITY;
     let turns = 0;
     while (turns < mostTurns && !(change < turned)) {
-      const { history } = this.waves(motion, followed, { records: true });
+      const { history } = this.waves(motion, followed, { ...how(motion), records: true });
       const ahead = history?.pressure[valve.from];
       const behind = history?.pressure[valve.to];
       if (ahead === undefined || behind === undefined) break;
@@ -386,10 +440,11 @@ export class Surges {
   private drawn(
     coupled: Coupled,
     followed: FollowedLine,
+    how: WavesOrder,
   ): { readonly run: LineRun; readonly shown: SurgeRun } {
     const { motion, sense } = coupled;
     const { network, grid } = followed;
-    const run = this.waves(motion, followed, { records: true });
+    const run = this.waves(motion, followed, { ...how, records: true });
     const { history } = run;
     const { valve } = this.line;
     const column = (of: Float64Array | undefined) => of ?? new Float64Array(0);

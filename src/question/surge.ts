@@ -30,18 +30,19 @@ const dipDefinition: CheckDefinition = {
   id: "surge-open",
   name: "Opening dip",
   dimension: "pressure difference",
-  equation: "min p ahead of the valve - p_v >= 0 while it opens",
-  source: "chaudhry-2014, ch. 1; waves as surge-close",
-  assumptions: [ownMotion, "The line ahead of the valve and behind it is full of liquid.", ofThisLine],
+  equation:
+    "min p ahead of the valve - p_v >= 0 while it opens, until a line behind it that was empty is full",
+  source: "chaudhry-2014, ch. 1; waves as surge-close, the front as prime-surge",
+  assumptions: [ownMotion, ofThisLine],
 };
 
 const reboundDefinition: CheckDefinition = {
   id: "surge-open-rebound",
   name: "Opening, highest pressure over the ratings",
   dimension: "ratio",
-  equation: "max over the line of p / rating <= 1, cavities that close again included",
-  source: "wylie-streeter-1993, ch. 3; cavities ch. 8",
-  assumptions: [ownMotion, "The line ahead of the valve and behind it is full of liquid.", ofThisLine],
+  equation: "max over the line of p / rating <= 1, cavities that close again and the stop of a front included",
+  source: "wylie-streeter-1993, ch. 3; cavities ch. 8; the front as prime-surge",
+  assumptions: [ownMotion, ofThisLine],
 };
 
 const limitDefinition: CheckDefinition = {
@@ -135,13 +136,29 @@ function closing(context: Context, answer: SurgeAnswer): readonly Check[] {
   });
 }
 
-function dip(context: Context, answer: SurgeAnswer): Check {
+/** What an opening needs: an empty line fills by what is declared of it. */
+function openingNeeds(answer: SurgeAnswer): readonly string[] {
   const needs = needsOf(answer);
+  return needs.length === 0 && answer.behind === "empty" ? answer.missingPriming : needs;
+}
+
+function behindWords({ behind }: SurgeAnswer): string {
+  if (behind === "empty")
+    return "Ahead of the valve the line is full of liquid; behind it stands empty and fills, the liquid there a rigid column behind a front, whose stop runs back through the valve as a wave.";
+  return behind === "full"
+    ? "The line ahead of the valve and behind it is full of liquid."
+    : "The line behind the valve is taken as full, since line.priming.state does not say; one that fills would dip further.";
+}
+
+function dip(context: Context, answer: SurgeAnswer): Check {
+  const needs = openingNeeds(answer);
   if (needs.length > 0) return waiting(dipDefinition, needs);
   if ((answer.figures.nominal.dip ?? Number.NaN) < 0)
     return failing(
       dipDefinition,
-      "the liquid ahead of the valve tears apart; what it raises as it closes again is in the pressures of the opening",
+      answer.behind === "empty"
+        ? "while the empty line behind the valve fills, the liquid ahead of it tears apart: nothing behind it holds the flow, and the line ahead loses what is left of the pressure; what it raises as it closes again is in the pressures of the opening"
+        : "the liquid ahead of the valve tears apart; what it raises as it closes again is in the pressures of the opening",
       { wanted: context.wanted },
     );
   return judgeOwn(dipDefinition, {
@@ -149,12 +166,15 @@ function dip(context: Context, answer: SurgeAnswer): Check {
     figure: "dip",
     limit: { least: 0, words: "the vapour pressure" },
     wanted: context.wanted,
-    assumptions: levels(answer),
+    assumptions: [behindWords(answer), ...levels(answer)],
   });
 }
 
 function rebound(context: Context, answer: SurgeAnswer): Check {
-  const needs = [...needsOf(answer), ...(rated(answer).length === 0 ? answer.places.map(ratingNeed) : [])];
+  const needs = [
+    ...openingNeeds(answer),
+    ...(rated(answer).length === 0 ? answer.places.map(ratingNeed) : []),
+  ];
   if (needs.length > 0) return waiting(reboundDefinition, needs);
   return judgeOwn(reboundDefinition, {
     figures: answer.figures,
@@ -162,7 +182,7 @@ function rebound(context: Context, answer: SurgeAnswer): Check {
     limit: { most: 1, words: "what each rated place may reach" },
     wanted: context.wanted,
     unit: "%",
-    assumptions: [...levels(answer), ...unrated(answer)],
+    assumptions: [behindWords(answer), ...levels(answer), ...unrated(answer)],
   });
 }
 

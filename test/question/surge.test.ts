@@ -88,12 +88,16 @@ describe("numbers on paper", () => {
   });
 
   it("the surge that nobody declared is that of the waves, and a declared one goes first", async () => {
+    const full = { "line.priming.state": "full" };
     const surged = async (edits: Edits) =>
-      answerNumbered(await ask(edits, 0), 5)
+      answerNumbered(await ask({ ...full, ...edits }, 0), 5)
         .tables.find(({ title }) => title.startsWith("Pressures that the body"))
         ?.rows.find(([from]) => from === "supply and surge")?.[1];
     const peak = await known("surge-close", "valve");
     expect(Number.parseFloat((await surged({})) ?? "")).toBeCloseTo(peak / 1e5, 1);
+    // The stop of a front that fills the line is felt by the valve too.
+    const filling = Number.parseFloat((await surged({ "line.priming.state": "empty" })) ?? "");
+    expect(filling).toBeGreaterThan(peak / 1e5);
     expect(await surged({ "valve.boundary.surge": "1 bar" })).toBe("12 bar(a)");
   });
 
@@ -201,6 +205,41 @@ const provocations: readonly Provocation[] = [
 
 describe("each check in each of its verdicts", () => {
   itProvokes(alone, provocations);
+
+  it("an opening into an empty line is judged on what is full, and says so; what is missing of the empty one is asked for", async () => {
+    const edits = { "line.priming.state": "full" };
+    const empty = checkNamed(await alone({}, 0), "surge-open");
+    const full = checkNamed(await alone(edits, 0), "surge-open");
+    expect(empty.assumptions.join(" ")).toContain("behind it stands empty and fills");
+    expect(full.assumptions.join(" ")).toContain("ahead of the valve and behind it is full");
+    const unsaid = checkNamed(await alone({ "line.priming.state": undefined }, 0), "surge-open");
+    expect(unsaid.assumptions.join(" ")).toContain("taken as full, since line.priming.state does not say");
+    if (empty.kind !== "known" || full.kind !== "known" || unsaid.kind !== "known")
+      throw new Error("not known");
+    // Nothing behind holds the flow: it runs past the steady one, and the pressure ahead falls further.
+    expect(empty.value).toBeLessThan(full.value);
+    expect(unsaid.value).toBe(full.value);
+    for (const id of ["surge-open", "surge-open-rebound"]) {
+      const lacking = checkNamed(await alone({ "line.priming.gas": undefined }, 0), id);
+      expect(lacking.kind === "unknown" ? lacking.needs : []).toContain("line.priming.gas");
+    }
+  });
+
+  it("an empty line can take the pressure ahead below the vapour's where the full one does not", async () => {
+    // 4.8 bar of vapour; full, 11 bar - 8 bar (W/5)^2 leaves 6.1 bar at 3.9 kg/s, and 5.6 kg/s into next to nothing leave 1 bar.
+    const hot = {
+      "duty.fluid_temperature": "150 degC",
+      "line.upstream.drop": "8 bar",
+      "line.pipes[2].length": "6 m",
+    };
+    const found = checkNamed(await alone(hot, 0), "surge-open");
+    expect(found.kind === "failed" ? found.finding : "").toContain(
+      "while the empty line behind the valve fills",
+    );
+    expect(checkNamed(await alone({ ...hot, "line.priming.state": "full" }, 0), "surge-open").kind).toBe(
+      "known",
+    );
+  });
 
   it("a line that stands full is not primed", async () => {
     const answer = answerNumbered(await alone({ "line.priming.state": "full" }), 9);

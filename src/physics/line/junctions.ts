@@ -12,7 +12,8 @@
  *
  * Source  [wylie-streeter-1993, ch. 3]; choked valve [iec60534-2-1]; cavities at the valve as discrete ones of vapour
  */
-import { headsOf, type LineLoss, type LineNetwork } from "./network.js";
+import type { Front } from "./front.js";
+import { behindValve, headsOf, type LineLoss, type LineNetwork } from "./network.js";
 import { gasPressure, leastGas, type PipeStep, type Sections } from "./sections.js";
 import type { SteadyLine } from "./steady.js";
 
@@ -41,6 +42,9 @@ export class Junctions {
   /** Into the fitting of each, and through the valve [kg/s]. */
   readonly fittingFlow: Float64Array;
   valveFlow = 0;
+  /** Junctions behind the valve, which rest while the line there fills. */
+  private readonly behind: Uint8Array;
+  private front: Front | undefined;
   /** Vapour at each, and gas that stands for it [m3], [Pa m3]. */
   readonly vapour: Float64Array;
   private readonly gas: Float64Array;
@@ -63,12 +67,13 @@ export class Junctions {
   /** Piezometric pressure at which liquid tears apart [Pa]. */
   private readonly pv: Float64Array;
 
-  /** @param share  dt/rho [s m3/kg] */
+  /** @param share  dt/rho [s m3/kg];  @param step  [s] */
   constructor(
     private readonly network: LineNetwork,
     private readonly sections: Sections,
     pipeSteps: readonly PipeStep[],
     private readonly share: number,
+    private readonly step_s: number,
   ) {
     const { pipes, fittings, liquid } = network;
     const n = fittings.length;
@@ -103,6 +108,7 @@ export class Junctions {
     this.cushionFlow = new Float64Array(n);
     this.cushionStart = new Float64Array(n);
     this.fittingFlow = new Float64Array(n);
+    this.behind = behindValve(network);
     const joined = new Set([...network.losses, network.valve].flatMap(({ from, to }) => [from, to]));
     this.kinds = Uint8Array.from(fittings, (fitting, j) =>
       fitting.kind === "none" ? (joined.has(j) ? kind.joined : kind.plain) : kind[fitting.kind],
@@ -118,13 +124,29 @@ export class Junctions {
     );
   }
 
-  /** Takes the steady state, after the waves of the pipes. */
-  start(steady: SteadyLine): void {
+  /** Whether a pipe rests: it lies behind the valve and stands empty. */
+  isAsleep(i: number): boolean {
+    return this.front !== undefined && this.behind[this.network.pipes[i]?.from ?? 0] === 1;
+  }
+
+  /** Liquid stands in all pipes from here on. */
+  wake(): void {
+    this.front = undefined;
+  }
+
+  /**
+   * Takes the steady state, after the waves of the pipes.
+   * @param front  of the line behind the valve where it stands empty: full of gas at its pressure
+   */
+  start(steady: SteadyLine, front: Front | undefined): void {
     const { F, G } = this.sections;
     this.valveFlow = steady.valveFlow;
+    this.front = front;
     this.cushionStart.set(steady.pressure);
     for (let j = 0; j < this.pressure.length; j++)
-      this.pressure[j] = (steady.pressure[j] ?? 0) + (this.head[j] ?? 0);
+      this.pressure[j] = this.restsAt(j)
+        ? (front?.pressure ?? 0) + (this.head[j] ?? 0)
+        : (steady.pressure[j] ?? 0) + (this.head[j] ?? 0);
     this.high.set(this.pressure);
     this.low.set(this.pressure);
     this.cushion.set(this.cushionVolume);
@@ -159,6 +181,10 @@ export class Junctions {
     return volume;
   }
 
+  private restsAt(j: number): boolean {
+    return this.front !== undefined && this.behind[j] === 1;
+  }
+
   /** What arrives at each junction. */
   private arrive(): void {
     const { F, G } = this.sections;
@@ -179,6 +205,9 @@ export class Junctions {
     const { endsFrom, endSection, endIsLast, pressure } = this;
     for (let j = 0; j < pressure.length; j++) {
       const at = pressure[j] as number;
+      if (at > (this.high[j] as number)) this.high[j] = at;
+      if (at < (this.low[j] as number)) this.low[j] = at;
+      if (this.restsAt(j)) continue;
       for (let e = endsFrom[j] as number; e < (endsFrom[j + 1] as number); e++) {
         const s = endSection[e] as number;
         if (endIsLast[e] === 1) G[s] = 2 * at - (F[s] as number);
@@ -187,8 +216,6 @@ export class Junctions {
         if (2 * at > (high[s] as number)) high[s] = 2 * at;
         if (2 * at < (low[s] as number)) low[s] = 2 * at;
       }
-      if (at > (this.high[j] as number)) this.high[j] = at;
-      if (at < (this.low[j] as number)) this.low[j] = at;
     }
   }
 
@@ -196,17 +223,22 @@ export class Junctions {
     const { losses, valve, liquid } = this.network;
     const { kinds } = this;
     for (let j = 0; j < kinds.length; j++) {
+      if (this.restsAt(j)) continue;
       if (kinds[j] === kind.plain) this.plain(j);
       else if (kinds[j] === kind.pressure) this.toPressure(j);
       else if (kinds[j] === kind.accumulator) this.toCushion(j);
     }
     for (let l = 0; l < losses.length; l++) {
       const { from, to, resistance } = losses[l] as LineLoss;
+      if (this.restsAt(from)) continue;
       this.between(from, to, 1 / Math.max(resistance, leastResistance), Number.POSITIVE_INFINITY, 0);
     }
     const g = liquid.density * C * C;
     const choking = liquid.chokingPressure + (this.head[valve.from] as number);
-    this.valveFlow = this.between(valve.from, valve.to, g, g * FL * FL, choking);
+    this.valveFlow =
+      this.front === undefined
+        ? this.between(valve.from, valve.to, g, g * FL * FL, choking)
+        : this.intoFront(this.front, g, g * FL * FL, choking);
   }
 
   /** Junction of pipes alone, or a dead end. */
@@ -309,6 +341,38 @@ export class Junctions {
     }
     this.pressure[j1] = held1 ? this.withCavity(j1, C1 - B1 * W, W) : p1;
     this.pressure[j2] = held2 ? this.withCavity(j2, C2 + B2 * W, -W) : p2;
+    return W;
+  }
+
+  /**
+   * Through the valve into a line that fills: C1 - B1 W = p2 + W|W|/g, the column behind the valve being rigid,
+   *
+   *   p2 = p_g + rho g z + R W^2 + I (W - W_before)/dt
+   */
+  private intoFront(front: Front, g: number, gF: number, choking: number): number {
+    const { from, to } = this.network.valve;
+    const before = Math.max(this.valveFlow, 0);
+    front.look(front.x + 0.5 * before * this.share);
+    const inertia = front.inertance / this.step_s;
+    const pv = this.pv[from] as number;
+    const B = 1 / (this.Y[from] as number);
+    const C = (this.arriving[from] as number) * B;
+    const gas = front.pressure + front.head + (this.head[to] as number);
+    const behind = gas - inertia * before;
+    const through = g > 0 ? 1 / (1 / g + front.resistance) : 0;
+    let held = (this.vapour[from] as number) > 0;
+    let W = 0;
+    for (let round = 0; round < 2; round++) {
+      const c = held ? pv : C;
+      const b = held ? 0 : B;
+      W = Math.max(flowThrough(c - behind, b + inertia, through), 0);
+      W = Math.min(W, flowThrough(Math.max(c - choking, 0), b, gF));
+      if (held || C - B * W >= pv) break;
+      held = true;
+    }
+    this.pressure[from] = held ? this.withCavity(from, C - B * W, W) : C - B * W;
+    this.pressure[to] = W > 0 ? behind + inertia * W + front.resistance * W * W : gas;
+    front.advance(0.5 * (before + W) * this.share, this.step_s);
     return W;
   }
 }

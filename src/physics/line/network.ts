@@ -102,6 +102,22 @@ export function headsOf({ heights, liquid, losses, valve, fittings }: LineNetwor
   return Float64Array.from(fittings, (_, j) => liquid.density * standardGravity.value * (heights?.[j] ?? 0));
 }
 
+/** Which junctions the valve parts from its inlet: 1 for each of them. */
+export function behindValve({ pipes, losses, valve, fittings }: LineNetwork): Uint8Array {
+  const behind = new Uint8Array(fittings.length);
+  const links = [...pipes, ...losses];
+  const reach = (j: number): void => {
+    if (behind[j] === 1) return;
+    behind[j] = 1;
+    for (const { from, to } of links) {
+      if (from === j) reach(to);
+      if (to === j) reach(from);
+    }
+  };
+  reach(valve.to);
+  return behind;
+}
+
 /** Cross-section of a bore [m2]. */
 export function areaOf(bore: Length): number {
   return (Math.PI / 4) * bore * bore;

@@ -7,6 +7,7 @@
  * Source  [wylie-streeter-1993, ch. 3]; what stands between the pipes in junctions.ts
  */
 import { refuse } from "../../fault/index.js";
+import { type EmptyLine, Front } from "./front.js";
 import { Junctions } from "./junctions.js";
 import {
   areaOf,
@@ -43,6 +44,23 @@ export interface LineOrder {
   readonly records: boolean;
   /** The steady state of the first opening, where it is known already. */
   readonly steady?: SteadyLine;
+  /** What fills behind the valve; left out: it stands full. */
+  readonly empty?: EmptyBehind;
+}
+
+/** How a line has filled. */
+export interface FilledBehind {
+  /** Liquid in it at the end [m3], and whether that is all of it. */
+  readonly volume: number;
+  readonly isFull: boolean;
+  /** As `low` of the run, before the front came to the end [Pa, absolute]. */
+  readonly low: readonly Float64Array[];
+}
+
+/** The line behind the valve that stands empty, and the pipes of the network that are it, from the valve to its end. */
+export interface EmptyBehind {
+  readonly line: EmptyLine;
+  readonly path: readonly number[];
 }
 
 /** Pressure and flow against time, one entry for each step and one for the start. */
@@ -69,6 +87,8 @@ export interface LineRun {
   readonly history: LineHistory | undefined;
   /** Mass of liquid in the line at the end over that at the start, by its pressure, A L dp / a^2 [kg]. */
   readonly stored: number;
+  /** Of a line that stood empty behind the valve. */
+  readonly filled: FilledBehind | undefined;
 }
 
 /**
@@ -128,7 +148,7 @@ export class LineWaves {
     this.sections = sectionsOf(first);
     this.isAlwaysInFull = cavities.kind === "gas";
     this.inFull = Uint8Array.from(this.pipes, ({ unsteady, gas }) => (unsteady !== 0 || gas > 0 ? 1 : 0));
-    this.junctions = new Junctions(network, this.sections, this.pipes, this.share);
+    this.junctions = new Junctions(network, this.sections, this.pipes, this.share, grid.step);
     this.head = new Float64Array(first);
     this.tears = new Float64Array(pipes.length);
     pipes.forEach(({ from, to }, i) => {
@@ -141,7 +161,7 @@ export class LineWaves {
   }
 
   /** Waves of the steady state. */
-  private start({ valve, records, steady: known }: LineOrder): SteadyLine {
+  private start({ valve, records, steady: known }: LineOrder, front: Front | undefined): SteadyLine {
     const steady = known ?? steadyLine(this.network, valve.coefficient[0] ?? 0, valve.recovery[0] ?? 1);
     this.largest = 0;
     this.pipes.forEach(({ unsteady, gas }, i) => {
@@ -155,9 +175,54 @@ export class LineWaves {
     this.network.pipes.forEach(({ from }, i) => {
       this.lay(i, (steady.pressure[from] ?? 0) + (this.junctions.head[from] ?? 0), steady.flow[i] ?? 0);
     });
-    this.junctions.start(steady);
+    this.junctions.start(steady, front);
+    if (front !== undefined) this.empty(front.pressure);
     this.record(0);
     return steady;
+  }
+
+  /** Gas of a pressure stands in the pipes behind the valve. */
+  private empty(gas: number): void {
+    const { high, low } = this.sections;
+    this.pipes.forEach(({ first, last }, i) => {
+      if (!this.junctions.isAsleep(i)) return;
+      for (let s = first; s <= last; s++) high[s] = low[s] = 2 * (gas + (this.head[s] as number));
+    });
+  }
+
+  /**
+   * The front has come to the end: its pipes are full, all at the flow of the column, which what stands at the end stops.
+   * The pressures on the way are those of that flow; branches are taken as full and at rest.
+   */
+  private wake(front: Front, path: readonly number[]): void {
+    const { network, junctions, sections } = this;
+    const W = junctions.valveFlow;
+    const asleep = network.pipes.flatMap((_, i) => (junctions.isAsleep(i) ? [i] : []));
+    const high = sections.high.slice();
+    const low = sections.low.slice();
+    let at = front.pressure + (junctions.head[network.pipes[path.at(-1) ?? 0]?.to ?? 0] ?? 0);
+    let next: number | undefined;
+    for (const i of path.toReversed()) {
+      const pipe = network.pipes[i];
+      if (pipe === undefined) continue;
+      const loss = network.losses.find(({ from, to }) => from === pipe.to && to === next);
+      at += (loss?.resistance ?? 0) * W * W;
+      junctions.pressure[pipe.to] = at;
+      at += pipeResistance(pipe, network.liquid.density) * W * W;
+      this.lay(i, at, W);
+      junctions.pressure[pipe.from] = at;
+      next = pipe.from;
+    }
+    for (const i of asleep)
+      if (!path.includes(i)) this.lay(i, junctions.pressure[network.pipes[i]?.from ?? 0] ?? 0, 0);
+    for (const i of asleep) {
+      const { first, last } = this.pipes[i] as PipeStep;
+      for (let s = first; s <= last; s++) {
+        sections.high[s] = Math.max(sections.high[s] as number, high[s] as number);
+        sections.low[s] = Math.min(sections.low[s] as number, low[s] as number);
+      }
+    }
+    junctions.wake();
   }
 
   /** Fills a pipe with the waves of a steady flow. @param start piezometric pressure at its start [Pa] */
@@ -193,16 +258,28 @@ export class LineWaves {
         "Waves are followed in time.",
         "Give two instants or more.",
       );
-    const steady = this.start(order);
+    const { empty } = order;
+    const front = empty === undefined ? undefined : new Front(empty.line);
+    const steady = this.start(order, front);
     const { sections, junctions } = this;
-    const before = this.mass();
+    let before = this.mass();
+    let isFilling = front !== undefined;
+    let filling = sections.low;
     for (let n = 1; n < coefficient.length; n++) {
       let vapour = 0;
-      for (let i = 0; i < this.pipes.length; i++) vapour += this.stepPipe(i);
+      for (let i = 0; i < this.pipes.length; i++)
+        if (!isFilling || !junctions.isAsleep(i)) vapour += this.stepPipe(i);
       junctions.step(coefficient[n] as number, recovery[n] as number);
       vapour += junctions.torn();
       if (vapour > this.largest) this.largest = vapour;
       this.record(n);
+      if (isFilling && front?.isFull === true) {
+        const then = this.mass();
+        filling = sections.low.slice();
+        this.wake(front, empty?.path ?? []);
+        before += this.mass() - then;
+        isFilling = false;
+      }
     }
     const cut = (column: Float64Array) =>
       this.pipes.map(({ first, last }) =>
@@ -218,6 +295,7 @@ export class LineWaves {
       cavity: this.largest,
       history: this.history,
       stored: this.mass() - before,
+      filled: front === undefined ? undefined : { volume: front.x, isFull: front.isFull, low: cut(filling) },
     };
   }
 
