@@ -12,6 +12,7 @@ import { coolDownRule } from "./coolDownRule.js";
 import { correlationRule } from "./correlationRule.js";
 import type { Finding, Rule } from "./finding.js";
 import { heatRule } from "./heatRule.js";
+import { lineRule } from "./lineRule.js";
 import { fluidRule, materialRule, solidRule } from "./nameRule.js";
 import { oxygenRule } from "./oxygenRule.js";
 import type { FilledByParts } from "./part.js";
@@ -37,6 +38,7 @@ const rules: readonly Rule[] = [
   solidRule,
   coolDownRule,
   cavityRule,
+  lineRule,
   wallRule,
   pathRule,
   oxygenRule,

@@ -65,6 +65,18 @@ export const surgeFields = {
     },
     "What stands between the pipes: filter, bends, flow meter. What pipes and components do not account for of a side's drop is lost at the tank, or at the end of the line.",
   ),
+  stations: list(
+    {
+      of: text("Name of a pipe or of a component of the line.", "injector manifold"),
+      distance: quantity(
+        "length",
+        notNegative,
+        "Along the pipe from its start; left out: its end. A component stands at the end of its pipe.",
+        "0.3 m",
+      ),
+    },
+    "Places whose pressure is drawn against time.",
+  ),
   free_gas: quantity(
     "ratio",
     { min: 0, max: 0.1 },

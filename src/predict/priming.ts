@@ -22,7 +22,8 @@ import {
 } from "../substance/index.js";
 import type { Gatherer, Slot } from "./gather.js";
 import type { Plan } from "./plan.js";
-import { type BuiltLine, inertanceOf, type SurgeLine } from "./surgeLine.js";
+import type { BuiltLine, SurgeLine } from "./surgeLine.js";
+import { inertanceOf } from "./surgePipe.js";
 import type { ValveSample } from "./valveSample.js";
 
 /** Ids of the figures: `prime` the pressure as the front is stopped [Pa], `primeShare` the worst of it over what a place behind

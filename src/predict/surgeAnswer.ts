@@ -18,6 +18,8 @@ export interface SurgeRun {
   readonly behind_Pa: readonly number[];
   readonly flow_kg_s: readonly number[];
   readonly angle_rad: readonly number[];
+  /** Places that were asked for, in their order, with their pressure at those times. */
+  readonly stations: readonly { readonly name: string; readonly pressure_Pa: readonly number[] }[];
   /** Along the main line from the tank [m]; the valve's place stands twice. */
   readonly x_m: readonly number[];
   readonly high_Pa: readonly number[];

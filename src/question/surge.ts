@@ -40,7 +40,8 @@ const reboundDefinition: CheckDefinition = {
   id: "surge-open-rebound",
   name: "Opening, highest pressure over the ratings",
   dimension: "ratio",
-  equation: "max over the line of p / rating <= 1, cavities that close again and the stop of a front included",
+  equation:
+    "max over the line of p / rating <= 1, cavities that close again and the stop of a front included",
   source: "wylie-streeter-1993, ch. 3; cavities ch. 8; the front as prime-surge",
   assumptions: [ownMotion, ofThisLine],
 };

@@ -101,6 +101,38 @@ describe("numbers on paper", () => {
     expect(await surged({ "valve.boundary.surge": "1 bar" })).toBe("12 bar(a)");
   });
 
+  it("a station is drawn against time, at a component or along a pipe, and lies between the ends of its pipe", async () => {
+    const stationed = text.replace(
+      "  components:",
+      "  stations: [{ of: filter }, { of: run, distance: 1 m }, { of: run }, { of: manifold }]\n  components:",
+    );
+    const answer = answerNumbered(await answerAloneTo(9, { text: stationed, samples: 0 }), 9);
+    const plots = answer.figures.filter(({ id }) => id.startsWith("line-station-"));
+    expect(plots.map(({ id }) => id)).toEqual(
+      ["closing", "opening"].flatMap((sense) => [1, 2, 3, 4].map((k) => `line-station-${k}-${sense}`)),
+    );
+    const peakOf = (id: string) => {
+      const plot = answer.figures.find((one) => one.id === id);
+      const mark = plot?.kind === "plot" ? plot.marks[0] : undefined;
+      return mark?.kind === "line" ? Math.max(...mark.y) : Number.NaN;
+    };
+    const [filter, middle, valve] = [1, 2, 3].map((k) => peakOf(`line-station-${k}-closing`));
+    // A slow closing raises a pipe in proportion to the length from the tank: rho L dv/dt.
+    expect(middle).toBeGreaterThan(filter ?? Number.NaN);
+    expect(valve).toBeGreaterThan(middle ?? Number.NaN);
+    expect(valve).toBeCloseTo(peakOf("line-valve-closing"), 6);
+    const table = answer.tables.find(({ title }) => title === "Stations of the line");
+    expect(table?.rows.map(([name]) => name)).toEqual([
+      "filter",
+      "run, 1 m from its start",
+      "run",
+      "manifold",
+    ]);
+    expect(
+      answerNumbered(await alone({}, 0), 9).figures.some(({ id }) => id.startsWith("line-station")),
+    ).toBe(false);
+  });
+
   it("a dry case feels nothing", async () => {
     const answer = answerNumbered(await answersTo({ text, caseId: "dry", samples: 0 }), 9);
     expect(answer.verdict).toBe("not known");

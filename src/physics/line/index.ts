@@ -23,6 +23,7 @@ export {
   type LineHistory,
   type LineOrder,
   type LineRun,
+  type LineStation,
   LineWaves,
   runLine,
   type ValveLaw,

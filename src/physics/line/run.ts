@@ -42,6 +42,8 @@ export interface LineOrder {
   readonly valve: ValveLaw;
   /** Whether histories are kept, of every junction. */
   readonly records: boolean;
+  /** Places whose history is kept beside those of the junctions; left out: none. */
+  readonly stations?: readonly LineStation[];
   /** The steady state of the first opening, where it is known already. */
   readonly steady?: SteadyLine;
   /** What fills behind the valve; left out: it stands full. */
@@ -63,6 +65,13 @@ export interface EmptyBehind {
   readonly path: readonly number[];
 }
 
+/** A place along a pipe. */
+export interface LineStation {
+  readonly pipe: number;
+  /** From its start, of its length [-]. */
+  readonly share: number;
+}
+
 /** Pressure and flow against time, one entry for each step and one for the start. */
 export interface LineHistory {
   /** By junction [Pa, absolute]. */
@@ -71,6 +80,8 @@ export interface LineHistory {
   readonly valveFlow: Float64Array;
   /** By junction: into the fitting that stands there [kg/s]. */
   readonly fittingFlow: readonly Float64Array[];
+  /** By station; of one in an empty line the pressure of the gas until it is full [Pa, absolute]. */
+  readonly station: readonly Float64Array[];
 }
 
 /** What a line felt. */
@@ -116,6 +127,8 @@ export class LineWaves {
   private readonly head: Float64Array;
   private readonly tears: Float64Array;
   private history: LineHistory | undefined;
+  private stations: readonly LineStation[] = [];
+  private front: Front | undefined;
   private readonly share: number;
   private largest = 0;
 
@@ -161,7 +174,10 @@ export class LineWaves {
   }
 
   /** Waves of the steady state. */
-  private start({ valve, records, steady: known }: LineOrder, front: Front | undefined): SteadyLine {
+  private start(
+    { valve, records, steady: known, stations = [] }: LineOrder,
+    front: Front | undefined,
+  ): SteadyLine {
     const steady = known ?? steadyLine(this.network, valve.coefficient[0] ?? 0, valve.recovery[0] ?? 1);
     this.largest = 0;
     this.pipes.forEach(({ unsteady, gas }, i) => {
@@ -170,8 +186,15 @@ export class LineWaves {
     const steps = valve.coefficient.length;
     const columns = () => this.network.fittings.map(() => new Float64Array(steps));
     this.history = records
-      ? { pressure: columns(), valveFlow: new Float64Array(steps), fittingFlow: columns() }
+      ? {
+          pressure: columns(),
+          valveFlow: new Float64Array(steps),
+          fittingFlow: columns(),
+          station: stations.map(() => new Float64Array(steps)),
+        }
       : undefined;
+    this.stations = stations;
+    this.front = front;
     this.network.pipes.forEach(({ from }, i) => {
       this.lay(i, (steady.pressure[from] ?? 0) + (this.junctions.head[from] ?? 0), steady.flow[i] ?? 0);
     });
@@ -347,5 +370,19 @@ export class LineWaves {
         pressure[n] = (junctions.pressure[j] as number) - (junctions.head[j] as number);
       if (into !== undefined) into[n] = junctions.fittingFlow[j] as number;
     }
+    history.station.forEach((column, k) => {
+      column[n] = this.pressureAt(this.stations[k] as LineStation);
+    });
+  }
+
+  /** Between the two sections beside a station [Pa, absolute]. */
+  private pressureAt({ pipe, share }: LineStation): number {
+    const { first, last } = this.pipes[pipe] as PipeStep;
+    if (this.junctions.isAsleep(pipe)) return this.front?.pressure ?? Number.NaN;
+    const { F, G } = this.sections;
+    const place = first + Math.min(Math.max(share, 0), 1) * (last - first);
+    const s = Math.min(Math.floor(place), last - 1);
+    const at = (i: number) => 0.5 * ((F[i] as number) + (G[i] as number)) - (this.head[i] as number);
+    return at(s) + (place - s) * (at(s + 1) - at(s));
   }
 }
