@@ -34,6 +34,28 @@ describe("a line that climbs", () => {
   });
 });
 
+describe("both ways", () => {
+  const ofScale = async (scale: string) => {
+    const text = textOf("demo/petrel-oxygen-main/valve.yaml").replace(
+      /^ {2}support: floating$/m,
+      `  support: floating\n  hydrodynamic: { scale: ${scale} }`,
+    );
+    const { dossier, caseId } = await predictionOf({ text, samples: 0 });
+    return new OwnAnswers(dossier, caseId, { seed: 1, samples: 0 }).surge.closing;
+  };
+
+  it("the flow's torque on the ball, which closes it, takes back what the waves' drop costs in friction; the ball's motion makes the waves", async () => {
+    const [free, moved] = [await ofScale("0.01"), await ofScale("4")];
+    // The waves raise the drop: friction alone slows the ball, the stream on it pushes it shut.
+    expect(free?.coupling).toBeGreaterThan(0);
+    expect(moved?.coupling).toBeLessThan(free?.coupling ?? Number.NaN);
+    // And a ball that is pushed shut faster stops the flow faster.
+    const lasts = (run: typeof free) => (run?.end_s ?? Number.NaN) - (run?.start_s ?? Number.NaN);
+    expect(lasts(moved)).toBeLessThan(lasts(free));
+    expect(Math.max(...(moved?.ahead_Pa ?? []))).toBeGreaterThan(Math.max(...(free?.ahead_Pa ?? [])));
+  });
+});
+
 describe("the line of the demo", () => {
   it("passes, before the valve closes, what the installed valve passes wide open", () => {
     const open = prediction.nominal.flow?.massFlow_kg_s.at(-1) ?? Number.NaN;

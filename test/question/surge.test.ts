@@ -114,7 +114,7 @@ describe("numbers on paper", () => {
     const peakOf = (id: string) => {
       const plot = answer.figures.find((one) => one.id === id);
       const mark = plot?.kind === "plot" ? plot.marks[0] : undefined;
-      return mark?.kind === "line" ? Math.max(...mark.y) : Number.NaN;
+      return mark?.kind === "line" ? Math.max(...Array.from(mark.y)) : Number.NaN;
     };
     const [filter, middle, valve] = [1, 2, 3].map((k) => peakOf(`line-station-${k}-closing`));
     // A slow closing raises a pipe in proportion to the length from the tank: rho L dv/dt.
