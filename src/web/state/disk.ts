@@ -1,5 +1,6 @@
 /** The files on the disk and those of the page: loading, saving, and what others changed meanwhile. */
-import { afterChanges, setState, startWork, tellEvidence } from "./acts.js";
+import type { Evidence } from "../../question/index.js";
+import { afterChanges, describeFields, lookAt, setState, startWork, tellEvidence } from "./acts.js";
 import { editBetween, noHistory, withEdit } from "./history.js";
 import { keepState, keptState } from "./kept.js";
 import { mergeTexts } from "./merge.js";
@@ -13,6 +14,7 @@ import {
   saveFile,
 } from "./server.js";
 import { unsavedFiles, workbench } from "./workbench.js";
+import { measureRedraw, sharedCounter, startWorkers } from "./workers.js";
 
 const set = workbench.setState;
 const get = workbench.getState;
@@ -29,7 +31,8 @@ async function tried(work: () => Promise<void>): Promise<void> {
 
 /** Loads the dossier and takes up what was edited before a reload. */
 export async function start(): Promise<void> {
-  startWork();
+  startWork(startWorkers(), measureRedraw, sharedCounter());
+  lookAt(Number(/^\/question\/(\d+)$/.exec(location.pathname)?.[1] ?? 1));
   workbench.subscribe(keepState);
   await tried(load);
   listen(
@@ -39,6 +42,8 @@ export async function start(): Promise<void> {
 }
 
 async function load(): Promise<void> {
+  // Reading what the tests have shown takes longer than the first answers, most of which rest on none of it.
+  const evidence = fetchEvidence().catch(withoutEvidence);
   const served = await fetchDossier();
   if (served.state === "none") {
     set({ status: "none", folder: served.folder });
@@ -48,12 +53,13 @@ async function load(): Promise<void> {
   set({ base, folder: served.folder, status: "open", trouble: undefined });
   const kept = keptState(served.folder);
   set({ variants: kept?.variants ?? [] });
-  await takeEvidence();
   const texts = textsOf(served.files);
-  if (kept === undefined) return setState(texts, noHistory);
-  setState(kept.files, kept.history, kept.caseId);
+  if (kept === undefined) setState(texts, noHistory);
+  else setState(kept.files, kept.history, kept.caseId);
+  describeFields();
+  holdEvidence(await evidence);
   // What changed on the disk while the page was away is merged as if it had been there.
-  if (Object.entries(kept.baseTexts).some(([path, text]) => texts[path] !== text))
+  if (kept !== undefined && Object.entries(kept.baseTexts).some(([path, text]) => texts[path] !== text))
     mergeIn(kept.baseTexts, served.files);
 }
 
@@ -63,15 +69,21 @@ const baseOf = (files: readonly ServedFile[]) =>
   Object.fromEntries(files.map(({ path, text, sha256 }) => [path, { text, sha256 }]));
 
 async function takeEvidence(): Promise<void> {
-  const evidence = await fetchEvidence().catch((thrown: unknown) => {
-    if (!(thrown instanceof ServerTrouble)) throw thrown;
-    set({ trouble: `The tests of this dossier cannot be read: ${thrown.message}` });
-    return { reconciliations: [] };
-  });
-  const { files, history, evidenceTurn, status } = get();
+  holdEvidence(await fetchEvidence().catch(withoutEvidence));
+}
+
+function withoutEvidence(thrown: unknown): Evidence {
+  if (!(thrown instanceof ServerTrouble)) throw thrown;
+  set({ trouble: `The tests of this dossier cannot be read: ${thrown.message}` });
+  return { reconciliations: [] };
+}
+
+function holdEvidence(evidence: Evidence): void {
+  const { files, evidenceTurn, status } = get();
   set({ evidence, evidenceTurn: evidenceTurn + 1 });
   tellEvidence();
-  if (status === "open" && Object.keys(files).length > 0) setState(files, history);
+  if (status === "open" && Object.keys(files).length > 0)
+    afterChanges(() => setState(get().files, get().history));
 }
 
 async function takeChanges(): Promise<void> {
