@@ -39,14 +39,14 @@ export class Reads {
   }
 
   private watched(raw: object, steps: Steps): object {
-    const parts = new Map<string, object>();
+    const parts = new Map<string, unknown>();
     const part = (name: string): unknown => {
+      if (parts.has(name)) return parts.get(name);
       const value: unknown = Reflect.get(raw, name);
       this.note([...steps, name], value);
-      if (!isBranch(value, name)) return value;
-      const known = parts.get(name) ?? this.watched(value, [...steps, name]);
-      parts.set(name, known);
-      return known;
+      const handed = isBranch(value, name) ? this.watched(value, [...steps, name]) : value;
+      parts.set(name, handed);
+      return handed;
     };
     const isOwn = (name: string | symbol): name is string =>
       typeof name === "string" && (Object.hasOwn(raw, name) || !(name in raw));
