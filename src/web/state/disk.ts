@@ -4,6 +4,7 @@ import { afterChanges, describeFields, lookAt, setState, startWork, tellEvidence
 import { editBetween, noHistory, withEdit } from "./history.js";
 import { keepState, keptState } from "./kept.js";
 import { mergeTexts } from "./merge.js";
+import type { Ports } from "./schedule.js";
 import {
   fetchDossier,
   fetchEvidence,
@@ -14,7 +15,7 @@ import {
   saveFile,
 } from "./server.js";
 import { unsavedFiles, workbench } from "./workbench.js";
-import { measureRedraw, sharedCounter, startWorkers } from "./workers.js";
+import { measureRedraw, sharedCounter } from "./workers.js";
 
 const set = workbench.setState;
 const get = workbench.getState;
@@ -29,9 +30,9 @@ async function tried(work: () => Promise<void>): Promise<void> {
   }
 }
 
-/** Loads the dossier and takes up what was edited before a reload. */
-export async function start(): Promise<void> {
-  startWork(startWorkers(), measureRedraw, sharedCounter());
+/** Loads the dossier and takes up what was edited before a reload. @param ports of the workers */
+export async function start(ports: Ports): Promise<void> {
+  startWork(ports, measureRedraw, sharedCounter());
   lookAt(Number(/^\/question\/(\d+)$/.exec(location.pathname)?.[1] ?? 1));
   workbench.subscribe(keepState);
   await tried(load);
@@ -42,8 +43,6 @@ export async function start(): Promise<void> {
 }
 
 async function load(): Promise<void> {
-  // Reading what the tests have shown takes longer than the first answers, most of which rest on none of it.
-  const evidence = fetchEvidence().catch(withoutEvidence);
   const served = await fetchDossier();
   if (served.state === "none") {
     set({ status: "none", folder: served.folder });
@@ -56,11 +55,24 @@ async function load(): Promise<void> {
   const texts = textsOf(served.files);
   if (kept === undefined) setState(texts, noHistory);
   else setState(kept.files, kept.history, kept.caseId);
+  // Reading what the tests have shown takes longer than the first answers, most of which rest on none of it.
+  await firstAnswer();
   describeFields();
-  holdEvidence(await evidence);
+  await takeEvidence();
   // What changed on the disk while the page was away is merged as if it had been there.
   if (kept !== undefined && Object.entries(kept.baseTexts).some(([path, text]) => texts[path] !== text))
     mergeIn(kept.baseTexts, served.files);
+}
+
+/** Until there is any answer, or nothing to answer from. */
+function firstAnswer(): Promise<void> {
+  return new Promise((resolve) => {
+    const end = workbench.subscribe(({ results, unreadable, trouble }) => {
+      if (results.size === 0 && unreadable.length === 0 && trouble === undefined) return;
+      end();
+      resolve();
+    });
+  });
 }
 
 const textsOf = (files: readonly ServedFile[]) =>

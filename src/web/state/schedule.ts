@@ -59,18 +59,26 @@ export function schedule(
   let timer: ReturnType<typeof setTimeout> | undefined;
   let isWorking = false;
 
+  /** The thorough worker is started by what is first said to it: the page's first answer has the machine to itself. */
+  let isGreeted = false;
+  const sayThorough = (message: ToWorker): void => {
+    if (!isGreeted && counter !== undefined) thorough.post({ kind: "counter", counter });
+    isGreeted = true;
+    thorough.post(message);
+  };
+
   const stop = (): void => {
     clearTimeout(timer);
     if (!isWorking) return;
     isWorking = false;
     count++;
     if (counter !== undefined) Atomics.store(counter, 0, count);
-    thorough.post({ kind: "stop" });
+    sayThorough({ kind: "stop" });
   };
   const begin = (): void => {
     if (asked === undefined || firstLook !== undefined || looking !== undefined || !hasEvidence) return;
     isWorking = true;
-    thorough.post({ kind: "answer", ...asked, count });
+    sayThorough({ kind: "answer", ...asked, count });
     asked = undefined;
   };
   const beginAfter = (pause: number): void => {
@@ -82,7 +90,7 @@ export function schedule(
     if (looking !== undefined) quick.post(looking);
     else if (writing !== undefined) {
       const value = words?.turn === writing.turn ? { text: words.text } : writing.value;
-      thorough.post({ ...writing, value });
+      sayThorough({ ...writing, value });
       writing = undefined;
     }
   };
@@ -102,15 +110,13 @@ export function schedule(
     }
   }, defect);
   thorough.listen(hear, defect);
-  if (counter !== undefined) thorough.post({ kind: "counter", counter });
-
   return {
-    describe: () => thorough.post({ kind: "describe" }),
+    describe: () => sayThorough({ kind: "describe" }),
     evidence: (message) => {
       stop();
       hasEvidence = true;
       quick.post(message);
-      thorough.post(message);
+      sayThorough(message);
     },
     answer: (inputs, focus, isSeen) => {
       stop();

@@ -2,24 +2,33 @@
 import type { FromWorker } from "../compute/protocol.js";
 import type { Ports, WorkerPort } from "./schedule.js";
 
+/** The quick one begins to load at once, the thorough one when something is first said to it. */
 export function startWorkers(): Ports {
   const quick = new Worker(new URL("../compute/answerWorker.ts", import.meta.url), {
     type: "module",
     name: "quick",
   });
-  const thorough = new Worker(new URL("../compute/answerWorker.ts", import.meta.url), {
-    type: "module",
-    name: "thorough",
-  });
-  return { quick: portOf(quick), thorough: portOf(thorough) };
+  const thorough = (): Worker =>
+    new Worker(new URL("../compute/answerWorker.ts", import.meta.url), { type: "module", name: "thorough" });
+  return { quick: portOf(() => quick), thorough: portOf(thorough) };
 }
 
-function portOf(worker: Worker): WorkerPort {
+function portOf(start: () => Worker): WorkerPort {
+  let worker: Worker | undefined;
+  let listen = (_: Worker): void => {};
   return {
-    post: (message) => worker.postMessage(message),
+    post: (message) => {
+      if (worker === undefined) {
+        worker = start();
+        listen(worker);
+      }
+      worker.postMessage(message);
+    },
     listen: (hear, broken) => {
-      worker.onmessage = ({ data }: MessageEvent<FromWorker>) => hear(data);
-      worker.onerror = ({ message }) => broken(message);
+      listen = (started) => {
+        started.onmessage = ({ data }: MessageEvent<FromWorker>) => hear(data);
+        started.onerror = ({ message }) => broken(message);
+      };
     },
   };
 }
