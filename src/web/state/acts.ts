@@ -40,6 +40,9 @@ export function startWork(
   counter?: Int32Array,
 ): void {
   onShown = shown;
+  [writing, waiting, awaited] = [undefined, undefined, undefined];
+  queue.length = 0;
+  afterWriting.length = 0;
   work = schedule(ports, hear, (words) => set({ trouble: words }), counter);
 }
 
@@ -249,6 +252,8 @@ function takeWritten(change: Change, text: string): void {
   const edit = editBetween(valveFile, files[valveFile] ?? "", text, change.path, change.gesture);
   const isNewest = awaited === undefined || awaited.turn <= change.turn;
   const isSeen = ahead?.turn === change.turn && !ahead.isStale;
+  // From here on the key of the state tells whether an answer belongs to it.
+  if (isNewest) awaited = undefined;
   showState({ ...files, [valveFile]: text }, withEdit(history, files, edit), caseId, isSeen || !isNewest);
   // What was answered ahead is now an answer to the file; what is shown of a newer change stands before it.
   if (isSeen) keepAhead(ahead);
