@@ -63,13 +63,13 @@ const baseOf = (files: readonly ServedFile[]) =>
   Object.fromEntries(files.map(({ path, text, sha256 }) => [path, { text, sha256 }]));
 
 async function takeEvidence(): Promise<void> {
-  const evidence = await fetchEvidence().catch((thrown: unknown) => {
+  const { evidence, runs } = await fetchEvidence().catch((thrown: unknown) => {
     if (!(thrown instanceof ServerTrouble)) throw thrown;
     set({ trouble: `The tests of this dossier cannot be read: ${thrown.message}` });
-    return { reconciliations: [] };
+    return { evidence: { reconciliations: [] }, runs: [] };
   });
   const { files, history, evidenceTurn, status } = get();
-  set({ evidence, evidenceTurn: evidenceTurn + 1 });
+  set({ evidence, runs, evidenceTurn: evidenceTurn + 1 });
   tellEvidence();
   if (status === "open" && Object.keys(files).length > 0) setState(files, history);
 }

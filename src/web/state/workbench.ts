@@ -6,6 +6,7 @@ import type { Answer, Evidence, Verdict } from "../../question/index.js";
 import type { Reading } from "../compute/protocol.js";
 import { type Files, type History, noHistory } from "./history.js";
 import type { Conflict } from "./merge.js";
+import type { ServedRun } from "./server.js";
 
 /** Answers to one state of the dossier, as far as they are worked out. */
 export interface AnswerSet {
@@ -47,6 +48,8 @@ export interface Workbench {
   readonly history: History;
   readonly caseId: string;
   readonly evidence: Evidence;
+  /** The tests made so far. */
+  readonly runs: readonly ServedRun[];
   /** Counts the changes of the evidence. */
   readonly evidenceTurn: number;
   /** Key of what is edited now. */
@@ -77,6 +80,7 @@ export const workbench = createStore<Workbench>(() => ({
   history: noHistory,
   caseId: "duty",
   evidence: { reconciliations: [] },
+  runs: [],
   evidenceTurn: 0,
   key: "",
   results: new Map(),
