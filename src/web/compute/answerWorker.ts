@@ -11,7 +11,15 @@ import {
 import { Refusal } from "../../fault/index.js";
 import { parseDeclared } from "../../quantity/index.js";
 import type { Evidence } from "../../question/index.js";
-import { bandSamples, quickAnswers, type Read, readTexts, wholeAnswers, withValues } from "./answering.js";
+import {
+  bandOfHistories,
+  bandSamples,
+  quickAnswers,
+  type Read,
+  readTexts,
+  wholeAnswers,
+  withValues,
+} from "./answering.js";
 import { valueText } from "./newValue.js";
 import type { FromWorker, Inputs, NewValue, ToWorker } from "./protocol.js";
 
@@ -68,6 +76,10 @@ async function act(message: ToWorker): Promise<void> {
         : await answerWholly(message.inputs);
     case "ahead":
       return await answerAhead(message.turn, message.path, message.value, message.focus);
+    case "histories": {
+      const { texts, sense } = message;
+      return say({ ...message, band: bandOfHistories(texts, message.caseId, sense) });
+    }
     case "write": {
       const { turn, text, path, value } = message;
       const before =

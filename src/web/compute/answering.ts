@@ -1,7 +1,16 @@
 /** Answers of one state of a dossier, the quick ones first; runs in a worker. */
 import { applyDefaults, conditionsOf, type Dossier, readDossier } from "../../dossier/index.js";
 import { Refusal } from "../../fault/index.js";
-import { type BlockRunner, OwnAnswers, predict, runBlock } from "../../predict/index.js";
+import {
+  type BlockRunner,
+  type HistoryBand,
+  historyBand,
+  OwnAnswers,
+  planFor,
+  predict,
+  runBlock,
+  type Sense,
+} from "../../predict/index.js";
 import { type Answer, answerBeside, answersOf, type Evidence, firstAnswers } from "../../question/index.js";
 import type { Inputs, Reading, Texts } from "./protocol.js";
 import { fieldValues } from "./written.js";
@@ -84,6 +93,18 @@ export async function quickAnswers(
   const first = firstAnswers(prediction, evidence, own);
   const seen = focus > first.length && focus < 11 ? [answerBeside(prediction, evidence, own, focus)] : [];
   return [...first, ...seen];
+}
+
+/** The band of the histories of a stroke, as the texts predict it; undefined where they do not tell it. */
+export function bandOfHistories(texts: Texts, caseId: string, sense: Sense): HistoryBand | undefined {
+  try {
+    const { filled } = readTexts({ texts, caseId });
+    return historyBand(planFor(filled, caseId), sense, { seed, samples: bandSamples.first });
+  } catch (thrown) {
+    // The page says elsewhere what is wrong with its files.
+    if (thrown instanceof Refusal) return undefined;
+    throw thrown;
+  }
 }
 
 /** Called with the answers of each stage. */

@@ -62,6 +62,11 @@ export function tellEvidence(): void {
   engine?.tell({ kind: "evidence", evidence: get().evidence });
 }
 
+/** Asks for the band of the histories of a stroke, as the files are now. */
+export function askHistories(caseId: string, sense: "opening" | "closing"): void {
+  engine?.histories(get().files, caseId, sense);
+}
+
 /** A name that no gesture has had before. */
 export function newGesture(): string {
   return `gesture ${++turn}`;
@@ -164,6 +169,11 @@ function hear(message: FromWorker): void {
     case "ahead":
       if (message.turn >= (writing?.turn ?? 0)) showAhead(message);
       break;
+    case "histories": {
+      const { caseId, sense, texts: files, band } = message;
+      set({ histories: { ...get().histories, [`${caseId} ${sense}`]: { files, band } } });
+      break;
+    }
     case "written":
       written(message.text);
       break;

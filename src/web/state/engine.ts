@@ -6,6 +6,7 @@ export interface Engine {
   readonly tell: (message: ToWorker) => void;
   readonly answer: (inputs: Inputs, focus: number) => void;
   readonly ahead: (turn: number, path: string, value: NewValue, focus: number) => void;
+  readonly histories: (texts: Inputs["texts"], caseId: string, sense: "opening" | "closing") => void;
   readonly write: (turn: number, text: string, path: string, value: NewValue) => void;
 }
 
@@ -51,6 +52,7 @@ export function startEngine(hear: (message: FromWorker) => void, broken: (words:
       waiting = { kind: "ahead", turn, path, value, focus };
       if (!isAhead) next();
     },
+    histories: (texts, caseId, sense) => send(quick, { kind: "histories", texts, caseId, sense }),
     write: (turn, text, path, value) => send(thorough, { kind: "write", turn, text, path, value }),
   };
 }

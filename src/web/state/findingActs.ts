@@ -1,6 +1,6 @@
 /** What a person does with runs: hold them against the prediction, accept or refuse, seal, move an event. */
 import type { Proposal } from "../../evidence/index.js";
-import { begin, say } from "./testActs.js";
+import { begin, findEvents, say } from "./testActs.js";
 import { faultsOf, moveEvent, type ReconcileResult, resultIn, type WorkState } from "./testCalls.js";
 import { type FindingAsked, type ShownFinding, testBench } from "./tests.js";
 import { workbench } from "./workbench.js";
@@ -14,6 +14,12 @@ export function chooseRun(id: string, isChosen: boolean): void {
   set({ chosen: isChosen ? [...others, id] : others });
 }
 
+/** Shows a run over the one that is looked at, or no more. */
+export function showOver(id: string, isShown: boolean): void {
+  const others = get().over.filter((one) => one !== id);
+  set({ over: isShown ? [...others, id] : others });
+}
+
 /** Holds runs against the prediction. */
 export async function holdRuns(asked: FindingAsked): Promise<void> {
   const base = workbench.getState().base["valve.yaml"]?.sha256 ?? "";
@@ -23,6 +29,7 @@ export async function holdRuns(asked: FindingAsked): Promise<void> {
     "/api/reconcile",
     { ...rest, ...(sample ? { sample } : {}) },
     `holding ${asked.runs.join(", ")} against the prediction`,
+    "hold",
   );
   const result = ended(await begun?.end);
   if (result === undefined) return;
@@ -75,6 +82,7 @@ export async function writeAccepted(): Promise<void> {
       ...(althoughItDoesNotStand ? { althoughItDoesNotStand } : {}),
     },
     "writing the accepted values",
+    "accept",
   );
   const result = ended(await begun?.end);
   if (result === undefined || (result as ReconcileResult).accepted === null) return;
@@ -84,14 +92,8 @@ export async function writeAccepted(): Promise<void> {
 
 /** Seals the prediction of a case. */
 export async function sealCase(caseId: string): Promise<void> {
-  const begun = await begin("/api/seal", { case: caseId }, `sealing the prediction of ${caseId}`);
+  const begun = await begin("/api/seal", { case: caseId }, `sealing the prediction of ${caseId}`, "seal");
   if (ended(await begun?.end) !== undefined) say(`The prediction of ${caseId} is sealed.`);
-}
-
-/** Finds events, times and torques of a run. */
-export async function findEvents(run: string): Promise<void> {
-  const begun = await begin("/api/reduce", { run }, `finding the events of ${run}`);
-  if (ended(await begun?.end) !== undefined) say(`The events of ${run} are found.`);
 }
 
 /** Moves an event by hand, or takes the move back, and finds what follows from it. @returns whether it is kept */
@@ -104,7 +106,7 @@ export async function keepMove(
     readonly why: string;
   },
 ): Promise<boolean> {
-  set({ faults: [] });
+  set({ faults: [], faultsAt: run });
   const path = `runs/${run}/run.yaml`;
   const base = workbench.getState().base[path]?.sha256 ?? "";
   try {

@@ -1,5 +1,6 @@
 /** What a person does with logs: drop, correct, import. */
 import { correctionsOf, type LogSaid, proposedSaid } from "./corrections.js";
+import { isRecord } from "./server.js";
 import {
   beginWork,
   cancelWork,
@@ -25,7 +26,7 @@ export function say(said: string): void {
 
 /** Sends dropped files, one after the other: each is read whole. */
 export async function dropFiles(files: readonly File[]): Promise<void> {
-  set({ faults: [] });
+  set({ faults: [], faultsAt: "drop" });
   for (const file of files) {
     say(`Reading ${file.name}.`);
     try {
@@ -110,8 +111,20 @@ export async function importLog(id: string): Promise<void> {
   set({
     logs: get().logs.filter(({ seen, partOf }) => seen.id !== id && partOf !== id),
     faults: state.faults,
+    faultsAt: "drop",
   });
   say(`${log.seen.name} is a run now.`);
+  const run = isRecord(result) && isRecord(result.run) ? String(result.run.id) : "";
+  if (run !== "") await findEvents(run, "drop");
+}
+
+/** Finds events, times and torques of a run. @param at where on the page it was asked for */
+export async function findEvents(run: string, at = run): Promise<void> {
+  const begun = await begin("/api/reduce", { run }, `finding the events of ${run}`, at);
+  const state = await begun?.end;
+  if (state?.state !== "ended") return;
+  set({ faults: state.faults, faultsAt: at });
+  if (resultIn(state.record) !== undefined) say(`The events of ${run} are found.`);
 }
 
 /** Forgets a log, and ends its import. */
@@ -121,7 +134,7 @@ export async function forgetLog(id: string): Promise<void> {
   try {
     await dropLog(id);
   } catch (thrown) {
-    set({ faults: faultsOf(thrown) });
+    set({ faults: faultsOf(thrown), faultsAt: "drop" });
   }
 }
 
@@ -130,9 +143,9 @@ export async function begin(
   path: string,
   body: unknown,
   words: string,
-  log?: string,
+  at: string,
 ): Promise<{ readonly id: string; readonly end: Promise<WorkState> } | undefined> {
-  set({ faults: [] });
+  set({ faults: [], faultsAt: at });
   try {
     const id = await beginWork(path, body);
     if (id === undefined) {
@@ -143,8 +156,7 @@ export async function begin(
       return undefined;
     }
     const work: ShownWork = {
-      ...{ id, words, state: { state: "waiting" } },
-      ...(log === undefined ? {} : { log }),
+      ...{ id, words, at, state: { state: "waiting" } },
     };
     set({ works: [...get().works, work] });
     const end = new Promise<WorkState>((resolve) => {
@@ -164,7 +176,7 @@ export async function begin(
 }
 
 /** Ends long work ahead of its time, or takes away what is said of work that broke. */
-export async function endWork({ id, state }: ShownWork): Promise<void> {
+export async function endWork({ id, at, state }: ShownWork): Promise<void> {
   if (state.state === "defect") {
     set({ works: get().works.filter((one) => one.id !== id) });
     return;
@@ -172,6 +184,6 @@ export async function endWork({ id, state }: ShownWork): Promise<void> {
   try {
     await cancelWork(id);
   } catch (thrown) {
-    set({ faults: faultsOf(thrown) });
+    set({ faults: faultsOf(thrown), faultsAt: at });
   }
 }

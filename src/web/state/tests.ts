@@ -25,8 +25,8 @@ export interface StagedLog {
 export interface ShownWork {
   readonly id: string;
   readonly words: string;
-  /** The staged log that it makes a run of. */
-  readonly log?: string;
+  /** Where on the page it was begun: "hold", "seal", or the id of a log or run. */
+  readonly at: string;
   readonly state: WorkState;
 }
 
@@ -54,14 +54,25 @@ export interface TestBench {
   readonly works: readonly ShownWork[];
   /** Ids of runs. */
   readonly chosen: readonly string[];
+  /** Ids of runs that are shown over the one that is looked at. */
+  readonly over: readonly string[];
   readonly finding: ShownFinding | undefined;
   readonly faults: readonly Fault[];
+  /** Where on the page they belong. */
+  readonly faultsAt: string;
 }
 
 export const testBench = createStore<TestBench>(() => ({
   logs: [],
   works: [],
   chosen: [],
+  over: [],
   finding: undefined,
   faults: [],
+  faultsAt: "",
 }));
+
+/** Whether long work is under way: the next waits until it has ended. */
+export function isBusyIn({ works }: TestBench): boolean {
+  return works.some(({ state }) => state.state === "waiting" || state.state === "running");
+}

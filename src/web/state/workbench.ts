@@ -2,6 +2,7 @@
 import { createStore } from "zustand/vanilla";
 import type { FieldDescription } from "../../dossier/index.js";
 import type { Fault } from "../../fault/index.js";
+import type { HistoryBand } from "../../predict/index.js";
 import type { Answer, Evidence, Verdict } from "../../question/index.js";
 import type { Reading } from "../compute/protocol.js";
 import { type Files, type History, noHistory } from "./history.js";
@@ -59,6 +60,10 @@ export interface Workbench {
   readonly lastKey: string | undefined;
   /** Answers to a change that is not yet written into the file. */
   readonly ahead: ReadonlyMap<number, Answer> | undefined;
+  /** Bands of histories by case and sense, with the files they belong to. */
+  readonly histories: Readonly<
+    Record<string, { readonly files: Files; readonly band: HistoryBand | undefined }>
+  >;
   readonly reading: Reading | undefined;
   readonly fields: readonly FieldDescription[];
   /** Faults of what was typed and could not be written, by path. */
@@ -86,6 +91,7 @@ export const workbench = createStore<Workbench>(() => ({
   results: new Map(),
   lastKey: undefined,
   ahead: undefined,
+  histories: {},
   reading: undefined,
   fields: [],
   refused: {},

@@ -1,11 +1,13 @@
 /** Runs held against the prediction: the finding, the ledger, and each proposed value to accept or to refuse. */
 import { decide, proposalsIn, wantAlthough, writeAccepted } from "../../state/findingActs.js";
 import type { ShownFinding } from "../../state/tests.js";
+import { isBusyIn } from "../../state/tests.js";
 import { css } from "../look.js";
 import { Picture } from "../Picture.js";
 import { Tables } from "../Tables.js";
 import { useBench } from "../useBench.js";
 import { own } from "./look.js";
+import { Progress } from "./Progress.js";
 import { comparisonWords, FindingMark } from "./Runs.js";
 import { useTests } from "./useTests.js";
 
@@ -20,8 +22,18 @@ export function Finding() {
         <article key={`${reconciliation.runId} ${reconciliation.sense}`}>
           <h4>{reconciliation.runId}</h4>
           <p>
-            <FindingMark finding={(sealedFinding ?? reconciliation).finding} />
-            {reconciliation.leading === undefined ? "" : ` ${comparisonWords(reconciliation.leading)}.`}
+            <FindingMark finding={reconciliation.finding} /> with the values as they are
+            {reconciliation.leading === undefined ? "" : `, ${comparisonWords(reconciliation.leading)}`}.
+          </p>
+          <p>
+            {sealedFinding === null ? (
+              "No prediction of its case was sealed before it."
+            ) : (
+              <>
+                <FindingMark finding={sealedFinding.finding} /> with the prediction sealed before it
+                {sealedFinding.leading === undefined ? "" : `, ${comparisonWords(sealedFinding.leading)}`}.
+              </>
+            )}
           </p>
           <p>{answer.sentence}</p>
           {notices.map(({ code, text }) => (
@@ -52,7 +64,7 @@ export function Finding() {
 
 function Proposals({ finding }: { readonly finding: ShownFinding }) {
   const proposals = proposalsIn(finding);
-  const isBusy = useTests((bench) => bench.works.length > 0);
+  const isBusy = useTests(isBusyIn);
   const isOld = useBench((bench) => bench.base["valve.yaml"]?.sha256 !== finding.base);
   const isEdited = useBench((bench) => bench.files["valve.yaml"] !== bench.base["valve.yaml"]?.text);
   const accepted = Object.values(finding.decided).filter((choice) => choice === "accept").length;
@@ -65,10 +77,12 @@ function Proposals({ finding }: { readonly finding: ShownFinding }) {
       <p>Nothing is written before you accept it. What is neither accepted nor refused stays as it is.</p>
       {proposals.map(({ path, now, proposed, because }) => (
         <fieldset key={path} className={own.proposal} data-proposal={path} aria-label={path}>
-          <strong>{path}</strong>: <code>{now}</code> would become <code>{proposed}</code>
-          <p>
-            <small>{because}</small>
-          </p>
+          <div>
+            <strong>{path}</strong>: <code>{now}</code> would become <code>{proposed}</code>
+            <p>
+              <small>{because}</small>
+            </p>
+          </div>
           <div className={css.acts}>
             {(["accept", "refuse"] as const).map((choice) => (
               <button
@@ -114,6 +128,7 @@ function Proposals({ finding }: { readonly finding: ShownFinding }) {
       >
         Write {accepted} accepted {accepted === 1 ? "value" : "values"} into valve.yaml
       </button>
+      <Progress at="accept" />
       <p>
         {proposals.length} proposed, {accepted} accepted, {proposals.length - accepted - open} refused, {open}{" "}
         open.

@@ -1,6 +1,7 @@
 /** Holding chosen runs against the prediction, and sealing one before a test. */
 import { useId, useState } from "react";
 import { holdRuns, sealCase } from "../../state/findingActs.js";
+import { isBusyIn } from "../../state/tests.js";
 import { css } from "../look.js";
 import { useBench } from "../useBench.js";
 import { own } from "./look.js";
@@ -13,7 +14,7 @@ const usual = { samples: 4000, seed: 1 };
 /** The form about the chosen runs. */
 export function HoldRuns() {
   const chosen = useTests((bench) => bench.chosen);
-  const isBusy = useTests((bench) => bench.works.length > 0);
+  const isBusy = useTests(isBusyIn);
   const isEdited = useBench((bench) => bench.files["valve.yaml"] !== bench.base["valve.yaml"]?.text);
   const [sample, setSample] = useState(false);
   const names = chosen.length === 0 ? "no run is chosen" : chosen.join(", ");
@@ -42,7 +43,7 @@ export function Seals() {
   const id = useId();
   const cases = useBench((bench) => bench.reading?.cases) ?? [];
   const history = useBench((bench) => bench.evidence.history) ?? [];
-  const isBusy = useTests((bench) => bench.works.length > 0);
+  const isBusy = useTests(isBusyIn);
   const isEdited = useBench((bench) => bench.files["valve.yaml"] !== bench.base["valve.yaml"]?.text);
   const [caseId, setCase] = useState("");
   const seals = history.flatMap((one) => (one.kind === "prediction" ? [one] : []));

@@ -2,13 +2,17 @@
 import { endWork } from "../../state/testActs.js";
 import type { ShownWork } from "../../state/tests.js";
 import { css } from "../look.js";
+import { Faults } from "./Faults.js";
 import { useTests } from "./useTests.js";
 
-/** Everything that is being worked on, of one log or of no log. */
-export function Progress({ log }: { readonly log?: string }) {
-  const works = useTests((bench) => bench.works).filter((work) => work.log === log);
+/** What is being worked on at one place of the page, and what went wrong there. @param at as `ShownWork.at` */
+export function Progress({ at }: { readonly at: string }) {
+  const works = useTests((bench) => bench.works).filter((work) => work.at === at);
+  const faults = useTests((bench) => bench.faults);
+  const faultsAt = useTests((bench) => bench.faultsAt);
   return (
     <>
+      {faultsAt === at && <Faults faults={faults} />}
       {works.map((work) => (
         <Work key={work.id} work={work} />
       ))}

@@ -8,7 +8,7 @@ import { useBench } from "../useBench.js";
 import { VerdictShape } from "../VerdictMark.js";
 import { own } from "./look.js";
 import { useTests } from "./useTests.js";
-import { dateWords, definitionLabel, timeWords } from "./words.js";
+import { dateWords, definitionLabel, timeAlone, timeWords } from "./words.js";
 
 /** A finding in shape and word. */
 export function FindingMark({ finding }: { readonly finding: Comparison["finding"] }) {
@@ -63,8 +63,8 @@ function Run({ run: { record, isUsedToFit, isHeld } }: { readonly run: ServedRun
       </p>
       {leading !== undefined && (
         <p>
-          <span className={css.big}>{timeWords(leading.measured_s, leading.dataUncertainty_s)}</span>
-          {definitionLabel(leading.definition)}
+          <span className={css.big}>{timeAlone(leading.measured_s, leading.dataUncertainty_s)}</span>
+          +/- {timeAlone(leading.dataUncertainty_s)}, {definitionLabel(leading.definition)}
         </p>
       )}
       <RunConditions id={record.id} />

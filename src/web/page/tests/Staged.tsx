@@ -25,12 +25,12 @@ export function Staged({ log }: { readonly log: StagedLog }) {
   const { seen, said, caseId, shown, faults, isAsking, partOf } = log;
   const cases = useBench((bench) => bench.reading?.cases) ?? [];
   const others = useTests((bench) => bench.logs).filter((one) => one !== log && one.partOf === undefined);
-  const isWorking = useTests((bench) => bench.works.some((work) => work.log === seen.id));
+  const isWorking = useTests((bench) => bench.works.some((work) => work.at === seen.id));
   const { inspection } = seen;
   const roles = Object.values(said.columns).map(({ role }) => role);
-  const own_ = [...roles, "time"].filter((role) => role !== "other");
+  const mapped = [...roles, "time"].filter((role) => role !== "other");
   const elsewhere = faults.filter(
-    ({ where }) => !own_.some((role) => faultsOfRole([{ where } as Fault], role).length > 0),
+    ({ where }) => !mapped.some((role) => faultsOfRole([{ where } as Fault], role).length > 0),
   );
   const time = inspection.mapping.time;
   return (
@@ -160,7 +160,7 @@ export function Staged({ log }: { readonly log: StagedLog }) {
       {partOf === undefined && caseId === "" && <p>Nothing is found in it before the case is said.</p>}
       {isAsking && <p>Reading it by this mapping.</p>}
       {shown !== undefined && <LogShown shown={shown} isStale={isAsking} />}
-      <Progress log={seen.id} />
+      <Progress at={seen.id} />
       <div className={css.acts}>
         {partOf === undefined && (
           <button

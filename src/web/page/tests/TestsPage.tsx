@@ -2,7 +2,6 @@
 import { Link } from "wouter";
 import { css } from "../look.js";
 import { DropLogs } from "./DropLogs.js";
-import { Faults } from "./Faults.js";
 import { Finding } from "./Finding.js";
 import { HoldRuns, Seals } from "./HoldRuns.js";
 import { Progress } from "./Progress.js";
@@ -13,17 +12,15 @@ import { useTests } from "./useTests.js";
 /** The page. */
 export function TestsPage() {
   const logs = useTests((bench) => bench.logs);
-  const faults = useTests((bench) => bench.faults);
   const chosen = useTests((bench) => bench.chosen);
   return (
     <>
       <h2>Tests</h2>
       <DropLogs />
-      <Faults faults={faults} />
+      <Progress at="drop" />
       {logs.map((log) => (
         <Staged key={log.seen.id} log={log} />
       ))}
-      <Progress />
       <h3>Runs</h3>
       <Runs />
       {chosen.length > 1 && (
@@ -35,10 +32,12 @@ export function TestsPage() {
       )}
       <h3>Held against the prediction</h3>
       <HoldRuns />
+      <Progress at="hold" />
       <Finding />
       <h3>Sealed predictions</h3>
       <div className={css.pictures}>
         <Seals />
+        <Progress at="seal" />
       </div>
     </>
   );
