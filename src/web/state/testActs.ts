@@ -13,7 +13,7 @@ import {
   sendLog,
   type WorkState,
 } from "./testCalls.js";
-import { type ShownWork, type StagedLog, testBench } from "./tests.js";
+import { isBusyIn, type ShownWork, type StagedLog, testBench } from "./tests.js";
 import { workbench } from "./workbench.js";
 
 const set = testBench.setState;
@@ -125,6 +125,16 @@ export async function findEvents(run: string, at = run): Promise<void> {
   if (state?.state !== "ended") return;
   set({ faults: state.faults, faultsAt: at });
   if (resultIn(state.record) !== undefined) say(`The events of ${run} are found.`);
+}
+
+/** What events were asked for without a person asking: never twice, lest a failure comes again and again. */
+const askedFor = new Set<string>();
+
+/** Finds the events of a run that is looked at. @param what  run and state of the files */
+export function findEventsOnce(run: string, what: string): void {
+  if (askedFor.has(what) || isBusyIn(get())) return;
+  askedFor.add(what);
+  void findEvents(run);
 }
 
 /** Forgets a log, and ends its import. */

@@ -9,7 +9,8 @@ import { inputKey } from "../../state/inputKey.js";
 import { takeAxes } from "../../state/seriesAxes.js";
 import { loadSeries, seriesStore } from "../../state/seriesData.js";
 import type { ServedRun } from "../../state/server.js";
-import { findEvents } from "../../state/testActs.js";
+import { findEvents, findEventsOnce } from "../../state/testActs.js";
+import { isBusyIn } from "../../state/tests.js";
 import { css } from "../look.js";
 import { useBench } from "../useBench.js";
 import type { DrawnEvent } from "./drawSeries.js";
@@ -73,16 +74,23 @@ function Run({ run }: { readonly run: ServedRun }) {
   useEffect(() => {
     for (const one of shown) void loadSeries(one);
   }, [shown]);
+  const isBusy = useTests(isBusyIn);
+  const valve = useBench((bench) => bench.base["valve.yaml"]?.sha256);
+  useEffect(() => {
+    // Events rest on log and travel alone, but what was found is kept by the whole file: a new value asks again.
+    if (reductions !== undefined && strokes.length === 0) findEventsOnce(id, `${id} ${valve}`);
+  }, [id, valve, reductions, strokes.length]);
   const zero = zeroOf(stroke);
   const runs = useMemo(
     () =>
       shown.flatMap((one) => {
         const { id: name } = one.record;
         const data = series[name];
-        if (data === undefined) return [];
         const own = reductions?.find(({ runId }) => runId === name)?.strokes;
+        // Over each other lie only runs of which it is known when they began.
         const zero_s =
-          (one === run ? zero : zeroOf(own?.find((each) => each.sense === sense))) ?? data.from_s;
+          one === run ? (zero ?? data?.from_s) : zeroOf(own?.find((each) => each.sense === sense));
+        if (data === undefined || zero_s === undefined) return [];
         return [{ id: name, run: one, zero_s, stretches: data.stretches }];
       }),
     [shown, series, reductions, run, zero, sense],
@@ -109,7 +117,8 @@ function Run({ run }: { readonly run: ServedRun }) {
           <span className={css.huge} data-headline>
             {timeAlone(sealed.leading.measured_s, sealed.leading.dataUncertainty_s)}
           </span>
-          +/- {timeAlone(sealed.leading.dataUncertainty_s)}, {definitionLabel(sealed.leading.definition)}
+          +/- {timeAlone(sealed.leading.dataUncertainty_s, sealed.leading.dataUncertainty_s)},{" "}
+          {definitionLabel(sealed.leading.definition)}
         </p>
       )}
       {sealed !== undefined && (
@@ -123,12 +132,13 @@ function Run({ run }: { readonly run: ServedRun }) {
       </p>
       <RunConditions id={id} />
       <Progress at={id} />
-      {strokes.length === 0 && (
+      {strokes.length === 0 && !isBusy && (
         <p>
+          No events are found in it.{" "}
           <button type="button" onClick={() => void findEvents(id)}>
             Find the events of {id}
           </button>{" "}
-          Until then time counts from the first row of the log, and no prediction lies over it.
+          Without them time counts from the first row of the log, and no prediction lies over it.
         </p>
       )}
       {strokes.length > 1 && (
@@ -157,12 +167,22 @@ function Run({ run }: { readonly run: ServedRun }) {
           ))}
         </fieldset>
       )}
+      {shown
+        .filter((one) => one !== run && reductions?.some(({ runId }) => runId === one.record.id) !== true)
+        .map(({ record }) => (
+          <p key={record.id}>
+            When {record.id} began is not known yet.{" "}
+            <button type="button" onClick={() => void findEvents(record.id, id)}>
+              Find the events of {record.id}
+            </button>
+          </p>
+        ))}
       {zero !== undefined && (
         <p>
           <small>
             {band?.band === undefined
               ? "The prediction is being worked out, or is not known."
-              : `Blue: predicted by the values as they are now${isOld ? ", being worked out again" : ""}; band of ${band.band.samples} strokes, current and voltage of those still in motion.`}
+              : `The band is that of ${band.band.samples} strokes${isOld ? ", and being worked out again" : ""}; speed, current and voltage are those of the strokes still in motion.`}
           </small>
         </p>
       )}

@@ -64,7 +64,8 @@ function Run({ run: { record, isUsedToFit, isHeld } }: { readonly run: ServedRun
       {leading !== undefined && (
         <p>
           <span className={css.big}>{timeAlone(leading.measured_s, leading.dataUncertainty_s)}</span>
-          +/- {timeAlone(leading.dataUncertainty_s)}, {definitionLabel(leading.definition)}
+          +/- {timeAlone(leading.dataUncertainty_s, leading.dataUncertainty_s)},{" "}
+          {definitionLabel(leading.definition)}
         </p>
       )}
       <RunConditions id={record.id} />

@@ -8,6 +8,7 @@ import { refine } from "../../state/seriesData.js";
 import type { ServedRun } from "../../state/server.js";
 import { css } from "../look.js";
 import type { DrawnEvent } from "./drawSeries.js";
+import { Legend } from "./Legend.js";
 import { own } from "./look.js";
 import { KeepPanel, Panel } from "./Panel.js";
 import { Readout } from "./Readout.js";
@@ -94,6 +95,7 @@ export function Series({ runs, band, events, whole, onHold }: SeriesProps) {
           Whole record
         </button>
       </fieldset>
+      <Legend runs={runs.map(({ id: run }) => run)} isPredicted={band !== undefined} />
       <div ref={place} className={own.panels} data-panels>
         {panels.map(({ quantity, band: area, lines }, index) => (
           <Panel
