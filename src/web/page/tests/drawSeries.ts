@@ -228,7 +228,9 @@ function drawEvents(
     let row = rows.findIndex((end) => end < from);
     if (row < 0) row = rows.length;
     rows[row] = isLeft ? px(x) : px(x) + text + 14;
-    const y = 8 + ((row * size * 1.15) % (margin.strip - 8));
+    const y = 8 + row * size * 1.15;
+    // Where names crowd, the list below has them: one over the other could not be read.
+    if (y > margin.strip - 4) continue;
     context.fillText(id, px(x) + (isLeft ? -5 : 5), y);
   }
   if (!inside(panel.crosshair)) return;
