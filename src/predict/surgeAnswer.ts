@@ -18,6 +18,8 @@ export interface SurgeRun {
   readonly behind_Pa: readonly number[];
   readonly flow_kg_s: readonly number[];
   readonly angle_rad: readonly number[];
+  /** Places that were asked for, in their order, with their pressure at those times. */
+  readonly stations: readonly { readonly name: string; readonly pressure_Pa: readonly number[] }[];
   /** Along the main line from the tank [m]; the valve's place stands twice. */
   readonly x_m: readonly number[];
   readonly high_Pa: readonly number[];
@@ -52,6 +54,9 @@ export interface SurgeBounds {
   /** Largest share by which a pipe's travel time is rounded to whole reaches [-]. */
   readonly rounded: number;
   readonly isScaled: boolean;
+  /** Pipes that count as level because no rise is given, and what a metre would change [Pa/m]. */
+  readonly level: readonly string[];
+  readonly weight_Pa_m: number;
 }
 
 /**
@@ -73,6 +78,8 @@ export interface SurgeAnswer {
   readonly opening: SurgeRun | undefined;
   readonly bounds: SurgeBounds | undefined;
   readonly priming: PrimingFigures | undefined;
+  /** What stands behind the shut valve, as declared; the opening is that of it, of a full one where nobody says. */
+  readonly behind: "empty" | "full" | undefined;
 }
 
 /** Id of the figure of a place. */

@@ -16,6 +16,7 @@ import { exemptionPressure, type Fact, soundingSpeeds, usableAutoignition } from
 import { type OwnFigures, type OxygenAnswer, ownBand } from "../predict/index.js";
 import type { Length, Pressure, Speed } from "../quantity/index.js";
 import type { Context } from "./context.js";
+import { isStillToCome, stillToComeWords, unsigned, wordOf } from "./signed.js";
 import { quantityWords } from "./words.js";
 
 /** A wetted part with its place in the file. */
@@ -60,23 +61,6 @@ function standingOf({ kind, material }: WettedPart): OxygenStanding | undefined 
     : oxygenStanding(kind as WettedKind, material);
 }
 
-/** "design review, 2031-03-02", or undefined where name or day is missing; says so of a day still to come. */
-export function wordOf(
-  { evidence: { day } }: Pick<Context, "evidence">,
-  { who, when }: { readonly who?: string | undefined; readonly when?: string | undefined },
-): string | undefined {
-  if (who === undefined || when === undefined) return undefined;
-  return `${who}, ${when}${day !== undefined && when > day ? ", a day still to come" : ""}`;
-}
-
-/** Name and day that are missing. */
-export function unsigned(
-  path: string,
-  said: { readonly who?: string | undefined; readonly when?: string | undefined } | undefined,
-): readonly string[] {
-  return (["who", "when"] as const).flatMap((key) => (said?.[key] === undefined ? [`${path}.${key}`] : []));
-}
-
 /** An answer of the configuration with its word, or what is missing of it. */
 export function configurationOf(
   context: Context,
@@ -86,7 +70,9 @@ export function configurationOf(
   const said = oxygenFieldsOf(context)?.configuration?.[id];
   const word = wordOf(context, said ?? {});
   if (said?.answer === undefined || word === undefined)
-    return { needs: [...(said?.answer === undefined ? [`${path}.answer`] : []), ...unsigned(path, said)] };
+    return {
+      needs: [...(said?.answer === undefined ? [`${path}.answer`] : []), ...unsigned(context, path, said)],
+    };
   return { answer: said.answer, word };
 }
 
@@ -95,6 +81,11 @@ export function endsOf(figures: OwnFigures, figure: string): { readonly low: num
   const value = figures.nominal[figure] ?? Number.NaN;
   const band = ownBand(figures.samples[figure] ?? new Float64Array(0));
   return { low: Math.min(value, band?.low ?? value), high: Math.max(value, band?.high ?? value) };
+}
+
+/** Whether the jet of the liquid has no gas in it, wherever in their bands temperature and pressures lie. */
+export function staysLiquid({ jets, flashedShare }: OxygenAnswer): boolean {
+  return flashedShare === 0 && endsOf(jets.figures, "overBoiling").low > 0;
 }
 
 const present = (words: string): Fact => ({ state: "present", words });
@@ -117,7 +108,9 @@ export class PartFacts {
   /** Absent on the word of whoever declared the part; open without a word. */
   private denied(words: string): Fact {
     const word = wordOf(this.context, this.part.fields);
-    return word === undefined ? open(unsigned(this.part.path, this.part.fields)) : absent(words, word);
+    return word === undefined
+      ? open(unsigned(this.context, this.part.path, this.part.fields))
+      : absent(words, word);
   }
 
   private needs(...fields: readonly (keyof WettedPart & string)[]): Fact {
@@ -287,9 +280,9 @@ export class PartFacts {
 
   /** The gas of the fastest jet against a speed. */
   private fasterThan(least: number, what: string): Fact {
-    const { jets, flashedShare } = this.answer;
+    const { jets } = this.answer;
     const atStart = configurationOf(this.context, "gas_at_start");
-    const flash = flashedShare === 0 ? 0 : endsOf(jets.figures, "flash").high;
+    const flash = staysLiquid(this.answer) ? 0 : endsOf(jets.figures, "flash").high;
     const gas = endsOf(jets.figures, "gas").high;
     const speed = (value: number) => quantityWords(value, "speed", "m/s");
     if (flash > least) return present(`liquid that flashes reaches ${speed(flash)}, ${what}`);
@@ -525,10 +518,13 @@ export function cleaningOf(context: Context): {
       ? [`it expires on ${expires}, before it was made on ${when}`]
       : []),
     ...(day !== undefined && expires !== undefined && expires < day ? [`it expired on ${expires}`] : []),
-    ...(day !== undefined && when !== undefined && when > day ? [`it is dated ${when}, after today`] : []),
   ];
   return {
-    missing: [...missing, ...(day === undefined ? ["the day on which it is judged"] : [])],
+    missing: [
+      ...missing,
+      ...(when !== undefined && isStillToCome(context, when) ? [stillToComeWords(`${path}.when`, when)] : []),
+      ...(day === undefined ? ["the day on which it is judged"] : []),
+    ],
     fault: faults.length === 0 ? undefined : `the record of the cleaning does not hold: ${faults.join("; ")}`,
     word: `${who}, inspected by ${inspector}, ${when}`,
   };
@@ -560,7 +556,7 @@ export function continuityOf(
       needs: [
         ...(ball === undefined ? [`${path}.ball_to_body`] : []),
         ...(stem === undefined ? [`${path}.stem_to_body`] : []),
-        ...unsigned(path, continuity),
+        ...unsigned(context, path, continuity),
       ],
     };
   return { largest: Math.max(ball.value, stem.value), word };
@@ -580,7 +576,7 @@ export function driveSpaceOf(
         ...(purged === undefined ? [`${path}.purged`] : []),
         ...(packing === undefined ? [`${path}.packing`] : []),
         ...(gearbox === undefined ? [`${path}.gearbox`] : []),
-        ...unsigned(path, space),
+        ...unsigned(context, path, space),
       ],
     };
   return { largest: Math.max(packing.value, gearbox.value), word };

@@ -22,7 +22,7 @@ beforeAll(async () => {
     ended.unreasoned = await made();
     texts.unreasoned = register();
     const line =
-      "      - { date: 2031-05-02, who: test conductor, what: control, why: a second valve was fitted }\n";
+      "      - { date: 2026-05-02, who: test conductor, what: control, why: a second valve was fitted }\n";
     writeFileSync(path, edited.replace(/( {4}seal: )/, `${line}$1`));
     ended.reasoned = await made();
     texts.reasoned = register();
