@@ -17,6 +17,7 @@ export type { CoolDownAnswer } from "./coolDown.js";
 export { closingDefinition, limitFaults, openingDefinition } from "./definition.js";
 export type { InputEffect } from "./effect.js";
 export type { HeatAnswer, WarmPart } from "./heat.js";
+export { type HistoryBand, type HistoryChannel, historyBand } from "./historyBand.js";
 export type { HoldingAnswer, HoldingFigure } from "./holding.js";
 export { type Input, type InputSpace, lawQuantile, valuesAt } from "./inputs.js";
 export { phaseFaults, type WorstPoint } from "./margin.js";

@@ -11,6 +11,7 @@ import {
   listen,
   openFolder,
   type ServedFile,
+  type ServedRun,
   ServerTrouble,
   saveFile,
 } from "./server.js";
@@ -81,18 +82,19 @@ const baseOf = (files: readonly ServedFile[]) =>
   Object.fromEntries(files.map(({ path, text, sha256 }) => [path, { text, sha256 }]));
 
 async function takeEvidence(): Promise<void> {
-  holdEvidence(await fetchEvidence().catch(withoutEvidence));
+  const { evidence, runs } = await fetchEvidence().catch(withoutEvidence);
+  holdEvidence(evidence, runs);
 }
 
-function withoutEvidence(thrown: unknown): Evidence {
+function withoutEvidence(thrown: unknown): Awaited<ReturnType<typeof fetchEvidence>> {
   if (!(thrown instanceof ServerTrouble)) throw thrown;
   set({ trouble: `The tests of this dossier cannot be read: ${thrown.message}` });
-  return { reconciliations: [] };
+  return { evidence: { reconciliations: [] }, runs: [] };
 }
 
-function holdEvidence(evidence: Evidence): void {
+function holdEvidence(evidence: Evidence, runs: readonly ServedRun[]): void {
   const { files, evidenceTurn, status } = get();
-  set({ evidence, evidenceTurn: evidenceTurn + 1 });
+  set({ evidence, runs, evidenceTurn: evidenceTurn + 1 });
   tellEvidence();
   if (status === "open" && Object.keys(files).length > 0)
     afterChanges(() => setState(get().files, get().history));

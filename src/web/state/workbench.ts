@@ -2,10 +2,12 @@
 import { createStore } from "zustand/vanilla";
 import type { FieldDescription } from "../../dossier/index.js";
 import type { Fault } from "../../fault/index.js";
+import type { HistoryBand } from "../../predict/index.js";
 import type { Answer, Evidence, Verdict } from "../../question/index.js";
 import type { Reading } from "../compute/protocol.js";
 import { type Files, type History, noHistory } from "./history.js";
 import type { Conflict } from "./merge.js";
+import type { ServedRun } from "./server.js";
 
 export interface SampledAnswer {
   readonly answer: Answer;
@@ -51,6 +53,8 @@ export interface Workbench {
   readonly history: History;
   readonly caseId: string;
   readonly evidence: Evidence;
+  /** The tests made so far. */
+  readonly runs: readonly ServedRun[];
   /** Counts the changes of the evidence. */
   readonly evidenceTurn: number;
   /** Key of what is edited now. */
@@ -67,6 +71,10 @@ export interface Workbench {
         readonly isStale: boolean;
       }
     | undefined;
+  /** Bands of histories by case and sense, with the files they belong to. */
+  readonly histories: Readonly<
+    Record<string, { readonly files: Files; readonly band: HistoryBand | undefined }>
+  >;
   readonly reading: Reading | undefined;
   readonly fields: readonly FieldDescription[];
   /** Faults of what was typed and could not be written, by path. */
@@ -88,11 +96,13 @@ export const workbench = createStore<Workbench>(() => ({
   history: noHistory,
   caseId: "duty",
   evidence: { reconciliations: [] },
+  runs: [],
   evidenceTurn: 0,
   key: "",
   results: new Map(),
   lastKey: undefined,
   ahead: undefined,
+  histories: {},
   reading: undefined,
   fields: [],
   refused: {},
