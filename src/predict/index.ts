@@ -52,6 +52,11 @@ export type { ElementPeak, ShockAnswer, ShockEvent } from "./shock.js";
 export { elementPath, type PeakCause, type ShockId } from "./shockPieces.js";
 export type { TracedPiece } from "./shockTrace.js";
 export type { ShownOpening, StartAnswer, StartRuns, TriedStart } from "./startAnswer.js";
+export type { PathMaterial, StrengthAnswer } from "./strength.js";
+export { flowMark, isDone, pathLevels, type Sense, strokeOf } from "./strokes.js";
+export { supplyVoltage } from "./supply.js";
+export { type SurgeAnswer, type SurgeRun, surgeFigure } from "./surgeAnswer.js";
+export type { SurgePlace } from "./surgeLine.js";
 export {
   capacityFigure,
   flawFigure,
@@ -63,15 +68,9 @@ export {
   lifeFigure,
   marginFigure,
   type PathElement,
-  type PathMaterial,
   roomFigure,
-  type StrengthAnswer,
   useFigure,
-} from "./strength.js";
-export { flowMark, isDone, pathLevels, type Sense, strokeOf } from "./strokes.js";
-export { supplyVoltage } from "./supply.js";
-export { type SurgeAnswer, type SurgeRun, surgeFigure } from "./surgeAnswer.js";
-export type { SurgePlace } from "./surgeLine.js";
+} from "./torquePath.js";
 export type { TrappedAnswer, TrappedVolume } from "./trapped.js";
 export { ValveSample } from "./valveSample.js";
 export { modelVersion } from "./version.js";
