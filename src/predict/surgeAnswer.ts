@@ -49,6 +49,8 @@ export interface SurgeBounds {
   readonly joukowsky_Pa: number;
   /** Of each place that has a rating: shortest time of this motion, from first motion to end [s]. */
   readonly shortest: readonly { readonly place: SurgePlace; readonly time_s: number }[];
+  /** Highest of the opening at each place [Pa]. */
+  readonly opened: readonly { readonly place: SurgePlace; readonly pressure_Pa: number }[];
   /** Difference of the highest pressure between the grid of the samples and a finer one, over the rise [-]. */
   readonly gridUncertainty: number;
   /** Largest share by which a pipe's travel time is rounded to whole reaches [-]. */

@@ -12,6 +12,7 @@ interface Found {
   readonly supply: number;
   /** Highest of the closing at each place, the valve last. */
   readonly close: readonly number[];
+  readonly open: readonly number[];
   readonly shortestOf: readonly number[];
   /** Difference of two grids at the valve [Pa]. */
   readonly numerical: number;
@@ -49,6 +50,7 @@ export function boundsOf(
     gridUncertainty:
       whole.numerical / Math.max((whole.close.at(-1) ?? Number.NaN) - whole.supply, leastPressure),
     rounded: grid.worst,
+    opened: line.places.map((place, i) => ({ place, pressure_Pa: whole.open[i] ?? Number.NaN })),
     isScaled,
     level: line.pipes.flatMap(({ fields, rise }, i) => (rise < 0 ? [fields.name ?? `pipe ${i + 1}`] : [])),
     weight_Pa_m: liquid.density * standardGravity.value,

@@ -48,6 +48,8 @@ interface LineFigures {
   readonly supply: number;
   /** Highest of the closing at each place. */
   readonly close: readonly number[];
+  /** And of the opening. */
+  readonly open: readonly number[];
   readonly dip: number;
   readonly openShare: number;
   readonly surge: number;
@@ -202,6 +204,7 @@ export class Surges {
     const supply = this.sample.at(this.plan.slots.supplyPressure);
     const peaks = (run: LineRun) => line.stretches.map((stretches) => peakIn(run, stretches));
     const close = peaks(runs.close);
+    const open = peaks(runs.open);
     const rise = [runs.close, runs.open].flatMap((run) =>
       [line.valve.from, line.valve.to].map((j) => (run.junctionHigh[j] ?? Number.NaN) - supply),
     );
@@ -217,8 +220,9 @@ export class Surges {
     return {
       supply,
       close,
+      open,
       dip: lowest > pv ? lowest - pv : -1,
-      openShare: worstOf(peaks(runs.open), places),
+      openShare: worstOf(open, places),
       surge: Math.max(0, ...rise),
       duration,
       start: closing.start,

@@ -301,12 +301,21 @@ function sentence(answer: SurgeAnswer): string {
     words.push(
       `The ball closes in ${quantityWords(motion, "time", "ms")}; the ratings allow it ${quantityWords(motion / ratio, "time", "ms")}.`,
     );
+  const opened = (answer.bounds?.opened ?? [])
+    .flatMap(({ place, pressure_Pa }) =>
+      place.allowed_Pa === undefined ? [] : [{ place, pressure_Pa, share: pressure_Pa / place.allowed_Pa }],
+    )
+    .toSorted((a, b) => b.share - a.share)[0];
   const prime = answer.priming?.filled;
   if (prime !== undefined)
     words.push(
       prime.time === undefined
         ? `Gas that is shut in holds the front off; it is compressed to ${quantityWords(prime.gasPressure, "pressure")}.`
         : `The empty line fills in ${quantityWords(prime.time, "time", "ms")}, and the front is stopped with ${quantityWords(prime.stopPressure, "pressure")}.`,
+    );
+  if (opened !== undefined && opened.share > 1)
+    words.push(
+      `An opening raises ${opened.place.name} to ${quantityWords(opened.pressure_Pa, "pressure")}, ${percentWords(opened.share)} of what it may reach.`,
     );
   return words.join(" ");
 }

@@ -112,14 +112,21 @@ export function surgeTables(answer: SurgeAnswer): readonly Table[] {
   const share = (value: number) => percentWords(Math.abs(value));
   return [
     {
-      title: "Places of the line, closing",
-      columns: ["place", "may reach", "highest", "shortest time of the motion"],
-      rows: places.map((place) => {
+      title: "Places of the line",
+      columns: [
+        "place",
+        "may reach",
+        "highest, closing",
+        "highest, opening",
+        "shortest time of the closing motion",
+      ],
+      rows: places.map((place, i) => {
         const time = shortest.get(place.name);
         return [
           place.name,
           place.allowed_Pa === undefined ? "not known" : quantityWords(place.allowed_Pa, "pressure"),
           valueWords(figures.nominal[surgeFigure(place)] ?? Number.NaN, undefined, "pressure", "bar(a)"),
+          valueWords(bounds.opened[i]?.pressure_Pa ?? Number.NaN, undefined, "pressure", "bar(a)"),
           time === undefined || Number.isNaN(time)
             ? "not known"
             : Number.isFinite(time)

@@ -273,6 +273,15 @@ describe("each check in each of its verdicts", () => {
     );
   });
 
+  it("where the stop of a front passes what a place may reach, the sentence names the place", async () => {
+    const answer = answerNumbered(await alone({ "line.components[0].rating": "12 bar(a)" }, 0), 9);
+    const rows = answer.tables.find(({ title }) => title === "Places of the line")?.rows ?? [];
+    const opened = rows.find(([name]) => name === "filter")?.[3] ?? "";
+    expect(Number.parseFloat(opened)).toBeGreaterThan(12);
+    expect(answer.sentence).toContain("An opening raises filter to");
+    expect(answerNumbered(await alone({}, 0), 9).sentence).not.toContain("An opening raises");
+  });
+
   it("a line that stands full is not primed", async () => {
     const answer = answerNumbered(await alone({ "line.priming.state": "full" }), 9);
     expect(answer.checks.some(({ id }) => id === "prime-surge")).toBe(false);
