@@ -15,7 +15,7 @@ import {
   saveFile,
 } from "./server.js";
 import { unsavedFiles, workbench } from "./workbench.js";
-import { measureRedraw, sharedCounter } from "./workers.js";
+import { measureWait, sharedCounter } from "./workers.js";
 
 const set = workbench.setState;
 const get = workbench.getState;
@@ -32,7 +32,7 @@ async function tried(work: () => Promise<void>): Promise<void> {
 
 /** Loads the dossier and takes up what was edited before a reload. @param ports of the workers */
 export async function start(ports: Ports): Promise<void> {
-  startWork(ports, measureRedraw, sharedCounter());
+  startWork(ports, measureWait, sharedCounter());
   lookAt(Number(/^\/question\/(\d+)$/.exec(location.pathname)?.[1] ?? 1));
   workbench.subscribe(keepState);
   await tried(load);
