@@ -2,7 +2,7 @@
 import type { Evidence } from "../../question/index.js";
 import { afterChanges, describeFields, lookAt, setState, startWork, tellEvidence } from "./acts.js";
 import { editBetween, noHistory, withEdit } from "./history.js";
-import { keepState, keptState } from "./kept.js";
+import { keepNow, keepSoon, keptState } from "./kept.js";
 import { mergeTexts } from "./merge.js";
 import type { Ports } from "./schedule.js";
 import {
@@ -34,7 +34,8 @@ async function tried(work: () => Promise<void>): Promise<void> {
 export async function start(ports: Ports): Promise<void> {
   startWork(ports, measureWait, sharedCounter());
   lookAt(Number(/^\/question\/(\d+)$/.exec(location.pathname)?.[1] ?? 1));
-  workbench.subscribe(keepState);
+  workbench.subscribe(keepSoon);
+  window.addEventListener("pagehide", keepNow);
   await tried(load);
   listen(
     () => void tried(takeChanges),
