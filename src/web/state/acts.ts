@@ -10,11 +10,15 @@ const valveFile = "valve.yaml";
 const mostResults = 40;
 
 let work: Schedule | undefined;
-/** Called when the answer to a change is shown, with the time at which the change was given. */
-let onShown: (since: number) => void = () => {};
+/** What a person waits for. */
+export type Wait = "first answer" | "edit to redraw";
+/** Called when what a person waited for is shown, with the time since which. */
+let onShown: (wait: Wait, since: number) => void = () => {};
 let turn = 0;
 /** The newest change, until another state takes its place: no other is answered ahead. */
 let awaited: { readonly turn: number; readonly since: number } | undefined;
+/** A change that could not be answered ahead of the file: the state whose answer is awaited instead. */
+let awaitedKey: { readonly key: string; readonly since: number } | undefined;
 /** The change being written into the file, and the one that came after it. */
 let writing: Change | undefined;
 let waiting: Change | undefined;
@@ -34,11 +38,7 @@ const set = workbench.setState;
 const get = (): Workbench => workbench.getState();
 
 /** Starts the work. @param counter, shown as in `schedule` and `onShown` */
-export function startWork(
-  ports: Ports,
-  shown: (since: number) => void = () => {},
-  counter?: Int32Array,
-): void {
+export function startWork(ports: Ports, shown: typeof onShown = () => {}, counter?: Int32Array): void {
   onShown = shown;
   [writing, waiting, awaited] = [undefined, undefined, undefined];
   queue.length = 0;
@@ -230,6 +230,10 @@ function keep({ key, answers, samples, isLast }: Extract<FromWorker, { kind: "an
   next.set(key, { answers: all, isLast: isLast || before?.isLast === true });
   for (const old of next.keys()) if (next.size > mostResults && old !== now) next.delete(old);
   set({ results: next });
+  if (key !== now) return;
+  if (results.size === 0) onShown("first answer", 0);
+  if (awaitedKey?.key === key) onShown("edit to redraw", awaitedKey.since);
+  awaitedKey = undefined;
 }
 
 function showAhead({ turn: of, answers, samples }: Extract<FromWorker, { kind: "ahead" }>): void {
@@ -239,7 +243,7 @@ function showAhead({ turn: of, answers, samples }: Extract<FromWorker, { kind: "
   if (ahead !== undefined && ahead.turn > of) return;
   const sampled = answers.map((answer): [number, SampledAnswer] => [answer.number, { answer, samples }]);
   set({ ahead: { turn: of, answers: new Map(sampled), isStale: false } });
-  if (of === awaited.turn) onShown(awaited.since);
+  if (of === awaited.turn) onShown("edit to redraw", awaited.since);
 }
 
 function written(text: string): void {
@@ -262,11 +266,12 @@ function takeWritten(change: Change, text: string): void {
   const edit = editBetween(valveFile, files[valveFile] ?? "", text, change.path, change.gesture);
   const isNewest = awaited === undefined || awaited.turn <= change.turn;
   const isSeen = ahead?.turn === change.turn && !ahead.isStale;
-  // From here on the key of the state tells whether an answer belongs to it.
-  if (isNewest) awaited = undefined;
   showState({ ...files, [valveFile]: text }, withEdit(history, files, edit), caseId, isSeen || !isNewest);
   // What was answered ahead is now an answer to the file; what is shown of a newer change stands before it.
   if (isSeen) keepAhead(ahead);
+  else if (isNewest && awaited !== undefined) awaitedKey = { key: get().key, since: awaited.since };
+  // From here on the key of the state tells whether an answer belongs to it.
+  if (isNewest) awaited = undefined;
   if (!isNewest) set({ ahead });
 }
 

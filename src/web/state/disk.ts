@@ -2,7 +2,7 @@
 import type { Evidence } from "../../question/index.js";
 import { afterChanges, describeFields, lookAt, setState, startWork, tellEvidence } from "./acts.js";
 import { editBetween, noHistory, withEdit } from "./history.js";
-import { keepState, keptState } from "./kept.js";
+import { keepNow, keepSoon, keptState } from "./kept.js";
 import { mergeTexts } from "./merge.js";
 import type { Ports } from "./schedule.js";
 import {
@@ -16,7 +16,7 @@ import {
   saveFile,
 } from "./server.js";
 import { unsavedFiles, workbench } from "./workbench.js";
-import { measureRedraw, sharedCounter } from "./workers.js";
+import { measureWait, sharedCounter } from "./workers.js";
 
 const set = workbench.setState;
 const get = workbench.getState;
@@ -33,9 +33,10 @@ async function tried(work: () => Promise<void>): Promise<void> {
 
 /** Loads the dossier and takes up what was edited before a reload. @param ports of the workers */
 export async function start(ports: Ports): Promise<void> {
-  startWork(ports, measureRedraw, sharedCounter());
+  startWork(ports, measureWait, sharedCounter());
   lookAt(Number(/^\/question\/(\d+)$/.exec(location.pathname)?.[1] ?? 1));
-  workbench.subscribe(keepState);
+  workbench.subscribe(keepSoon);
+  window.addEventListener("pagehide", keepNow);
   await tried(load);
   listen(
     () => void tried(takeChanges),

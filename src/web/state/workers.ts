@@ -1,5 +1,6 @@
 /** The two workers of the page, and the number they share with it. */
 import type { FromWorker } from "../compute/protocol.js";
+import type { Wait } from "./acts.js";
 import type { Ports, WorkerPort } from "./schedule.js";
 
 /** The quick one begins to load at once, the thorough one when something is first said to it. */
@@ -38,9 +39,7 @@ export function sharedCounter(): Int32Array | undefined {
   return globalThis.crossOriginIsolated ? new Int32Array(new SharedArrayBuffer(4)) : undefined;
 }
 
-/** Measures from what a person did until what it changed is painted: two frames after it was given to the page. */
-export function measureRedraw(since: number): void {
-  requestAnimationFrame(() =>
-    requestAnimationFrame(() => performance.measure("edit to redraw", { start: since })),
-  );
+/** Measures until what a person waited for is painted: two frames after it was given to the page. */
+export function measureWait(wait: Wait, since: number): void {
+  requestAnimationFrame(() => requestAnimationFrame(() => performance.measure(wait, { start: since })));
 }
