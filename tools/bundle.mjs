@@ -10,6 +10,7 @@ import { existsSync, mkdirSync, readdirSync, renameSync, rmSync, writeFileSync }
 import { dirname, join, sep } from "node:path";
 import { fileURLToPath } from "node:url";
 import { stripVTControlCharacters } from "node:util";
+import { brotliCompressSync, constants, gzipSync } from "node:zlib";
 import { rolldown } from "rolldown";
 
 const root = dirname(dirname(fileURLToPath(import.meta.url)));
@@ -87,8 +88,19 @@ async function pageFiles() {
   const { output } = await build({ configFile, build: { write: false } });
   // The page that names the others comes last.
   return output
-    .map((file) => [`web/${file.fileName}`, file.type === "chunk" ? file.code : file.source])
+    .flatMap((file) => compressed(`web/${file.fileName}`, file.type === "chunk" ? file.code : file.source))
     .sort(([a], [b]) => Number(a.endsWith(".html")) - Number(b.endsWith(".html")));
+}
+
+/** A file of the page, and what the server sends of it to a browser that can unpack it; the page itself gets its token first. */
+function compressed(name, text) {
+  if (!/\.(js|css)$/.test(name)) return [[name, text]];
+  const quality = { params: { [constants.BROTLI_PARAM_QUALITY]: 9 } };
+  return [
+    [`${name}.br`, brotliCompressSync(text, quality)],
+    [`${name}.gz`, gzipSync(text)],
+    [name, text],
+  ];
 }
 
 /** Whole or not at all: a command that starts meanwhile finds the old files or the new ones. */

@@ -31,7 +31,7 @@ export {
   type TorqueLine,
 } from "./nominal.js";
 export { operatingFaults } from "./operating.js";
-export { type Meanwhile, OwnAnswers, predictWithOwn } from "./ownAnswers.js";
+export { type Meanwhile, OwnAnswers, OwnMemory, predictWithOwn } from "./ownAnswers.js";
 export { type OwnFigures, ownBand, ownProbability, usualProbability } from "./ownBand.js";
 export type { OxygenAnswer } from "./oxygen.js";
 export {
@@ -46,6 +46,7 @@ export {
   type PredictionOptions,
   predict,
 } from "./prediction.js";
+export { Reads } from "./reads.js";
 export { rowWidth } from "./row.js";
 export type { ElementPeak, ShockAnswer, ShockEvent } from "./shock.js";
 export { elementPath, type PeakCause, type ShockId } from "./shockPieces.js";

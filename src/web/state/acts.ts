@@ -1,16 +1,20 @@
 /** What a person can do, and what then happens to the state. */
 import type { FromWorker, NewValue } from "../compute/protocol.js";
-import { type Engine, startEngine } from "./engine.js";
 import { editBetween, type Files, type History, redo, undo, withEdit } from "./history.js";
 import { inputKey } from "./inputKey.js";
-import { type AnswerSet, type Variant, type Workbench, workbench } from "./workbench.js";
+import { type Ports, type Schedule, schedule } from "./schedule.js";
+import { type AnswerSet, type SampledAnswer, type Variant, type Workbench, workbench } from "./workbench.js";
 
 const valveFile = "valve.yaml";
 /** States whose answers are kept; each takes about a megabyte. */
 const mostResults = 40;
 
-let engine: Engine | undefined;
+let work: Schedule | undefined;
+/** Called when the answer to a change is shown, with the time at which the change was given. */
+let onShown: (since: number) => void = () => {};
 let turn = 0;
+/** The newest change, until another state takes its place: no other is answered ahead. */
+let awaited: { readonly turn: number; readonly since: number } | undefined;
 /** The change being written into the file, and the one that came after it. */
 let writing: Change | undefined;
 let waiting: Change | undefined;
@@ -29,10 +33,22 @@ interface Change {
 const set = workbench.setState;
 const get = (): Workbench => workbench.getState();
 
-/** Starts the workers. */
-export function startWork(): void {
-  engine = startEngine(hear, (words) => set({ trouble: words }));
-  engine.tell({ kind: "describe" });
+/** Starts the work. @param counter, shown as in `schedule` and `onShown` */
+export function startWork(
+  ports: Ports,
+  shown: (since: number) => void = () => {},
+  counter?: Int32Array,
+): void {
+  onShown = shown;
+  [writing, waiting, awaited] = [undefined, undefined, undefined];
+  queue.length = 0;
+  afterWriting.length = 0;
+  work = schedule(ports, hear, (words) => set({ trouble: words }), counter);
+}
+
+/** Asks for what there is to say of the fields. */
+export function describeFields(): void {
+  work?.describe();
 }
 
 /** Which question is looked at: its answer comes first. */
@@ -42,6 +58,12 @@ export function lookAt(number: number): void {
 
 /** Shows other files or another case, and asks for its answers. */
 export function setState(files: Files, history: History, caseId = get().caseId): void {
+  awaited = undefined;
+  showState(files, history, caseId, false);
+}
+
+/** @param isSeen whether its first look is shown already */
+function showState(files: Files, history: History, caseId: string, isSeen: boolean): void {
   const { evidenceTurn, key: before, results, lastKey } = get();
   const key = inputKey(files, caseId, evidenceTurn);
   const known = results.get(before);
@@ -54,17 +76,17 @@ export function setState(files: Files, history: History, caseId = get().caseId):
     unreadable: [],
     ...(known === undefined ? { lastKey } : { lastKey: before }),
   });
-  engine?.answer({ key, texts: files, caseId }, focus);
+  work?.answer({ key, texts: files, caseId }, focus, isSeen);
 }
 
 /** Tells the workers what the tests have shown. */
 export function tellEvidence(): void {
-  engine?.tell({ kind: "evidence", evidence: get().evidence });
+  work?.evidence({ kind: "evidence", evidence: get().evidence });
 }
 
 /** Asks for the band of the histories of a stroke, as the files are now. */
 export function askHistories(caseId: string, sense: "opening" | "closing"): void {
-  engine?.histories(get().files, caseId, sense);
+  work?.histories({ kind: "histories", texts: get().files, caseId, sense });
 }
 
 /** A name that no gesture has had before. */
@@ -75,15 +97,26 @@ export function newGesture(): string {
 /** Gives a field another value. @param gesture changes of one gesture are undone together */
 export function changeValue(path: string, value: NewValue, gesture = newGesture()): void {
   const change = { turn: ++turn, path, value, gesture };
-  performance.mark("edit");
+  awaited = { turn, since: performance.now() };
+  setTimeout(markLate, patience, turn);
   const { [path]: _, ...refused } = get().refused;
   set({ refused });
-  engine?.ahead(change.turn, path, value, focus);
+  work?.ahead({ turn, path, value }, focus);
   if (writing === undefined) write(change);
   else {
     if (waiting !== undefined && waiting.path !== path) queue.push(waiting);
     waiting = change;
   }
+}
+
+/** An answer that has not come by then is of no present state for the eye either [ms]. */
+const patience = 100;
+
+/** Marks what is shown as stale while the answer to a change is still awaited. */
+function markLate(of: number): void {
+  const { ahead } = get();
+  if (awaited?.turn !== of || (ahead !== undefined && ahead.turn >= of)) return;
+  set({ ahead: { turn: of - 1, answers: ahead?.answers ?? new Map(), isStale: true } });
 }
 
 /** Changes of other fields that wait for the one being written. */
@@ -92,7 +125,8 @@ const queue: Change[] = [];
 function write(change: Change): void {
   const from = get().files[valveFile];
   writing = { ...change, from };
-  engine?.write(change.turn, from ?? "", change.path, change.value);
+  const { turn: mine, path, value } = change;
+  work?.write(from ?? "", { turn: mine, path, value });
 }
 
 function writeNext(): void {
@@ -167,7 +201,7 @@ function hear(message: FromWorker): void {
       keep(message);
       break;
     case "ahead":
-      if (message.turn >= (writing?.turn ?? 0)) showAhead(message);
+      showAhead(message);
       break;
     case "histories": {
       const { caseId, sense, texts: files, band } = message;
@@ -186,20 +220,26 @@ function hear(message: FromWorker): void {
 function keep({ key, answers, samples, isLast }: Extract<FromWorker, { kind: "answers" }>): void {
   const { results, key: now } = get();
   const before = results.get(key);
-  // The quick worker may come behind the thorough one.
-  if (before !== undefined && before.samples > samples) return;
   const all = new Map(before?.answers);
-  for (const answer of answers) all.set(answer.number, answer);
+  for (const answer of answers) {
+    // The quick worker may come behind the thorough one.
+    if ((all.get(answer.number)?.samples ?? 0) <= samples) all.set(answer.number, { answer, samples });
+  }
   const next: Map<string, AnswerSet> = new Map(results);
   next.delete(key);
-  next.set(key, { answers: all, samples, isLast });
+  next.set(key, { answers: all, isLast: isLast || before?.isLast === true });
   for (const old of next.keys()) if (next.size > mostResults && old !== now) next.delete(old);
-  set({ results: next, ...(key === now ? { ahead: undefined } : {}) });
+  set({ results: next });
 }
 
-function showAhead({ answers }: Extract<FromWorker, { kind: "ahead" }>): void {
-  if (answers.length === 0) return;
-  set({ ahead: new Map(answers.map((answer) => [answer.number, answer])) });
+function showAhead({ turn: of, answers, samples }: Extract<FromWorker, { kind: "ahead" }>): void {
+  // One that comes late, of a change that another state has taken the place of, is never shown.
+  if (awaited === undefined || of > awaited.turn || answers.length === 0) return;
+  const { ahead } = get();
+  if (ahead !== undefined && ahead.turn > of) return;
+  const sampled = answers.map((answer): [number, SampledAnswer] => [answer.number, { answer, samples }]);
+  set({ ahead: { turn: of, answers: new Map(sampled), isStale: false } });
+  if (of === awaited.turn) onShown(awaited.since);
 }
 
 function written(text: string): void {
@@ -210,14 +250,33 @@ function written(text: string): void {
     write(change);
     return;
   }
-  if (change !== undefined && text !== files[valveFile]) {
-    const edit = editBetween(valveFile, files[valveFile] ?? "", text, change.path, change.gesture);
-    const ahead = get().ahead;
-    setState({ ...files, [valveFile]: text }, withEdit(history, files, edit));
-    // The quick answer stands until the thorough one comes.
-    set({ ahead });
-  }
+  if (change !== undefined && text === files[valveFile]) {
+    // Nothing to write, but the work that the change has stopped goes on.
+    setState(files, history);
+  } else if (change !== undefined) takeWritten(change, text);
   writeNext();
+}
+
+function takeWritten(change: Change, text: string): void {
+  const { files, history, caseId, ahead } = get();
+  const edit = editBetween(valveFile, files[valveFile] ?? "", text, change.path, change.gesture);
+  const isNewest = awaited === undefined || awaited.turn <= change.turn;
+  const isSeen = ahead?.turn === change.turn && !ahead.isStale;
+  // From here on the key of the state tells whether an answer belongs to it.
+  if (isNewest) awaited = undefined;
+  showState({ ...files, [valveFile]: text }, withEdit(history, files, edit), caseId, isSeen || !isNewest);
+  // What was answered ahead is now an answer to the file; what is shown of a newer change stands before it.
+  if (isSeen) keepAhead(ahead);
+  if (!isNewest) set({ ahead });
+}
+
+function keepAhead({ answers }: NonNullable<Workbench["ahead"]>): void {
+  const { key, results } = get();
+  const known = results.get(key)?.answers ?? [];
+  const all = new Map([...answers, ...known]);
+  const next: Map<string, AnswerSet> = new Map(results);
+  next.delete(key);
+  set({ results: next.set(key, { answers: all, isLast: results.get(key)?.isLast === true }) });
 }
 
 function refused({ turn: refusedTurn, key, faults }: Extract<FromWorker, { kind: "refused" }>): void {
