@@ -1,5 +1,4 @@
 /** The files on the disk and those of the page: loading, saving, and what others changed meanwhile. */
-import type { Evidence } from "../../question/index.js";
 import { afterChanges, describeFields, lookAt, setState, startWork, tellEvidence } from "./acts.js";
 import { editBetween, noHistory, withEdit } from "./history.js";
 import { keepNow, keepSoon, keptState } from "./kept.js";
@@ -11,7 +10,6 @@ import {
   listen,
   openFolder,
   type ServedFile,
-  type ServedRun,
   ServerTrouble,
   saveFile,
 } from "./server.js";
@@ -83,17 +81,18 @@ const baseOf = (files: readonly ServedFile[]) =>
   Object.fromEntries(files.map(({ path, text, sha256 }) => [path, { text, sha256 }]));
 
 async function takeEvidence(): Promise<void> {
-  const { evidence, runs } = await fetchEvidence().catch(withoutEvidence);
-  holdEvidence(evidence, runs);
+  holdEvidence(await fetchEvidence().catch(withoutEvidence));
 }
 
-function withoutEvidence(thrown: unknown): Awaited<ReturnType<typeof fetchEvidence>> {
+type Fetched = Awaited<ReturnType<typeof fetchEvidence>>;
+
+function withoutEvidence(thrown: unknown): Fetched {
   if (!(thrown instanceof ServerTrouble)) throw thrown;
   set({ trouble: `The tests of this dossier cannot be read: ${thrown.message}` });
   return { evidence: { reconciliations: [] }, runs: [] };
 }
 
-function holdEvidence(evidence: Evidence, runs: readonly ServedRun[]): void {
+function holdEvidence({ evidence, runs }: Fetched): void {
   const { files, evidenceTurn, status } = get();
   set({ evidence, runs, evidenceTurn: evidenceTurn + 1 });
   tellEvidence();

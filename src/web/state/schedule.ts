@@ -24,7 +24,7 @@ export interface Schedule {
   readonly answer: (inputs: Inputs, focus: number, isSeen: boolean) => void;
   /** Asks for a first look at a change; of many that wait, the newest is answered. */
   readonly ahead: (change: ValueChange, focus: number) => void;
-  /** Asks for the band of the histories of a stroke. */
+  /** Asks the quick worker for the band of the histories of a stroke. */
   readonly histories: (message: Extract<ToWorker, { kind: "histories" }>) => void;
   /** Has a change written into a text, once nothing waits for its first look. */
   readonly write: (text: string, change: ValueChange) => void;

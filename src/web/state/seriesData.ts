@@ -5,9 +5,9 @@
 import { createStore } from "zustand/vanilla";
 import { channelOf, type Quantity, quantities, shownValue, slopesOf } from "../compute/quantities.js";
 import { bestFor, type Stretch, type View } from "../compute/stretch.js";
-import type { ServedRun } from "./server.js";
 import { type ChannelFile, type ChannelTile, faultsOf, fetchChannelList, fetchTile } from "./testCalls.js";
 import { testBench } from "./tests.js";
+import type { ServedRun } from "./workbench.js";
 
 interface RunSeries {
   readonly files: readonly ChannelFile[];

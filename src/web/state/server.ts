@@ -1,7 +1,7 @@
 /** The calls to the server; each reply is checked before it is used. */
-import type { RunRecord } from "../../evidence/index.js";
 import type { Fault } from "../../fault/index.js";
 import type { Evidence } from "../../question/index.js";
+import type { ServedRun } from "./workbench.js";
 
 export interface ServedFile {
   readonly path: string;
@@ -94,13 +94,6 @@ function isFile(value: unknown): value is ServedFile {
     typeof value.text === "string" &&
     typeof value.sha256 === "string"
   );
-}
-
-/** A run of the dossier, and what it has been used for. */
-export interface ServedRun {
-  readonly record: RunRecord;
-  readonly isUsedToFit: boolean;
-  readonly isHeld: boolean;
 }
 
 /** What the tests have shown, and which runs there are. */

@@ -1,13 +1,13 @@
 /** The state of the page: one dossier, one history of edits, one map of answers by input key. */
 import { createStore } from "zustand/vanilla";
 import type { FieldDescription } from "../../dossier/index.js";
+import type { RunRecord } from "../../evidence/index.js";
 import type { Fault } from "../../fault/index.js";
 import type { HistoryBand } from "../../predict/index.js";
 import type { Answer, Evidence, Verdict } from "../../question/index.js";
 import type { Reading } from "../compute/protocol.js";
 import { type Files, type History, noHistory } from "./history.js";
 import type { Conflict } from "./merge.js";
-import type { ServedRun } from "./server.js";
 
 export interface SampledAnswer {
   readonly answer: Answer;
@@ -27,6 +27,13 @@ export interface FileConflict {
   readonly text: string;
   readonly sha256: string;
   readonly conflicts: readonly Conflict[];
+}
+
+/** A run of the dossier, and what it has been used for. */
+export interface ServedRun {
+  readonly record: RunRecord;
+  readonly isUsedToFit: boolean;
+  readonly isHeld: boolean;
 }
 
 /** A state of the dossier that is kept for comparison. */

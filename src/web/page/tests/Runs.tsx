@@ -2,7 +2,7 @@
 import { Link } from "wouter";
 import type { Comparison } from "../../../evidence/index.js";
 import { chooseRun } from "../../state/findingActs.js";
-import type { ServedRun } from "../../state/server.js";
+import type { ServedRun } from "../../state/workbench.js";
 import { css } from "../look.js";
 import { useBench } from "../useBench.js";
 import { VerdictShape } from "../VerdictMark.js";

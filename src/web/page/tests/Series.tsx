@@ -5,7 +5,7 @@ import type { HistoryBand } from "../../../predict/index.js";
 import { panned, type Range, zoomed } from "../../compute/plotPlace.js";
 import { axesStore, growAxes } from "../../state/seriesAxes.js";
 import { refine } from "../../state/seriesData.js";
-import type { ServedRun } from "../../state/server.js";
+import type { ServedRun } from "../../state/workbench.js";
 import { css } from "../look.js";
 import type { DrawnEvent } from "./drawSeries.js";
 import { Legend } from "./Legend.js";
