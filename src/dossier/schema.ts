@@ -19,6 +19,7 @@ import { choice, count, list, quantity, type SectionValue, section, text } from 
 import { holdFields, powerLossFields } from "./holdFields.js";
 import { oxygenFields } from "./oxygenFields.js";
 import { strengthFields, torquePathFields } from "./strengthFields.js";
+import { scheduleFields } from "./scheduleFields.js";
 import { surgeFields } from "./surgeFields.js";
 import { instrumentFields, leakageFields, leakTestFields, plannedTests } from "./testFields.js";
 import { couplingFields, stageStiffness, stemStiffness, stopFields, twistDamping } from "./trainFields.js";
@@ -764,6 +765,7 @@ export const valveFile = section(
       },
       "Motor, gears, supply, command.",
     ),
+    schedule: scheduleFields,
     trapped: trappedFields,
     oxygen: oxygenFields,
     cases: list(
