@@ -173,7 +173,7 @@ function emptyFault(locate: Locator): Fault {
     where: withoutSource(locate),
     found: "the file holds no field",
     allowed: "A file of the dossier is a list of `name: value` lines.",
-    mend: "Start from the file that `coldturn new` writes",
+    mend: "Start from the file that `coldturn new` writes (hazards.yaml: `coldturn hazards`)",
   };
 }
 

@@ -118,7 +118,7 @@ class FieldReader {
     this.#report("wrong-kind", this.#placeOf(node, ""), {
       found: "the file does not begin with a field",
       allowed: `Its fields are ${quotedNames(this.#root.fields)}.`,
-      mend: "Write `name: value` lines, or start from the file that `coldturn new` writes",
+      mend: "Write `name: value` lines, or start from the file that `coldturn new` writes (hazards.yaml: `coldturn hazards`)",
     });
     return {};
   }

@@ -315,7 +315,7 @@ function brittleness(
     figure: "brittle",
     limit,
     wanted: context.wanted,
-    unit: "",
+    unit: "parts",
     assumptions: [`${count} parts have a declared material on file.`],
   });
 }

@@ -113,13 +113,14 @@ export function counted(
   count: number,
   limit: Limit,
   assumptions: readonly string[] = [],
+  counts: "parts" | "pairs" = "parts",
 ): Check {
   return judgeOwn(definition, {
     figures: { ...none, nominal: { count } },
     figure: "count",
     limit,
     wanted: context.wanted,
-    unit: "",
+    unit: counts,
     assumptions,
   });
 }
@@ -184,6 +185,7 @@ function screenCheck(context: Context, screen: readonly ScreenRow[]): Check {
     [
       `${credible.length} of ${screen.length} pairs are credible${credible.length === 0 ? "" : `, accepted by ${specialist?.who} on ${specialist?.when}: ${specialist?.document}`}.`,
     ],
+    "pairs",
   );
 }
 

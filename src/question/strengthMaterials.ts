@@ -219,7 +219,7 @@ function brittleness(context: Context, answer: StrengthAnswer): Check {
     figure: "brittle",
     limit,
     wanted: context.wanted,
-    unit: "",
+    unit: "parts",
     assumptions: [
       `${parts.length} parts have a declared material on file.`,
       ...risks.map(

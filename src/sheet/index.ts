@@ -1,2 +1,3 @@
+export { pageColours } from "./colours.js";
 export type { HashedFile, SheetContent, SheetRun } from "./content.js";
 export { sheetHtml } from "./sheet.js";

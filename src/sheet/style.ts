@@ -2,7 +2,7 @@
  * The look of the sheet: a name plate, a strip of twelve verdicts, each question with its number and
  * verdict in the margin. Light, dark and print; nothing is told by colour alone.
  */
-import { paints, surface } from "../picture/index.js";
+import { pageColours } from "./colours.js";
 import { type Markup, trusted } from "./markup.js";
 
 /** The style element. @param title stands at the foot of every printed page */
@@ -12,19 +12,9 @@ export function styleSheet(title: string): Markup {
   );
 }
 
-/** The colours of the verdicts are those of the pictures that show verdicts. */
-const named = {
-  ...surface,
-  link: paints.prediction,
-  holds: paints.better,
-  thin: paints.doubtful,
-  fails: paints.worse,
-  unknown: paints.neutral,
-};
-
 /** Plain light colours first, for a reader that does not know light-dark(). */
 function colours(): string {
-  const list = Object.entries(named);
+  const list = Object.entries(pageColours);
   const light = list.map(([name, colour]) => `--${name}:${colour.light}`).join(";");
   const both = list.map(([name, colour]) => `--${name}:light-dark(${colour.light},${colour.dark})`).join(";");
   return `:root{color-scheme:light dark;${light}}

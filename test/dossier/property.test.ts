@@ -14,7 +14,7 @@ import { formatUncertain } from "../../src/quantity/index.js";
 import { randomFile, type Section, stepsOf, withData, withoutData } from "./arbitrary.js";
 import { changedLines, readValve } from "./read.js";
 
-const runs = { numRuns: 200 };
+const runs = { numRuns: 100 };
 const textOf = (data: Section) => (Object.keys(data).length === 0 ? "name: Petrel\n" : stringify(data));
 
 /** Every number of a result; NaN is never one of them. */
@@ -135,7 +135,7 @@ describe("random valve files", () => {
           }
         }
       }),
-      { numRuns: 600 },
+      { numRuns: 200 },
     );
   });
 

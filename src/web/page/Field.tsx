@@ -1,7 +1,7 @@
 /** One field of the valve file: as typed, with its default, its fault, and a slider for what-if. */
 import { useEffect, useId, useRef, useState } from "react";
 import { descriptionOf } from "../compute/described.js";
-import { changeValue } from "../state/acts.js";
+import { changeValue, newGesture } from "../state/acts.js";
 import { css } from "./look.js";
 import { useBench } from "./useBench.js";
 
@@ -16,7 +16,7 @@ export function Field({ path }: { readonly path: string }) {
   const written = value?.written ?? "";
   const [typed, setTyped] = useState(written);
   const [at, setAt] = useState(value?.slide?.value);
-  const gesture = useRef(0);
+  const gesture = useRef(newGesture());
   /** What was given last: a field that is left right after Enter gives nothing twice. */
   const given = useRef<string | undefined>(undefined);
   useEffect(() => {
@@ -26,6 +26,8 @@ export function Field({ path }: { readonly path: string }) {
   }, [written, value?.slide?.value]);
   const fault = refused?.[0] ?? found;
   const commit = (): void => {
+    // A field cannot be left out here: the box shows again what the file says.
+    if (typed.trim() === "") setTyped(written);
     if (typed.trim() === written || typed.trim() === "" || typed === given.current) return;
     given.current = typed;
     changeValue(path, { text: typed });
@@ -73,12 +75,15 @@ export function Field({ path }: { readonly path: string }) {
           max={value.slide.high}
           step="any"
           value={at}
+          onFocus={() => {
+            gesture.current = newGesture();
+          }}
           onPointerDown={() => {
-            gesture.current++;
+            gesture.current = newGesture();
           }}
           onChange={({ target }) => {
             setAt(Number(target.value));
-            changeValue(path, { si: Number(target.value) }, `slide ${path} ${gesture.current}`);
+            changeValue(path, { si: Number(target.value) }, gesture.current);
           }}
         />
       )}

@@ -1,12 +1,13 @@
 /** One question: number, sentence, pictures, drivers, checks, what is not known; its values beside it. */
 import { useEffect, useRef, useState } from "react";
-import { measureWords } from "../../question/index.js";
 import { lookAt } from "../state/acts.js";
 import { Checks } from "./Checks.js";
+import { Drivers } from "./Drivers.js";
 import { Field } from "./Field.js";
 import { headlineOf } from "./headline.js";
 import { css } from "./look.js";
 import { Picture } from "./Picture.js";
+import { Tables } from "./Tables.js";
 import { useAnswers, useBench } from "./useBench.js";
 import { toneOf, VerdictMark } from "./VerdictMark.js";
 
@@ -79,22 +80,10 @@ export function QuestionPage({ number }: { readonly number: number }) {
               </button>
             ))}
           </fieldset>
-          {answer.drivers.length > 0 && <h3>What drives it</h3>}
-          <ul className={css.drivers}>
-            {answer.drivers.map(({ path, label, words, share }) => (
-              <li key={path}>
-                <meter min={0} max={1} value={Math.min(Math.max(share, 0), 1)} aria-label={label} />{" "}
-                <strong>{label}</strong>: {words}
-              </li>
-            ))}
-          </ul>
-          {[...new Set(answer.drivers.map(({ measure }) => measure))].map((measure) => (
-            <p key={measure}>
-              <small>{measureWords[measure]}</small>
-            </p>
-          ))}
-          <h3>Checks</h3>
+          <Drivers drivers={answer.drivers} />
+          {answer.checks.length > 0 && <h3>Checks</h3>}
           <Checks checks={answer.checks} />
+          <Tables tables={answer.tables} />
           {answer.gaps.length > 0 && <h3>Not known, and what entering it would answer</h3>}
           <ul>
             {answer.gaps.map(({ path, label, blocks }) => (
@@ -111,12 +100,14 @@ export function QuestionPage({ number }: { readonly number: number }) {
             </p>
           ))}
         </div>
-        <aside className="noprint" aria-label="Values behind this answer">
-          <h3>Values behind this answer</h3>
-          {beside.map((path) => (
-            <Field key={path} path={path} />
-          ))}
-        </aside>
+        {beside.length > 0 && (
+          <aside className="noprint" aria-label="Values behind this answer">
+            <h3>Values behind this answer</h3>
+            {beside.map((path) => (
+              <Field key={path} path={path} />
+            ))}
+          </aside>
+        )}
       </div>
     </article>
   );

@@ -36,7 +36,7 @@ export function headlineOf(answer: Answer): Headline | undefined {
   const { name } = check;
   if (check.kind === "unknown")
     return { name, number: "not known", band: "", limit: `needs ${needWords(check).slice(0, 2).join(", ")}` };
-  if (check.kind === "failed") return { name, number: checkWords(check), band: "", limit: "" };
+  if (check.kind === "failed") return { name, number: "fails", band: "", limit: checkWords(check) };
   const { value, band, dimension, unit, limit } = check;
   return {
     name,

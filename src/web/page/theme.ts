@@ -1,18 +1,11 @@
 /** The themes, and the colours that page and pictures share. */
-import { paints, surface } from "../../picture/index.js";
+import { paints } from "../../picture/index.js";
+import { pageColours } from "../../sheet/index.js";
 
 export const themes = ["as the system", "light", "dark", "sunlight"] as const;
 export type Theme = (typeof themes)[number];
 
 const place = "coldturn-theme";
-const named = {
-  ...surface,
-  link: paints.prediction,
-  holds: paints.better,
-  thin: paints.doubtful,
-  fails: paints.worse,
-  unknown: paints.neutral,
-};
 
 /** The theme chosen on this machine. */
 export function chosenTheme(): Theme {
@@ -32,7 +25,7 @@ function paintSheet(): CSSStyleSheet {
   const sheet = new CSSStyleSheet();
   const both = ({ light, dark }: { readonly light: string; readonly dark: string }) =>
     `light-dark(${light},${dark})`;
-  const names = Object.entries(named).map(([name, colour]) => `--${name}:${both(colour)}`);
+  const names = Object.entries(pageColours).map(([name, colour]) => `--${name}:${both(colour)}`);
   const marks = Object.entries(paints).flatMap(([name, colour]) => [
     `.picture .f-${name}{fill:${both(colour)}}`,
     `.picture .s-${name}{stroke:${both(colour)}}`,

@@ -62,8 +62,13 @@ export function tellEvidence(): void {
   engine?.tell({ kind: "evidence", evidence: get().evidence });
 }
 
+/** A name that no gesture has had before. */
+export function newGesture(): string {
+  return `gesture ${++turn}`;
+}
+
 /** Gives a field another value. @param gesture changes of one gesture are undone together */
-export function changeValue(path: string, value: NewValue, gesture = `${++turn}`): void {
+export function changeValue(path: string, value: NewValue, gesture = newGesture()): void {
   const change = { turn: ++turn, path, value, gesture };
   performance.mark("edit");
   const { [path]: _, ...refused } = get().refused;
@@ -137,9 +142,10 @@ export function dropVariant(name: string): void {
 /** Goes back to a kept state, as an edit that can be undone. */
 export function takeVariant({ name, files, caseId }: Variant): void {
   const { files: now, history } = get();
+  const gesture = newGesture();
   const edits = Object.entries(files)
     .filter(([path, text]) => now[path] !== text)
-    .map(([path, text]) => editBetween(path, now[path] ?? "", text, `take ${name}`, `take ${++turn}`));
+    .map(([path, text]) => editBetween(path, now[path] ?? "", text, `take ${name}`, gesture));
   const changed = edits.reduce((so, edit) => withEdit(so, now, edit), history);
   setState({ ...now, ...files }, changed, caseId);
 }
@@ -212,5 +218,8 @@ function refused({ turn: refusedTurn, key, faults }: Extract<FromWorker, { kind:
   const path = writing?.turn === refusedTurn ? writing?.path : undefined;
   if (path === undefined) return;
   set({ refused: { ...get().refused, [path]: faults } });
+  // What was answered ahead of it is of a value that the file does not take.
+  const { files, history } = get();
+  setState(files, history);
   writeNext();
 }

@@ -12,7 +12,7 @@ export interface Edit {
   readonly put: string;
   /** What was edited, for the list of edits. */
   readonly words: string;
-  /** Edits of one gesture, as the drag of a slider, are undone together. */
+  /** Edits of one gesture, as the drag of a slider or a variant of several files, are undone together. */
   readonly gesture: string;
 }
 
@@ -55,30 +55,44 @@ export function withEdit(history: History, files: Files, edit: Edit): History {
   return { done: [...history.done.slice(0, -1), joined], undone: [] };
 }
 
-/** The files one edit earlier, or undefined where nothing was done. */
+/** The files one gesture earlier, or undefined where nothing was done. */
 export function undo(
   history: History,
   files: Files,
 ): { readonly history: History; readonly files: Files } | undefined {
-  const last = history.done.at(-1);
-  if (last === undefined) return undefined;
+  const gesture = history.done.at(-1)?.gesture;
+  if (gesture === undefined) return undefined;
+  const first = history.done.findLastIndex((edit) => edit.gesture !== gesture) + 1;
+  const taken = history.done.slice(first).toReversed();
   return {
-    history: { done: history.done.slice(0, -1), undone: [...history.undone, last] },
-    files: { ...files, [last.file]: reversed(files[last.file] ?? "", last) },
+    history: { done: history.done.slice(0, first), undone: [...history.undone, ...taken] },
+    files: filesWith(files, taken, reversed),
   };
 }
 
-/** The files with the edit that was undone last, or undefined where nothing was. */
+/** The files with the gesture that was undone last, or undefined where nothing was. */
 export function redo(
   history: History,
   files: Files,
 ): { readonly history: History; readonly files: Files } | undefined {
-  const last = history.undone.at(-1);
-  if (last === undefined) return undefined;
+  const gesture = history.undone.at(-1)?.gesture;
+  if (gesture === undefined) return undefined;
+  const first = history.undone.findLastIndex((edit) => edit.gesture !== gesture) + 1;
+  const taken = history.undone.slice(first).toReversed();
   return {
-    history: { done: [...history.done, last], undone: history.undone.slice(0, -1) },
-    files: { ...files, [last.file]: applied(files[last.file] ?? "", last) },
+    history: { done: [...history.done, ...taken], undone: history.undone.slice(0, first) },
+    files: filesWith(files, taken, applied),
   };
+}
+
+function filesWith(
+  files: Files,
+  edits: readonly Edit[],
+  change: (text: string, edit: Edit) => string,
+): Files {
+  const changed: Record<string, string> = { ...files };
+  for (const edit of edits) changed[edit.file] = change(changed[edit.file] ?? "", edit);
+  return changed;
 }
 
 /** A text with an edit. */

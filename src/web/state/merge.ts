@@ -30,7 +30,7 @@ export function mergeTexts(base: string, mine: string, theirs: string): Merge {
   const others = changesOf(lines, theirs.split("\n"));
   const conflicts = ours.flatMap((our) =>
     others
-      .filter((other) => touches(our, other) && our.lines.join("\n") !== other.lines.join("\n"))
+      .filter((other) => touches(our, other) && !isSame(our, other))
       .map((other) => ({
         base: lines.slice(Math.min(our.from, other.from), Math.max(our.to, other.to)),
         mine: our.lines,
@@ -51,6 +51,16 @@ export function mergeTexts(base: string, mine: string, theirs: string): Merge {
 /** Changes side by side count as touching: which of two insertions comes first, nobody can tell. */
 function touches(a: Change, b: Change): boolean {
   return a.from <= b.to && b.from <= a.to;
+}
+
+/** The same lines put in the place of the same lines: both made the same change. */
+function isSame(a: Change, b: Change): boolean {
+  return (
+    a.from === b.from &&
+    a.to === b.to &&
+    a.lines.length === b.lines.length &&
+    a.lines.every((line, i) => line === b.lines[i])
+  );
 }
 
 /** The lines that differ, by the longest common subsequence of what lies between the common ends. */

@@ -5,26 +5,9 @@
  *
  *   q = theta/N, psi_l = q_l - q_(l+1), T_l = K_l (psi_l -/+ G_l/2) + D_l psi_l'      N: turns of a body per turn of the stem
  */
-import { createRequire } from "node:module";
 import { findRoot } from "../../../src/numerics/index.js";
+import { odex, type Solver } from "../odex.js";
 import type { ChainCase, ChainRows } from "./plainChain.js";
-
-interface Solver {
-  absoluteTolerance: number;
-  relativeTolerance: number;
-  maxStepSize: number;
-  initialStepSize: number;
-  maxSteps: number;
-  solve(
-    rates: (x: number, y: number[]) => number[],
-    from: number,
-    y: number[],
-    to: number,
-    observe?: (n: number, before: number, x: number, y: number[]) => boolean | undefined,
-  ): { y: number[]; outcome: number };
-}
-// Its own type source does not compile under this project's settings.
-const odex = createRequire(import.meta.url)("odex") as { Solver: new (n: number) => Solver };
 
 /** Relative, and absolute in rad, rad/s and A, all of them near 1 here. */
 const tolerance = 1e-12;

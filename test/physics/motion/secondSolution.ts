@@ -3,27 +3,9 @@
  * at the stem and solved by a general-purpose integrator, odex (Gragg, Bulirsch and Stoer's
  * extrapolation), restarted at every event. Slow, and nothing of the engine in it.
  */
-import { createRequire } from "node:module";
 import { findRoot, monotoneCubic } from "../../../src/numerics/index.js";
+import { odex, type Rates, type Solver } from "../odex.js";
 import type { PlainTrain } from "./plainTrain.js";
-
-type Rates = (x: number, y: number[]) => number[];
-interface Solver {
-  absoluteTolerance: number;
-  relativeTolerance: number;
-  maxStepSize: number;
-  initialStepSize: number;
-  maxSteps: number;
-  solve(
-    rates: Rates,
-    from: number,
-    y: number[],
-    to: number,
-    observe?: (n: number, before: number, x: number, y: number[]) => boolean | undefined,
-  ): { y: number[]; outcome: number };
-}
-// Its own type source does not compile under this project's settings.
-const odex = createRequire(import.meta.url)("odex") as { Solver: new (n: number) => Solver };
 
 const tolerance = 1e-12;
 /** A feature within one step could be missed; none of the trains has one so short [s]. */

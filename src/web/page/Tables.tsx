@@ -1,0 +1,45 @@
+/** The tables of an answer; a wide one scrolls in its own frame. */
+import type { Table } from "../../question/index.js";
+import { css } from "./look.js";
+
+/** @param tables of one answer */
+export function Tables({ tables }: { readonly tables: readonly Table[] }) {
+  if (tables.length === 0) return null;
+  return (
+    <>
+      <h3>Numbers</h3>
+      {tables.map(({ title, columns, rows }) => (
+        // biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls must be reached by the keyboard
+        <section key={title} className={css.scroll} aria-label={title} tabIndex={0}>
+          <table>
+            <caption>{title}</caption>
+            <thead>
+              <tr>
+                {columns.map((column) => (
+                  <th scope="col" key={column}>
+                    {column}
+                  </th>
+                ))}
+              </tr>
+            </thead>
+            <tbody>
+              {rows.map((cells) => (
+                <tr key={cells.join(" ")}>
+                  {cells.map((cell, index) =>
+                    index === 0 ? (
+                      <th scope="row" key={columns[index]}>
+                        {cell}
+                      </th>
+                    ) : (
+                      <td key={columns[index]}>{cell}</td>
+                    ),
+                  )}
+                </tr>
+              ))}
+            </tbody>
+          </table>
+        </section>
+      ))}
+    </>
+  );
+}
