@@ -28,7 +28,10 @@ const TOOLS = { folder: "tools", ending: /\.ts$/ };
 const BUNDLES = [
   ["src/cli/main.ts"],
   ...entriesIn(WORKERS).map((path) => [path]),
-  ["demo/run.ts", "bench/run.ts", "src/host/index.ts", "src/host/wholeFile.ts", ...entriesIn(TOOLS)],
+  [
+    ...["demo/run.ts", "bench/run.ts", "src/host/index.ts", "src/host/wholeFile.ts"],
+    ...["test/cli/warmServer.ts", ...entriesIn(TOOLS)],
+  ],
 ];
 /**
  * Native parts, and the packages of the server, which load parts of themselves by name: a package of a

@@ -33,7 +33,7 @@ const BUNDLER = at("tools", "bundle.mjs");
 const PROGRAMS = ["dist/src/cli/main.js", "dist/demo/run.js", "dist/bench/run.js"];
 /** Folders that are bundled, and the files that decide how. */
 const SOURCES = ["src", "data", "bench", "demo", "tools"];
-const SETTINGS = ["tools/bundle.mjs", "tsconfig.json", "package-lock.json"];
+const SETTINGS = ["tools/bundle.mjs", "tsconfig.json", "package-lock.json", "test/cli/warmServer.ts"];
 /** A network that is not there is told within half a minute; npm's own patience is longer than a reader's. */
 const IMPATIENCE = {
   npm_config_fetch_retries: "2",

@@ -15,6 +15,7 @@ import type { Bounds } from "../quantity/index.js";
 import type { SolidFile } from "../substance/index.js";
 import { boundaryFields } from "./boundaryFields.js";
 import { coldFields } from "./coldFields.js";
+import { engineFields } from "./engineFields.js";
 import { choice, count, list, quantity, type SectionValue, section, text } from "./field.js";
 import { holdFields, powerLossFields } from "./holdFields.js";
 import { oxygenFields } from "./oxygenFields.js";
@@ -233,6 +234,7 @@ export const valveFile = section(
       "What the valve must do, and where.",
     ),
     line: section({ ...line.fields, ...surgeFields }, "The installed system around the valve."),
+    engine: engineFields,
     valve: section(
       {
         part: text(

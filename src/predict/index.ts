@@ -49,6 +49,7 @@ export { rowWidth } from "./row.js";
 export type { ElementPeak, ShockAnswer, ShockEvent } from "./shock.js";
 export { elementPath, type PeakCause, type ShockId } from "./shockPieces.js";
 export type { TracedPiece } from "./shockTrace.js";
+export type { ShownOpening, StartAnswer, StartRuns } from "./startAnswer.js";
 export {
   capacityFigure,
   flawFigure,

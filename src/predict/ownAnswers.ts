@@ -14,6 +14,8 @@ import { type Sampling, samplesToShow } from "./ownBand.js";
 import { type OxygenAnswer, oxygenOf } from "./oxygen.js";
 import { type BlockRunner, type Prediction, type PredictionOptions, predict } from "./prediction.js";
 import { type ShockAnswer, shockOf } from "./shock.js";
+import { startOf } from "./start.js";
+import type { StartAnswer } from "./startAnswer.js";
 import { type StrengthAnswer, strengthOf } from "./strength.js";
 import { surgeOf } from "./surge.js";
 import type { SurgeAnswer } from "./surgeAnswer.js";
@@ -56,6 +58,7 @@ export class OwnAnswers {
   private heatNow: HeatAnswer | undefined;
   private oxygenNow: OxygenAnswer | undefined;
   private shockNow: ShockAnswer | undefined;
+  private startNow: StartAnswer | undefined;
   private strengthNow: StrengthAnswer | undefined;
   private surgeNow: SurgeAnswer | undefined;
   private trappedNow: TrappedAnswer | undefined;
@@ -126,6 +129,11 @@ export class OwnAnswers {
     return this.surgeNow;
   }
 
+  get start(): StartAnswer {
+    this.startNow ??= startOf(this.dossier, this.caseId, this.sampling);
+    return this.startNow;
+  }
+
   /** Works out all of them, with a pause between any two. */
   async workOut(pause: () => Promise<void> = async () => {}): Promise<void> {
     for (const answer of inOrder) {
@@ -146,4 +154,5 @@ const inOrder = [
   "holding",
   "strength",
   "surge",
+  "start",
 ] as const satisfies readonly (keyof OwnAnswers)[];

@@ -14,7 +14,7 @@ export type { Evidence } from "./context.js";
 export { type Hazard, type Register, registerOf } from "./hazardRegister.js";
 export { historyFigure, historyTable } from "./historyFigure.js";
 export { measureWords } from "./measureWords.js";
-export { nextFigure, nextTable } from "./nextFigures.js";
+export { bestCostWords, nextFigure, nextTable } from "./nextFigures.js";
 export { seriesChecks, seriesFigures, seriesTable } from "./seriesFigures.js";
 export {
   bandWords,

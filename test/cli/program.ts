@@ -7,6 +7,7 @@ import { applyDefaults, readDossier } from "../../src/dossier/index.js";
 import { nominalOf, planFor } from "../../src/predict/index.js";
 import { built } from "../host/built.js";
 import { root } from "../project/files.js";
+import { warmly } from "./warm.js";
 
 export interface Ended {
   readonly status: number | null;
@@ -21,12 +22,17 @@ export interface CallOptions {
   /** Called with the process once it runs. */
   readonly onStart?: (child: ChildProcess) => void;
   readonly uid?: number;
+  /** A process of its own, where that is what is tested; `onStart`, `uid` and NODE_OPTIONS give one too. */
+  readonly alone?: true;
 }
 
 /** Calls the program; resolves when it has ended. */
 export function coldturn(words: readonly string[], options: CallOptions = {}): Promise<Ended> {
-  const program = fileURLToPath(built("src/cli/main.js"));
   const { NO_COLOR: _, FORCE_COLOR: __, COLUMNS: ___, ...plain } = process.env;
+  const isAlone = [options.alone, options.onStart, options.uid, options.env?.["NODE_OPTIONS"]];
+  if (isAlone.every((wish) => wish === undefined))
+    return warmly(words, options.cwd ?? root, { ...plain, ...options.env });
+  const program = fileURLToPath(built("src/cli/main.js"));
   return new Promise((resolve, reject) => {
     const child = spawn(process.execPath, [program, ...words], {
       cwd: options.cwd ?? root,
@@ -86,6 +92,8 @@ export interface LogManner {
   readonly slower?: number;
 }
 
+const dryLogs = new Map<string, string>();
+
 /**
  * The log of a dry opening: the predicted one, slower, a second of rest before, half a second after,
  * 2 kHz. The noise is a fixed pattern.
@@ -94,6 +102,13 @@ export function dryLog({
   head = "t [s],cmd [V],angle [deg],current [A]",
   slower = 1.15,
 }: LogManner = {}): string {
+  const manner = `${head} ${String(slower)}`;
+  const made = dryLogs.get(manner) ?? makeDryLog(head, slower);
+  dryLogs.set(manner, made);
+  return made;
+}
+
+function makeDryLog(head: string, slower: number): string {
   const { dossier } = applyDefaults(
     readDossier({ valve: { path: "valve.yaml", text: valveText } }).dossier,
     "dry-ambient",

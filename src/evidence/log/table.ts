@@ -42,6 +42,8 @@ export interface Table {
 
 /** Lines from the start of the file in which the table must begin. */
 const sampleLines = 2000;
+/** Of these the first so many are all looked at for the dialect, and about as many of the rest. */
+const densely = 150;
 /** Most lines of names and units above the rows. */
 const mostHeaderLines = 4;
 /** Share of the columns that a line of names fills. */
@@ -57,7 +59,8 @@ const dialects: readonly Dialect[] = (["point", "comma"] as const).flatMap((deci
  * Refuses  a text without rows of numbers; one whose decimal sign and delimiter are both a bare comma
  */
 export function findDialect(lines: readonly LogLine[]): Dialect {
-  const sample = lines.slice(0, sampleLines).filter((line) => line.text.trim() !== "");
+  const filled = lines.slice(0, sampleLines).filter((line) => line.text.trim() !== "");
+  const sample = thinned(filled);
   const parted = new Map<Delimiter, readonly (readonly string[])[]>();
   let best: { readonly dialect: Dialect; readonly score: number } | undefined;
   for (const dialect of dialects) {
@@ -68,8 +71,14 @@ export function findDialect(lines: readonly LogLine[]): Dialect {
     const score = dialectScore(rows, dialect);
     if (score > (best?.score ?? 0)) best = { dialect, score };
   }
-  if (best === undefined) refuseNoTable(sample);
+  if (best === undefined) refuseNoTable(filled);
   return best.dialect;
+}
+
+/** The first lines, and of a long sample every third and more of the rest: each costs ten readings. */
+function thinned(lines: readonly LogLine[]): readonly LogLine[] {
+  const step = Math.ceil((lines.length - densely) / densely);
+  return step <= 1 ? lines : lines.filter((_, i) => i < densely || i % step === 0);
 }
 
 function dialectScore(rows: readonly (readonly string[])[], dialect: Dialect): number {

@@ -7,11 +7,12 @@
  *
  * Below the sample the page holds what is printed for it.
  */
-import { spawnSync } from "node:child_process";
+import { execFile } from "node:child_process";
 import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
+import { promisify } from "node:util";
 import * as dossier from "../../../src/dossier/index.js";
 import * as evidence from "../../../src/evidence/index.js";
 import { type Fault, faultsText, type Notice, noticeText, Refusal } from "../../../src/fault/index.js";
@@ -27,7 +28,7 @@ import * as picture from "../../../src/picture/index.js";
 import * as predict from "../../../src/predict/index.js";
 import * as substance from "../../../src/substance/index.js";
 import { dossierIn, dryLog, valveText } from "../../cli/program.js";
-import { built } from "../../host/built.js";
+import { warmAddress } from "../../cli/warm.js";
 
 /** What a sample brings forth. */
 export interface Provoked {
@@ -49,7 +50,7 @@ export function sampleOf(
 export async function provoke(kind: string, text: string, code: string): Promise<Provoked> {
   const folder = mkdtempSync(join(tmpdir(), "coldturn-errors-"));
   try {
-    return kind === "this call" ? await called(text, code, folder) : typed(text, code, folder);
+    return kind === "this call" ? await called(text, code, folder) : await typed(text, code, folder);
   } finally {
     rmSync(folder, { recursive: true, force: true });
   }
@@ -100,16 +101,18 @@ function isNotice(value: unknown): value is Notice {
   return typeof value === "object" && value !== null && "code" in value && "text" in value;
 }
 
+const client = fileURLToPath(new URL("../../cli/warmClient.mjs", import.meta.url));
+const run = promisify(execFile);
+
 /** Types the commands with --json, and prints the faults and notices of the last one's record. */
-function typed(text: string, code: string, place: string): Provoked {
+async function typed(text: string, code: string, place: string): Promise<Provoked> {
   dossierIn(place);
   writeFileSync(join(place, "bench.csv"), dryLog());
-  const program = fileURLToPath(built("src/cli/main.js"));
-  const script = `coldturn() { "$NODE" "$PROGRAM" "$@" --json; }\n${text}\n`;
-  const { stdout, stderr } = spawnSync("bash", ["-c", script], {
+  // The last status is that of a refusal: what counts is what was printed.
+  const script = `coldturn() { "$NODE" "$CLIENT" "$@" --json; }\n${text}\ntrue\n`;
+  const { stdout, stderr } = await run("bash", ["-c", script], {
     cwd: place,
-    encoding: "utf8",
-    env: { ...process.env, NODE: process.execPath, PROGRAM: program },
+    env: { ...process.env, NODE: process.execPath, CLIENT: client, WARM: await warmAddress() },
     maxBuffer: 1 << 26,
   });
   if (!stdout.startsWith("{")) throw new Error(`no record was printed\n${stdout}${stderr}`);
