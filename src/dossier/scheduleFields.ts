@@ -9,7 +9,12 @@ const flowShare: Bounds = { min: 0, max: 2, because: "It is a share of the duty'
 
 export const scheduleFields = section(
   {
-    start: quantity("ratio", flowShare, "Flow before the first move, as a share of `duty.mass_flow`.", "100 %"),
+    start: quantity(
+      "ratio",
+      flowShare,
+      "Flow before the first move, as a share of `duty.mass_flow`.",
+      "100 %",
+    ),
     moves: list(
       {
         to: quantity("ratio", flowShare, "Flow at its end, as a share of `duty.mass_flow`.", "45 %"),
@@ -33,7 +38,12 @@ export const scheduleFields = section(
       "Share of the speed that the drive reaches at an opening which the schedule may ask for.",
       "80 %",
     ),
-    torque_share: quantity("ratio", share, "Share of the drive's torque that the schedule may ask for.", "70 %"),
+    torque_share: quantity(
+      "ratio",
+      share,
+      "Share of the drive's torque that the schedule may ask for.",
+      "70 %",
+    ),
     least_angle: quantity("angle", notNegative, "Smallest opening allowed; left out: closed.", "5 deg"),
     largest_angle: quantity("angle", positive, "Largest opening allowed; left out: the travel.", "88 deg"),
     largest_angle_error: quantity(

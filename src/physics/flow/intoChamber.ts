@@ -7,8 +7,9 @@
  *
  * and the smaller one rules; s = 0 is the constant back pressure of `installedFlow`.
  */
-import { criticalPressureRatioFactor } from "./liquid.js";
+
 import type { InstalledSystem } from "./installed.js";
+import { criticalPressureRatioFactor } from "./liquid.js";
 
 /**
  * Mass flow, forward alone.
