@@ -46,6 +46,7 @@ export {
   predict,
 } from "./prediction.js";
 export { rowWidth } from "./row.js";
+export type { FollowedSchedule, ScheduleAnswer, ScheduleHistory } from "./scheduleAnswer.js";
 export type { ElementPeak, ShockAnswer, ShockEvent } from "./shock.js";
 export { elementPath, type PeakCause, type ShockId } from "./shockPieces.js";
 export type { TracedPiece } from "./shockTrace.js";

@@ -13,6 +13,8 @@ import { type HoldingAnswer, holdingOf } from "./holding.js";
 import { type Sampling, samplesToShow } from "./ownBand.js";
 import { type OxygenAnswer, oxygenOf } from "./oxygen.js";
 import { type BlockRunner, type Prediction, type PredictionOptions, predict } from "./prediction.js";
+import { scheduleOf } from "./schedule.js";
+import type { ScheduleAnswer } from "./scheduleAnswer.js";
 import { type ShockAnswer, shockOf } from "./shock.js";
 import { startOf } from "./start.js";
 import type { StartAnswer } from "./startAnswer.js";
@@ -57,6 +59,7 @@ export class OwnAnswers {
   private holdingNow: HoldingAnswer | undefined;
   private heatNow: HeatAnswer | undefined;
   private oxygenNow: OxygenAnswer | undefined;
+  private scheduleNow: ScheduleAnswer | undefined;
   private shockNow: ShockAnswer | undefined;
   private startNow: StartAnswer | undefined;
   private strengthNow: StrengthAnswer | undefined;
@@ -109,6 +112,17 @@ export class OwnAnswers {
     return this.holdingNow;
   }
 
+  /** Followed at the nominal values alone. */
+  get schedule(): ScheduleAnswer {
+    this.scheduleNow ??= scheduleOf(this.dossier, this.caseId, this.sampling, 0);
+    return this.scheduleNow;
+  }
+
+  /** Followed at samples too. @param samples how many of them */
+  scheduleFollowedBy(samples: number): ScheduleAnswer {
+    return scheduleOf(this.dossier, this.caseId, this.sampling, samples);
+  }
+
   get shock(): ShockAnswer {
     this.shockNow ??= shockOf(this.dossier, this.caseId, this.sampling);
     return this.shockNow;
@@ -152,6 +166,7 @@ const inOrder = [
   "boundary",
   "oxygen",
   "holding",
+  "schedule",
   "strength",
   "surge",
   "start",
