@@ -14,7 +14,7 @@ import {
 } from "../host/index.js";
 import { drawText, type Figure } from "../picture/index.js";
 import { modelVersion, OwnAnswers, type ScheduleAnswer, usualProbability } from "../predict/index.js";
-import { needWords, scheduleFinding, worstVerdict } from "../question/index.js";
+import { scheduleFinding, worstVerdict } from "../question/index.js";
 import { checkLines } from "./answerText.js";
 import type { Command, Desk, Input, Outcome } from "./command.js";
 import { caseIn, caseOption, samplesIn, samplesOption, seedIn, seedOption, textOption } from "./options.js";
@@ -140,7 +140,7 @@ async function made(folder: string, input: Input, desk: Desk): Promise<Outcome> 
 function reasonAgainst({ isWanted, unfit, missing, stuck, followed }: ScheduleAnswer): string | undefined {
   if (!isWanted) return "Not known: valve.yaml has no `schedule`, which says what flow is wanted when.";
   if (unfit !== undefined) return `A schedule needs ${unfit}.`;
-  if (missing.length > 0) return `Not known: the schedule needs ${needWords(missing)}.`;
+  if (missing.length > 0) return `Not known: the schedule needs ${missing.join(", ")}.`;
   return stuck === undefined && followed !== undefined
     ? undefined
     : "There is no schedule: the share of the torque that it may ask for does not move the ball at every opening on the way, at the slow end of the band.";
