@@ -48,6 +48,7 @@ export {
 } from "./prediction.js";
 export { Reads } from "./reads.js";
 export { rowWidth } from "./row.js";
+export type { FollowedSchedule, ScheduleAnswer, ScheduleHistory } from "./scheduleAnswer.js";
 export type { ElementPeak, ShockAnswer, ShockEvent } from "./shock.js";
 export { elementPath, type PeakCause, type ShockId } from "./shockPieces.js";
 export type { TracedPiece } from "./shockTrace.js";

@@ -14,6 +14,8 @@ import { type Sampling, samplesToShow } from "./ownBand.js";
 import { type OxygenAnswer, oxygenOf } from "./oxygen.js";
 import { type BlockRunner, type Prediction, type PredictionOptions, predict } from "./prediction.js";
 import { Reads } from "./reads.js";
+import { scheduleOf } from "./schedule.js";
+import type { ScheduleAnswer } from "./scheduleAnswer.js";
 import { type ShockAnswer, shockOf } from "./shock.js";
 import { startOf } from "./start.js";
 import type { StartAnswer } from "./startAnswer.js";
@@ -132,6 +134,16 @@ export class OwnAnswers {
     return this.once("holding", (dossier) => holdingOf(dossier, this.caseId, this.sampling));
   }
 
+  /** Followed at the nominal values alone. */
+  get schedule(): ScheduleAnswer {
+    return this.once("schedule", (dossier) => scheduleOf(dossier, this.caseId, this.sampling, 0));
+  }
+
+  /** Followed at samples too. @param samples how many of them */
+  scheduleFollowedBy(samples: number): ScheduleAnswer {
+    return scheduleOf(this.dossier, this.caseId, this.sampling, samples);
+  }
+
   get shock(): ShockAnswer {
     return this.once("shock", (dossier) => shockOf(dossier, this.caseId, this.sampling));
   }
@@ -202,6 +214,7 @@ const inOrder = [
   "boundary",
   "oxygen",
   "holding",
+  "schedule",
   "strength",
   "surge",
   "start",
