@@ -29,7 +29,7 @@ export interface CallOptions {
 /** Calls the program; resolves when it has ended. */
 export function coldturn(words: readonly string[], options: CallOptions = {}): Promise<Ended> {
   const { NO_COLOR: _, FORCE_COLOR: __, COLUMNS: ___, ...plain } = process.env;
-  const isAlone = [options.alone, options.onStart, options.uid, options.env?.["NODE_OPTIONS"]];
+  const isAlone = [options.alone, options.onStart, options.uid, options.env?.NODE_OPTIONS];
   if (isAlone.every((wish) => wish === undefined))
     return warmly(words, options.cwd ?? root, { ...plain, ...options.env });
   const program = fileURLToPath(built("src/cli/main.js"));
