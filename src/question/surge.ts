@@ -73,6 +73,7 @@ const primeDefinition: CheckDefinition = {
   assumptions: [
     ownMotion,
     "The front fills the bore and does not flash; what flashes at most stands in the table.",
+    "Of the stop its first wave in the last pipe; what the line makes of it, behind the valve and ahead of it, is judged as the highest pressure of the opening.",
     ofThisLine,
   ],
 };
@@ -231,10 +232,14 @@ function limits(context: Context, answer: SurgeAnswer): readonly Check[] {
   ];
 }
 
-function levels({ bounds }: SurgeAnswer): readonly string[] {
+function levels({ bounds, places }: SurgeAnswer): readonly string[] {
   if (bounds === undefined || bounds.level.length === 0) return [];
+  const isAll = bounds.level.length === places.filter(({ kind }) => kind === "pipe").length;
+  const which = isAll
+    ? "No pipe has a rise, and all count as level"
+    : `Without a rise, and counted as level: ${bounds.level.join(", ")}`;
   return [
-    `Without a rise, and counted as level: ${bounds.level.join(", ")}; a metre of height is ${quantityWords(bounds.weight_Pa_m, "pressure difference", "bar")}.`,
+    `${which}; a metre of height is ${quantityWords(bounds.weight_Pa_m, "pressure difference", "bar")}.`,
   ];
 }
 
@@ -315,7 +320,7 @@ function sentence(answer: SurgeAnswer): string {
     );
   if (opened !== undefined && opened.share > 1)
     words.push(
-      `An opening raises ${opened.place.name} to ${quantityWords(opened.pressure_Pa, "pressure")}, ${percentWords(opened.share)} of what it may reach.`,
+      `An opening raises ${opened.place.name} to ${quantityWords(opened.pressure_Pa, "pressure")}, where it may reach ${quantityWords(opened.place.allowed_Pa ?? Number.NaN, "pressure")}.`,
     );
   return words.join(" ");
 }

@@ -82,7 +82,7 @@ describe("numbers on paper", () => {
     const said = async (edits: Edits) =>
       checkNamed(await alone(edits, 0), "surge-close").assumptions.join(" ");
     expect(await said({})).toContain(
-      "counted as level: feed, run, manifold, tap; a metre of height is 0.09794 bar",
+      "No pipe has a rise, and all count as level; a metre of height is 0.09794 bar",
     );
     expect(await said({ "line.pipes[0].rise": "1 m" })).toContain("counted as level: run, manifold, tap");
   });
