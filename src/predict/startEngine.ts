@@ -341,13 +341,19 @@ export function commandsOf({ offset }: EngineSample, more = 0): readonly [number
   return [Math.max(-all, 0), Math.max(all, 0)];
 }
 
-/** A ball led at an even speed: no quicker than it moves by itself. */
+/** What a motion ends at, over wide open, that counts as open: one that stalls is not led past where it stalls [-]. */
+const opened = 0.99;
+
+/** A ball led at an even speed: no quicker than it moves by itself, and only where it opens by itself. */
 function ledTrace(
   by: OpeningTrace,
   { coefficient, recovery }: Pick<OpeningTrace, "coefficient" | "recovery">,
   time: number,
 ): OpeningTrace {
-  return time > by.end - by.start ? { start: by.start, end: by.start + time, coefficient, recovery } : by;
+  const opens = (by.coefficient.at(-1) ?? 0) >= opened * (coefficient.at(-1) ?? 0);
+  return opens && time > by.end - by.start
+    ? { start: by.start, end: by.start + time, coefficient, recovery }
+    : by;
 }
 
 /** A motion that takes so many times as long, or does not begin. */

@@ -12,6 +12,8 @@ import { ValveSample } from "./valveSample.js";
 
 /** Step of what is drawn, of a sample, and of other commands that are tried: some hundredths of a motion [s]. */
 const steps = { drawn: 1e-3, sample: 4e-3, tried: 8e-3 } as const;
+/** A motion that hardly comes to its end is followed in so many steps. */
+const mostSteps = 800;
 /** Points of this valve's motion. */
 const motionPoints = 121;
 /** A run goes on so long after the later valve stands still [s]. */
@@ -93,8 +95,8 @@ export class Starts {
       "fill:own": fill(own),
       "fill:partner": fill(partner),
       box: shareOfBox(this.engine.limits, start),
-      unburnt: start.unburnt,
-      burnt: start.burntAtOnce,
+      unburnt: lit ? start.unburnt : late,
+      burnt: lit ? start.burntAtOnce : late,
       ignites: start.ignites ?? late,
       rises: start.rises ?? late,
       pressure: start.pressure,
@@ -121,9 +123,10 @@ export class Starts {
 
   private follow(taken: EngineSample, motion: EngineMotion, step: number, records: boolean): EngineRun {
     const engine = this.engine.commanded(taken, motion);
+    const until = endOf(engine);
     return followEngine(engine, {
-      step: step as Time,
-      until: endOf(engine) as Time,
+      step: Math.max(step, until / mostSteps) as Time,
+      until: until as Time,
       from: motion.sense === "opening" ? "empty" : "burning",
       records,
     });

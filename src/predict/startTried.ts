@@ -59,11 +59,13 @@ export class TriedStarts {
           [`the other valve led in ${other}`, { partnerLed }],
           [`this valve led in ${mine}, the other in ${other}`, { ownLed, partnerLed }],
         ] as const
-      ).map(([words, how]): Trial => {
+      ).flatMap(([words, how]): readonly Trial[] => {
         const led = { sense: "opening", ...how } as const;
         const ideal = offset + this.shift(leadOf(this.follow(nominal, led)) - wanted);
+        // Where a propellant does not come there is no lead to aim.
+        if (!Number.isFinite(ideal)) return [];
         const offset_s = Math.round(ideal / commandTick) * commandTick;
-        return { words, offset_s, motion: { ...led, moreOffset: offset_s - offset } };
+        return [{ words, offset_s, motion: { ...led, moreOffset: offset_s - offset } }];
       });
     });
   }

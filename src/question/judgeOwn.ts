@@ -35,8 +35,9 @@ export function judgeOwn(definition: CheckDefinition, judging: OwnJudging): Chec
   if (Number.isNaN(value)) return waiting(definition, ["a case in which it can be worked out"], of);
   const samples = figures.samples[figure] ?? new Float64Array(0);
   const band = spreadOf(figures, figure);
-  const probability = band === undefined ? undefined : ownProbability(samples, limit);
-  const mover = band === undefined ? undefined : moverWords(figures, figure);
+  const isSpread = band !== undefined || isEndless(figures, figure);
+  const probability = isSpread ? ownProbability(samples, limit) : undefined;
+  const mover = isSpread ? moverWords(figures, figure) : undefined;
   return {
     ...named(definition, of),
     assumptions: [...definition.assumptions, ...assumptions, ...(mover === undefined ? [] : [mover])],
@@ -57,6 +58,12 @@ export function judgeOwn(definition: CheckDefinition, judging: OwnJudging): Chec
 export function spreadOf({ samples }: OwnFigures, figure: string): ReturnType<typeof ownBand> {
   const band = ownBand(samples[figure] ?? new Float64Array(0));
   return band !== undefined && band.high - band.low > noSpread * Math.abs(band.high) ? band : undefined;
+}
+
+/** Whether a band reaches samples in which what is counted never comes: no ends to be told, but no certainty either. */
+function isEndless({ samples }: OwnFigures, figure: string): boolean {
+  const band = ownBand(samples[figure] ?? new Float64Array(0));
+  return band !== undefined && !(Number.isFinite(band.low) && Number.isFinite(band.high));
 }
 
 /** The check that waits for fields or evidence. */

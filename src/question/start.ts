@@ -2,8 +2,8 @@
 import { ownBand, type StartAnswer } from "../predict/index.js";
 import type { Driver } from "./answer.js";
 import type { Check, CheckDefinition } from "./check.js";
-import type { Context } from "./context.js";
-import { judgeOwn, waiting } from "./judgeOwn.js";
+import { type Context, faultsAmong } from "./context.js";
+import { failing, judgeOwn, waiting } from "./judgeOwn.js";
 import type { Finding, Question } from "./question.js";
 import { rankOwnDrivers } from "./rankDrivers.js";
 import { startFigures } from "./startFigures.js";
@@ -137,6 +137,12 @@ function checksOf(context: Context, answer: StartAnswer): readonly Check[] {
   ): Check => {
     const all = [...needs, ...(how.lacks ?? [])];
     if (all.length > 0) return waiting(definition, all, how.of);
+    const finding = findingOf(answer, figure);
+    if (finding !== undefined)
+      return failing(definition, finding, {
+        wanted: context.wanted,
+        ...(how.of === undefined ? {} : { of: how.of }),
+      });
     return judgeOwn(definition, {
       figures: answer.figures,
       figure,
@@ -204,13 +210,33 @@ function checksOf(context: Context, answer: StartAnswer): readonly Check[] {
   ];
 }
 
+/** What becomes of a figure that has no number at the nominal values; undefined where it has one. */
+function findingOf({ figures, runs }: StartAnswer, figure: string): string | undefined {
+  if (runs === undefined) return undefined;
+  const { start: run } = runs;
+  const isLit = run.ignites !== undefined;
+  if (!isLit && figure === "unburnt")
+    return "does not light within the time that was followed: all that comes stays unburnt";
+  if (!isLit && (figure === "box" || figure.startsWith("injector:")))
+    return "does not light within the time that was followed";
+  const value = figures.nominal[figure];
+  if (value === undefined || Number.isFinite(value)) return undefined;
+  if (figure === "stop") return "a flow does not fall below a tenth within the time that was followed";
+  return "liquid does not come to the injector within the time that was followed";
+}
+
 /** The wanted time of an abort against the shortest that the ratings allow. */
 function abort(context: Context): Check {
   const { surge } = context.own;
   const wanted = context.duty.close_within;
+  const isToEnd = (wanted?.definition ?? "command-to-end") === "command-to-end";
   const needs = [
     ...(surge.unfit === undefined ? surge.missing : [surge.unfit]),
     ...(wanted?.time === undefined ? ["duty.close_within.time"] : []),
+    ...faultsAmong(context, ["duty.close_within.definition"]),
+    ...(isToEnd
+      ? []
+      : ["duty.close_within.definition: command-to-end, the one in which the shortest time is known"]),
   ];
   if (needs.length > 0 || wanted?.time === undefined) return waiting(abortDefinition, needs);
   const unrated = surge.places.filter(({ allowed_Pa }) => allowed_Pa === undefined);

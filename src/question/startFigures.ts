@@ -25,6 +25,7 @@ export function startFigures(answer: StartAnswer, box: Box): readonly Figure[] {
       : [{ kind: "event", role: "neutral", x: ms([start.ignites])[0] ?? 0, label: "ignition" }];
   const end = trace.time.at(-1) ?? 0;
   const lit = trace.time.flatMap((t, k) => (t > (start.ignites ?? Number.POSITIVE_INFINITY) ? [k] : []));
+  const unlit = trace.time.flatMap((t, k) => (t <= (start.ignites ?? Number.POSITIVE_INFINITY) ? [k] : []));
   const ratio = lit.map((k) => (trace.oxidiser[k] ?? 0) / (trace.fuel[k] ?? 0));
   const known = lit.filter((_, j) => Number.isFinite(ratio[j]));
   const at = (values: readonly number[], of: readonly number[]) => of.map((k) => values[k] ?? 0);
@@ -72,6 +73,7 @@ export function startFigures(answer: StartAnswer, box: Box): readonly Figure[] {
                 x: ms(at(trace.time, known)),
                 y: known.map((k) => (trace.oxidiser[k] ?? 0) / (trace.fuel[k] ?? 1)),
               } as const,
+              ...ratioBand(answer),
             ]),
         ...ignition,
         ...boxLimits,
@@ -116,9 +118,9 @@ export function startFigures(answer: StartAnswer, box: Box): readonly Figure[] {
       id: "start-phase",
       title: "Phase of the start",
       words:
-        "Flow of oxidiser against that of fuel through the start; straight lines from the origin are the ends of the box of the mixture ratio.",
-      x: { label: "Fuel", unit: "kg/s" },
-      y: { label: "Oxidiser", unit: "kg/s" },
+        "Flow of oxidiser against that of fuel at the injectors, before ignition and while it burns; straight lines from the origin are the ends of the box, in which the mixture ratio must lie while it burns.",
+      x: { label: "Flow of fuel", unit: "kg/s" },
+      y: { label: "Flow of oxidiser", unit: "kg/s" },
       marks: [
         ...[box.least, box.most].flatMap((slope, j) => {
           if (slope === undefined) return [];
@@ -133,7 +135,24 @@ export function startFigures(answer: StartAnswer, box: Box): readonly Figure[] {
             } as const,
           ];
         }),
-        { kind: "line", role: "prediction", label: "start", x: [...trace.fuel], y: [...trace.oxidiser] },
+        {
+          kind: "line",
+          role: "neutral",
+          label: "before ignition",
+          x: at(trace.fuel, unlit),
+          y: at(trace.oxidiser, unlit),
+        },
+        ...(lit.length === 0
+          ? []
+          : [
+              {
+                kind: "line",
+                role: "prediction",
+                label: "lit",
+                x: at(trace.fuel, lit),
+                y: at(trace.oxidiser, lit),
+              } as const,
+            ]),
       ],
     },
   ];
@@ -157,6 +176,29 @@ function opening({ trace, offset_s }: ShownOpening, end: number) {
       inside.at(-1)?.y ?? share(coefficient[last]),
     ],
   };
+}
+
+/** Band of the mixture ratio from when all samples are lit; none where one is not. */
+function ratioBand({ figures, times }: StartAnswer): readonly Mark[] {
+  const { samples } = figures;
+  const last = Math.max(...(samples.ignites ?? [Number.POSITIVE_INFINITY]));
+  const bands = times.flatMap((t, k) => {
+    const fuel = samples[`fu:${k}`];
+    const ratio = samples[`ox:${k}`]?.map((W, i) => W / (fuel?.[i] ?? Number.NaN));
+    const band = t > last && ratio !== undefined ? ownBand(ratio) : undefined;
+    return band === undefined || !Number.isFinite(band.high) ? [] : [{ t, ...band }];
+  });
+  if (bands.length < 2) return [];
+  return [
+    {
+      kind: "band",
+      role: "prediction",
+      label: "band, once all samples are lit",
+      x: ms(bands.map(({ t }) => t)),
+      low: bands.map(({ low }) => low),
+      high: bands.map(({ high }) => high),
+    },
+  ];
 }
 
 function bandOf(

@@ -37,6 +37,7 @@ const sizeByName: Readonly<Record<string, readonly [low: number, high: number]>>
   lowest: [0.1, 0.5],
   step: [0.01, 0.4],
   exponent: [1, 1.6],
+  heat_ratio: [1.05, 1.6],
   free_gas: [0.001, 0.09],
   wall_stiffness: [1e7, 1e10],
   yield_factor: [1, 5],
@@ -161,7 +162,7 @@ function parentOf(path: string): string {
 
 /** What must agree with other fields is tested by itself. */
 function isSkipped({ path }: FieldDescription): boolean {
-  return /(^|\.)(coldturn|part|material|\w+_material|fluid|id|correlations|cases|characteristic|recovery|curve|seal_diameter|\w+_follows|parts|links|stations|walls|sections|joints|flaw|cavity|near|peak_torque)$/.test(
+  return /(^|\.)(coldturn|part|material|\w+_material|fluid|id|correlations|cases|characteristic|characteristic_velocity|recovery|curve|seal_diameter|\w+_follows|parts|links|stations|walls|sections|joints|flaw|cavity|near|peak_torque)$/.test(
     path,
   );
 }
@@ -171,6 +172,8 @@ const orders: readonly (readonly string[])[] = [
   ["valve.bore", "valve.seat_contact_diameter", "valve.ball_diameter"],
   ["valve.stem.collar_inner_diameter", "valve.stem.collar_outer_diameter"],
   ["duty.close_within.no_faster_than", "duty.close_within.time"],
+  ["engine.box.least", "engine.box.most"],
+  ["engine.lead.least", "engine.lead.most"],
 ];
 
 /** A random valve file without contradictions. */

@@ -161,6 +161,22 @@ describe("other commands", () => {
     expect(longest?.words).toBe("the other valve led in 750 ms");
   });
 
+  it("a valve that stalls is led nowhere, and what it does not do fails in words", async () => {
+    const stalled = { "drive.driver.current_limit": "0.5 A" };
+    const { led } = await startOf(stalled);
+    expect(led.filter(({ words }) => words.includes("this valve"))).toEqual([]);
+    const { checks } = await answer(stalled);
+    const failed = checks.filter((check) => check.kind === "failed").map(({ name }) => name);
+    expect(failed).toEqual(
+      expect.arrayContaining([
+        "Fill time, this valve's side",
+        "Lead at the injector",
+        "Mixture ratio trace",
+        "Accumulated unburnt mass",
+      ]),
+    );
+  });
+
   it("none is told where a limit is not known", async () => {
     const { led, offsets } = await startOf({ "engine.largest_unburnt": undefined });
     expect([...led, ...offsets]).toEqual([]);
