@@ -5,7 +5,7 @@ import { type OpenDossier, openDossier, restsOn, titleOf, writeNext } from "../h
 import { drawText, type Figure } from "../picture/index.js";
 import { modelVersion } from "../predict/index.js";
 import { formatQuantity } from "../quantity/index.js";
-import { nextFigure, nextTable } from "../question/index.js";
+import { bestCostWords, nextFigure, nextTable } from "../question/index.js";
 import type { Command } from "./command.js";
 import { caseIn, caseOption, folderArgument, folderIn } from "./options.js";
 import { type Page, paragraph, section } from "./page.js";
@@ -71,7 +71,7 @@ function pageOf(page: Page, title: string, found: NextTests): string {
   const best = found.tests[0];
   const lead =
     best?.known === true
-      ? `The test that tells most: ${best.kind} (${best.words}, case ${best.caseId}). It is expected to narrow the standard uncertainty by ${Math.round(100 * best.narrowing)} %.`
+      ? `The test that tells most: ${best.kind} (${best.words}, case ${best.caseId}). It is expected to narrow the standard uncertainty by ${Math.round(100 * best.narrowing)} %. ${bestCostWords(found)}`
       : "No test can be rated.";
   return [
     ...paragraph(page, `${title}.`),

@@ -15,9 +15,11 @@ import type { Bounds } from "../quantity/index.js";
 import type { SolidFile } from "../substance/index.js";
 import { boundaryFields } from "./boundaryFields.js";
 import { coldFields } from "./coldFields.js";
+import { engineFields } from "./engineFields.js";
 import { choice, count, list, quantity, type SectionValue, section, text } from "./field.js";
 import { holdFields, powerLossFields } from "./holdFields.js";
 import { oxygenFields } from "./oxygenFields.js";
+import { scheduleFields } from "./scheduleFields.js";
 import { strengthFields, torquePathFields } from "./strengthFields.js";
 import { surgeFields } from "./surgeFields.js";
 import { instrumentFields, leakageFields, leakTestFields, plannedTests } from "./testFields.js";
@@ -232,6 +234,7 @@ export const valveFile = section(
       "What the valve must do, and where.",
     ),
     line: section({ ...line.fields, ...surgeFields }, "The installed system around the valve."),
+    engine: engineFields,
     valve: section(
       {
         part: text(
@@ -764,6 +767,7 @@ export const valveFile = section(
       },
       "Motor, gears, supply, command.",
     ),
+    schedule: scheduleFields,
     trapped: trappedFields,
     oxygen: oxygenFields,
     cases: list(

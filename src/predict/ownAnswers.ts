@@ -14,7 +14,11 @@ import { type Sampling, samplesToShow } from "./ownBand.js";
 import { type OxygenAnswer, oxygenOf } from "./oxygen.js";
 import { type BlockRunner, type Prediction, type PredictionOptions, predict } from "./prediction.js";
 import { Reads } from "./reads.js";
+import { scheduleOf } from "./schedule.js";
+import type { ScheduleAnswer } from "./scheduleAnswer.js";
 import { type ShockAnswer, shockOf } from "./shock.js";
+import { startOf } from "./start.js";
+import type { StartAnswer } from "./startAnswer.js";
 import { type StrengthAnswer, strengthOf } from "./strength.js";
 import { surgeOf } from "./surge.js";
 import type { SurgeAnswer } from "./surgeAnswer.js";
@@ -142,6 +146,16 @@ export class OwnAnswers {
     return this.once("holding", (dossier) => holdingOf(dossier, this.caseId, this.sampling));
   }
 
+  /** Followed at the nominal values alone. */
+  get schedule(): ScheduleAnswer {
+    return this.once("schedule", (dossier) => scheduleOf(dossier, this.caseId, this.sampling, 0));
+  }
+
+  /** Followed at samples too. @param samples how many of them */
+  scheduleFollowedBy(samples: number): ScheduleAnswer {
+    return scheduleOf(this.dossier, this.caseId, this.sampling, samples);
+  }
+
   get shock(): ShockAnswer {
     return this.once("shock", (dossier) => shockOf(dossier, this.caseId, this.sampling));
   }
@@ -190,6 +204,10 @@ export class OwnAnswers {
     }
   }
 
+  get start(): StartAnswer {
+    return this.once("start", (dossier) => startOf(dossier, this.caseId, this.sampling));
+  }
+
   /** Works out all of them, with a pause between any two. */
   async workOut(pause: () => Promise<void> = async () => {}): Promise<void> {
     for (const answer of inOrder) {
@@ -208,8 +226,10 @@ const inOrder = [
   "boundary",
   "oxygen",
   "holding",
+  "schedule",
   "strength",
   "surge",
+  "start",
 ] as const;
 
 /** With the parts of what is shut in, each of which an edit may leave as it was. */

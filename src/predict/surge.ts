@@ -41,6 +41,7 @@ export function surgeOf(dossier: Dossier, caseId: string, sampling: Sampling): S
     opening: undefined,
     bounds: undefined,
     priming: undefined,
+    behind: priming.state,
   });
   if (plan.medium.kind !== "liquid") return nothing("a case in which liquid flows");
   if (missing.length > 0 || !isAnswerable(plan, "motion")) return nothing(undefined);
@@ -64,7 +65,7 @@ export function surgeOf(dossier: Dossier, caseId: string, sampling: Sampling): S
 const unread =
   /^(drive\.motor\.(winding_(?!limit)|case_)|duty\.cycles|valve\.cavitation_onset|drive\.position_sensor)/;
 
-function withoutUnread(space: InputSpace): InputSpace {
+export function withoutUnread(space: InputSpace): InputSpace {
   const tied = space.copula?.dimensions ?? 0;
   return { ...space, inputs: space.inputs.filter(({ path }, j) => j < tied || !unread.test(path)) };
 }

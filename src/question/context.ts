@@ -142,6 +142,11 @@ export function chanceOf(
   return meetingProbability(band, column, limit) ?? clopperPearson(0, trials, band.confidence);
 }
 
+/** A field in words, with the run whose own value it is: "supply open circuit voltage, run 2026-04-14-dry". */
+export function labelInRun(context: Context, path: string, runId: string | undefined): string {
+  return `${labelOf(context, path)}${runId === undefined ? "" : `, run ${runId}`}`;
+}
+
 /** A field in words: "drive stage 1 efficiency". */
 export function labelOf({ inputs }: Context, path: string): string {
   return inputs.get(path)?.label ?? grantedWords(path) ?? pathWords(path);

@@ -47,12 +47,36 @@ export function nextTable({ decision, tests }: NextTests): Table {
   };
 }
 
-/** Time, propellant and narrowing per hour, as far as declared. */
-function costWords({ duration_s, propellant_kg, perHour }: RatedTest): string {
-  const parts = [
+/** What the test that tells most costs, and which tells most for its time, as far as declared. */
+export function bestCostWords({ tests }: NextTests): string {
+  const rated = tests.flatMap((one) => (one.known ? [one] : []));
+  const [best] = rated;
+  if (best === undefined) return "";
+  const cost =
+    spentParts(best).length === 0
+      ? "What it costs is not known: `tests` in valve.yaml can say it."
+      : `It costs ${spentParts(best).join(" and ")}.`;
+  const [soonest, next] = rated
+    .flatMap((one) => (one.perHour === undefined ? [] : [{ kind: one.kind, perHour: one.perHour }]))
+    .sort((a, b) => b.perHour - a.perHour);
+  if (soonest === undefined || next === undefined) return cost;
+  const same = soonest.kind === best.kind ? "it tells most too" : `${soonest.kind} tells most`;
+  return `${cost} For each hour ${same}: ${hourly(soonest.perHour)}, before ${next.kind} with ${hourly(next.perHour)}.`;
+}
+
+const hourly = (share: number): string => `${Number(percent(share).toPrecision(2))} %`;
+
+/** Time and propellant, as far as declared. */
+function spentParts({ duration_s, propellant_kg }: RatedTest): readonly string[] {
+  return [
     ...(duration_s === undefined ? [] : [formatQuantity(duration_s, "time", { unit: "h" })]),
-    ...(propellant_kg === undefined ? [] : [formatQuantity(propellant_kg, "mass")]),
-    ...(perHour === undefined ? [] : [`${percent(perHour).toPrecision(2)} % per hour`]),
+    ...(propellant_kg === undefined ? [] : [`${formatQuantity(propellant_kg, "mass")} of liquid`]),
   ];
+}
+
+/** Time, propellant and narrowing per hour, as far as declared. */
+function costWords(one: RatedTest): string {
+  const { perHour } = one;
+  const parts = [...spentParts(one), ...(perHour === undefined ? [] : [`${hourly(perHour)} per hour`])];
   return parts.length === 0 ? "not known" : parts.join(", ");
 }

@@ -1,7 +1,7 @@
 /** What question 11 says of several tests together: the sentence, and the lists behind it. */
 import type { JointReconciliation, LedgerLine, OpenDirection, UpdatedInput } from "../evidence/index.js";
 import type { Table } from "./answer.js";
-import { type Context, labelOf } from "./context.js";
+import { type Context, labelInRun, labelOf } from "./context.js";
 import { separatingTest } from "./separatingTest.js";
 import { millisecondWords, touchedOf, updatedColumns, updatedRows } from "./testTables.js";
 import { refusalWords } from "./testWords.js";
@@ -187,7 +187,10 @@ function openTable(context: Context, { open, runs }: JointReconciliation): reado
 function tradeWords(context: Context, { members }: OpenDirection): string {
   const sense = Math.sign(members[0]?.component ?? 1);
   return members
-    .map(({ path, component }) => `${labelOf(context, path)} ${component * sense > 0 ? "up" : "down"}`)
+    .map(
+      ({ path, runId, component }) =>
+        `${labelInRun(context, path, runId)} ${component * sense > 0 ? "up" : "down"}`,
+    )
     .join(", ");
 }
 
@@ -198,13 +201,14 @@ function pairsTable(context: Context, { confused }: JointReconciliation): readon
   return [
     {
       title: "All runs together: the strongest ties between inputs after the tests",
-      columns: ["one", "other", "correlation"],
+      columns: ["one", "other", "correlation", "likeness of their marks"],
       rows: confused
         .slice(0, mostPairs)
-        .map(({ first, second, correlation }) => [
-          labelOf(context, first),
-          labelOf(context, second),
+        .map(({ first, firstRun, second, secondRun, correlation, likeness }) => [
+          labelInRun(context, first, firstRun),
+          labelInRun(context, second, secondRun),
           correlation.toFixed(2),
+          likeness === undefined ? "" : likeness.toFixed(2),
         ]),
     },
   ];
@@ -250,7 +254,7 @@ function drawsTable(context: Context, { sampled }: JointReconciliation): readonl
       title: `What the draws are worth, input by input; the other ${sampled.parameters.length - worst.length} have a smaller R-hat`,
       columns: ["input", "R-hat", "effective size, centre", "effective size, tails"],
       rows: worst.map(({ path, runId, rHat, bulkSize, tailSize }) => [
-        `${labelOf(context, path)}${runId === undefined ? "" : `, run ${runId}`}`,
+        labelInRun(context, path, runId),
         rHat.toFixed(4),
         bulkSize.toFixed(0),
         tailSize.toFixed(0),

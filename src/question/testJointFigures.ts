@@ -1,7 +1,7 @@
 /** Pictures of several tests together: bands and residuals of each run, inputs, ties between inputs. */
 import type { HistoryOverlay, JointReconciliation, JointRun } from "../evidence/index.js";
 import type { Figure, Mark, Role } from "../picture/index.js";
-import { type Context, labelOf } from "./context.js";
+import { type Context, labelInRun } from "./context.js";
 import { inUnit } from "./inUnit.js";
 import { channelAxis, inputsFigure } from "./testFigures.js";
 
@@ -113,9 +113,14 @@ const classes: readonly {
 
 /** Which inputs are tied after the tests: a point for each pair, rows and columns the inputs. */
 function tieFigure(context: Context, { confused }: JointReconciliation): readonly Figure[] {
-  const paths = [...new Set(confused.flatMap(({ first, second }) => [first, second]))].slice(0, mostTied);
-  const pairs = confused.flatMap(({ first, second, correlation }) => {
-    const [a, b] = [paths.indexOf(first) + 1, paths.indexOf(second) + 1];
+  const ends = confused.map(({ first, firstRun, second, secondRun, correlation }) => ({
+    first: labelInRun(context, first, firstRun),
+    second: labelInRun(context, second, secondRun),
+    correlation,
+  }));
+  const names = [...new Set(ends.flatMap(({ first, second }) => [first, second]))].slice(0, mostTied);
+  const pairs = ends.flatMap(({ first, second, correlation }) => {
+    const [a, b] = [names.indexOf(first) + 1, names.indexOf(second) + 1];
     return a === 0 || b === 0
       ? []
       : [
@@ -124,13 +129,13 @@ function tieFigure(context: Context, { confused }: JointReconciliation): readonl
         ];
   });
   if (pairs.length === 0) return [];
-  const range: readonly [number, number] = [0, paths.length + 1];
+  const range: readonly [number, number] = [0, names.length + 1];
   return [
     {
       kind: "plot",
       id: "test-joint-ties",
       title: "All runs together: inputs that the tests tie to each other",
-      words: `Each point is a pair of inputs whose values trade after the tests: ${paths.map((path, j) => `${j + 1} ${labelOf(context, path)}`).join(", ")}. Pairs below a correlation of 0.6 are left out.`,
+      words: `Each point is a pair of inputs whose values trade after the tests: ${names.map((name, j) => `${j + 1} ${name}`).join(", ")}. Pairs below a correlation of 0.6 are left out.`,
       x: { label: "Input, numbered as in the words", unit: "", range },
       y: { label: "Input, numbered as in the words", unit: "", range },
       marks: classes.flatMap(({ least, most, role, label }): readonly Mark[] => {

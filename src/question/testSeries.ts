@@ -8,7 +8,7 @@ import type { Table } from "./answer.js";
 import type { Check } from "./check.js";
 import type { Context, NextRanking } from "./context.js";
 import { historyFigure, historyTable } from "./historyFigure.js";
-import { nextFigure, nextTable } from "./nextFigures.js";
+import { bestCostWords, nextFigure, nextTable } from "./nextFigures.js";
 import { seriesChecks, seriesFigures, seriesTable, unknownDrift } from "./seriesFigures.js";
 import { valueWords } from "./words.js";
 
@@ -120,12 +120,12 @@ export function rankedSentences({ evidence: { next } }: Context): readonly strin
   const [best] = next.found.tests;
   const lead =
     best?.known === true
-      ? `The test expected to tell most of ${next.found.decision.words}: ${best.kind} (case ${best.caseId}), which would narrow its standard uncertainty by ${Math.round(100 * best.narrowing)} %.`
+      ? `The test expected to tell most of ${next.found.decision.words}: ${best.kind} (case ${best.caseId}), which would narrow its standard uncertainty by ${Math.round(100 * best.narrowing)} %. ${bestCostWords(next.found)}`
       : "No test that could be made next can be rated.";
   return [`${lead} ${whenWords(next)}`];
 }
 
-/** "Ranked 2031-04-18, and outdated: valve.yaml has changed since." */
+/** "Ranked 2026-04-18, and outdated: valve.yaml has changed since." */
 function whenWords({ made, changed }: NextRanking): string {
   const since =
     changed.length === 0

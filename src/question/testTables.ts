@@ -8,7 +8,7 @@ import {
 } from "../evidence/index.js";
 import type { Table } from "./answer.js";
 import { conditionTable } from "./conditionTable.js";
-import { type Context, labelOf } from "./context.js";
+import { type Context, labelInRun, labelOf } from "./context.js";
 import { definitionLabel } from "./definition.js";
 import { percentWords, quantityWords, valueWords } from "./words.js";
 
@@ -163,7 +163,7 @@ export function updatedRows(
   inputs: readonly UpdatedInput[],
 ): readonly (readonly string[])[] {
   return inputs.map((input) => [
-    `${labelOf(context, input.path)}${input.runId === undefined ? "" : `, run ${input.runId}`}`,
+    labelInRun(context, input.path, input.runId),
     ...valuesOf(context, input),
     quantityWords(Number(input.shift.toFixed(2)), "ratio"),
     percentWords(input.narrowing),

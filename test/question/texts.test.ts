@@ -109,15 +109,6 @@ describe("what is not known", () => {
     for (const check of checks) expect(check.kind === "unknown" && check.needs.length).toBeGreaterThan(0);
   });
 
-  it("questions without a model say so and name the evidence", async () => {
-    const answers = await answersTo({ samples: 0 });
-    for (const { number, verdict, sentence, checks } of answers.filter(({ number: n }) => [10].includes(n))) {
-      expect([number, verdict, checks.length]).toEqual([number, "not known", 0]);
-      expect(sentence).toContain("no model for it");
-      expect(sentence).toContain("What would answer it");
-    }
-  });
-
   it("without a band the nominal values decide, and the check says so", async () => {
     const check = checkNamed(await answersTo({ samples: 0 }), "opening-time");
     expect(check.kind === "known" && check.probability).toBeUndefined();

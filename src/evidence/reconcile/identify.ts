@@ -6,6 +6,7 @@
  */
 import { symmetricEigen } from "../../numerics/index.js";
 import { clockPath } from "./granted.js";
+import { ownRunOf } from "./parameters.js";
 import type { Update } from "./update.js";
 
 /** A trade between inputs that the tests do not see. */
@@ -13,7 +14,12 @@ export interface OpenDirection {
   /** Spread left along it, in declared uncertainties; 1 is as wide as declared [-]. */
   readonly spread: number;
   /** What trades, with the direction's components, largest first; they have unit length. */
-  readonly members: readonly { readonly path: string; readonly component: number }[];
+  readonly members: readonly {
+    readonly path: string;
+    /** Run that the value belongs to, where several are held together and each has its own. */
+    readonly runId?: string;
+    readonly component: number;
+  }[];
 }
 
 /** One spread of an input moves the weighted histories at least this much, or it is no matter of these tests. */
@@ -40,6 +46,7 @@ export function openDirections({ space, pull }: Update, spread: Float64Array): r
       members: seen
         .map((j, i) => ({
           path: space.parameters[j]?.path ?? "",
+          ...ownRunOf(space, j),
           component: vectors[e]?.[i] ?? 0,
         }))
         .filter(({ component }) => Math.abs(component) >= leastComponent)

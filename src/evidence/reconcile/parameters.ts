@@ -269,3 +269,10 @@ const leastPivot = 1e-6;
 function always(): boolean {
   return true;
 }
+
+/** Run whose own value a parameter is, where several runs are held together. */
+export function ownRunOf({ parameters, runs }: JointSpace, j: number): { readonly runId?: string } {
+  const run = parameters[j]?.run;
+  const runId = run === undefined || runs.length < 2 ? undefined : runs[run]?.stroke.runId;
+  return runId === undefined ? {} : { runId };
+}

@@ -1,7 +1,7 @@
 /** What an update says of each input, and of pairs of them. */
 import type { Dimension } from "../../quantity/index.js";
 import { clockPath } from "./granted.js";
-import type { Parameter } from "./parameters.js";
+import { ownRunOf, type Parameter } from "./parameters.js";
 import type { Update } from "./update.js";
 
 /** One declared input, or one thing taken for granted, before and after the tests, SI. */
@@ -26,6 +26,9 @@ export interface UpdatedInput {
 export interface ConfusedPair {
   readonly first: string;
   readonly second: string;
+  /** Run that the value belongs to, where several are held together and each has its own. */
+  readonly firstRun?: string;
+  readonly secondRun?: string;
   /** Correlation after the tests [-]. */
   readonly correlation: number;
   /** Cosine of the angle between the marks that the two leave on the histories, 1 or -1 for one and the same [-]. */
@@ -96,10 +99,9 @@ export function updatedInputs(update: Update, spread: Float64Array): readonly Up
       const [x, y] = [space.valueAt(j, a), space.valueAt(j, b)];
       return { low: Math.min(x, y), high: Math.max(x, y) };
     };
-    const runId = runIdOf(update, parameter);
     return {
       path: parameter.path,
-      ...(runId === undefined || space.runs.length < 2 ? {} : { runId }),
+      ...ownRunOf(space, j),
       ...(parameter.granted === undefined ? {} : { granted: parameter.granted.dimension }),
       declared: space.statedOf(j),
       before: ends(-two, two),
@@ -126,7 +128,15 @@ export function confusedPairs(update: Update, spread: Float64Array): readonly Co
       const likeness = likenessOf(update, j, k);
       const isAlike = Math.abs(likeness) >= alikeMarks && (isMoved(update, j) || isMoved(update, k));
       if (Math.abs(correlation) < confusedCorrelation && !isAlike) continue;
-      pairs.push({ first: nameOf(update, j), second: nameOf(update, k), correlation, likeness });
+      const [firstRun, secondRun] = [j, k].map((one) => ownRunOf(update.space, one).runId);
+      pairs.push({
+        first: nameOf(update, j),
+        second: nameOf(update, k),
+        ...(firstRun === undefined ? {} : { firstRun }),
+        ...(secondRun === undefined ? {} : { secondRun }),
+        correlation,
+        likeness,
+      });
     }
   }
   const worst = ({ correlation, likeness }: ConfusedPair) =>

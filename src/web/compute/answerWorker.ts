@@ -9,7 +9,7 @@ import {
 } from "../../dossier/index.js";
 import { Refusal } from "../../fault/index.js";
 import type { Evidence } from "../../question/index.js";
-import { Answering, type Read, readTexts, withValues } from "./answering.js";
+import { Answering, bandOfHistories, type Read, readTexts, withValues } from "./answering.js";
 import { valueText } from "./newValue.js";
 import type { FromWorker, Inputs, Texts, ToWorker, ValueChange } from "./protocol.js";
 
@@ -87,6 +87,10 @@ async function act(message: ToWorker): Promise<void> {
         : await answerWholly(message.inputs, message.focus);
     case "ahead":
       return await answerAhead(message, message.focus);
+    case "histories": {
+      const { texts, sense } = message;
+      return say({ ...message, band: bandOfHistories(texts, message.caseId, sense) });
+    }
     case "write": {
       const { turn, text, path, value } = message;
       const before =

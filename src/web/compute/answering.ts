@@ -3,12 +3,16 @@ import { applyDefaults, conditionsOf, type Dossier, readDossier } from "../../do
 import { Refusal } from "../../fault/index.js";
 import {
   type BlockRunner,
+  type HistoryBand,
+  historyBand,
   OwnAnswers,
   OwnMemory,
   type Prediction,
+  planFor,
   predict,
   Reads,
   runBlock,
+  type Sense,
 } from "../../predict/index.js";
 import { type Answer, answerBeside, answersOf, type Evidence, firstAnswers } from "../../question/index.js";
 import type { Inputs, Reading, Texts } from "./protocol.js";
@@ -88,6 +92,18 @@ export interface Breaks {
   readonly pause: () => Promise<void>;
   /** The same without waiting, as far as it can be known: called before each sample of a small band. */
   readonly breath: () => void;
+}
+
+/** The band of the histories of a stroke, as the texts predict it; undefined where they do not tell it. */
+export function bandOfHistories(texts: Texts, caseId: string, sense: Sense): HistoryBand | undefined {
+  try {
+    const { filled } = readTexts({ texts, caseId });
+    return historyBand(planFor(filled, caseId), sense, { seed, samples: bandSamples.first });
+  } catch (thrown) {
+    // The page says elsewhere what is wrong with its files.
+    if (thrown instanceof Refusal) return undefined;
+    throw thrown;
+  }
 }
 
 /** Called with the answers of each stage. */

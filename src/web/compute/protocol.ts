@@ -1,6 +1,7 @@
 /** What the page and its workers say to each other. Everything in it can be sent between threads. */
 import type { FieldDescription, UsedDefault } from "../../dossier/index.js";
 import type { Fault, Notice } from "../../fault/index.js";
+import type { HistoryBand } from "../../predict/index.js";
 import type { Answer, Evidence } from "../../question/index.js";
 
 /** The hand-written files of a dossier, by their path in it. */
@@ -58,6 +59,13 @@ export type ToWorker =
   | { readonly kind: "stop" }
   /** An answer ahead of the file: one value differs from what was last read. */
   | ({ readonly kind: "ahead"; readonly focus: number } & ValueChange)
+  /** The band of the histories of a stroke. */
+  | {
+      readonly kind: "histories";
+      readonly texts: Texts;
+      readonly caseId: string;
+      readonly sense: "opening" | "closing";
+    }
   /** Writes values into the text of the valve file. */
   | ({ readonly kind: "write"; readonly text: string } & ValueChange);
 
@@ -82,6 +90,14 @@ export type FromWorker =
       readonly text?: string;
       readonly answers: readonly Answer[];
       readonly samples: number;
+    }
+  /** Undefined where the motion is not known. */
+  | {
+      readonly kind: "histories";
+      readonly texts: Texts;
+      readonly caseId: string;
+      readonly sense: "opening" | "closing";
+      readonly band: HistoryBand | undefined;
     }
   | { readonly kind: "written"; readonly turn: number; readonly text: string }
   | {

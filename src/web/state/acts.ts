@@ -84,6 +84,11 @@ export function tellEvidence(): void {
   work?.evidence({ kind: "evidence", evidence: get().evidence });
 }
 
+/** Asks for the band of the histories of a stroke, as the files are now. */
+export function askHistories(caseId: string, sense: "opening" | "closing"): void {
+  work?.histories({ kind: "histories", texts: get().files, caseId, sense });
+}
+
 /** A name that no gesture has had before. */
 export function newGesture(): string {
   return `gesture ${++turn}`;
@@ -198,6 +203,11 @@ function hear(message: FromWorker): void {
     case "ahead":
       showAhead(message);
       break;
+    case "histories": {
+      const { caseId, sense, texts: files, band } = message;
+      set({ histories: { ...get().histories, [`${caseId} ${sense}`]: { files, band } } });
+      break;
+    }
     case "written":
       written(message.text);
       break;

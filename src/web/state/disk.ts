@@ -1,5 +1,4 @@
 /** The files on the disk and those of the page: loading, saving, and what others changed meanwhile. */
-import type { Evidence } from "../../question/index.js";
 import { afterChanges, describeFields, lookAt, setState, startWork, tellEvidence } from "./acts.js";
 import { editBetween, noHistory, withEdit } from "./history.js";
 import { keepNow, keepSoon, keptState } from "./kept.js";
@@ -85,15 +84,17 @@ async function takeEvidence(): Promise<void> {
   holdEvidence(await fetchEvidence().catch(withoutEvidence));
 }
 
-function withoutEvidence(thrown: unknown): Evidence {
+type Fetched = Awaited<ReturnType<typeof fetchEvidence>>;
+
+function withoutEvidence(thrown: unknown): Fetched {
   if (!(thrown instanceof ServerTrouble)) throw thrown;
   set({ trouble: `The tests of this dossier cannot be read: ${thrown.message}` });
-  return { reconciliations: [] };
+  return { evidence: { reconciliations: [] }, runs: [] };
 }
 
-function holdEvidence(evidence: Evidence): void {
+function holdEvidence({ evidence, runs }: Fetched): void {
   const { files, evidenceTurn, status } = get();
-  set({ evidence, evidenceTurn: evidenceTurn + 1 });
+  set({ evidence, runs, evidenceTurn: evidenceTurn + 1 });
   tellEvidence();
   if (status === "open" && Object.keys(files).length > 0)
     afterChanges(() => setState(get().files, get().history));

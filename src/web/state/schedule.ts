@@ -24,6 +24,8 @@ export interface Schedule {
   readonly answer: (inputs: Inputs, focus: number, isSeen: boolean) => void;
   /** Asks for a first look at a change; of many that wait, the newest is answered. */
   readonly ahead: (change: ValueChange, focus: number) => void;
+  /** Asks the quick worker for the band of the histories of a stroke. */
+  readonly histories: (message: Extract<ToWorker, { kind: "histories" }>) => void;
   /** Has a change written into a text, once nothing waits for its first look. */
   readonly write: (text: string, change: ValueChange) => void;
 }
@@ -134,6 +136,7 @@ export function schedule(
       waiting.push({ kind: "ahead", ...change, focus });
       if (looking === undefined) next();
     },
+    histories: (message) => quick.post(message),
     write: (text, change) => {
       writing = { kind: "write", text, ...change };
       if (looking === undefined) next();

@@ -1,7 +1,9 @@
 /** The state of the page: one dossier, one history of edits, one map of answers by input key. */
 import { createStore } from "zustand/vanilla";
 import type { FieldDescription } from "../../dossier/index.js";
+import type { RunRecord } from "../../evidence/index.js";
 import type { Fault } from "../../fault/index.js";
+import type { HistoryBand } from "../../predict/index.js";
 import type { Answer, Evidence, Verdict } from "../../question/index.js";
 import type { Reading } from "../compute/protocol.js";
 import { type Files, type History, noHistory } from "./history.js";
@@ -25,6 +27,13 @@ export interface FileConflict {
   readonly text: string;
   readonly sha256: string;
   readonly conflicts: readonly Conflict[];
+}
+
+/** A run of the dossier, and what it has been used for. */
+export interface ServedRun {
+  readonly record: RunRecord;
+  readonly isUsedToFit: boolean;
+  readonly isHeld: boolean;
 }
 
 /** A state of the dossier that is kept for comparison. */
@@ -51,6 +60,8 @@ export interface Workbench {
   readonly history: History;
   readonly caseId: string;
   readonly evidence: Evidence;
+  /** The tests made so far. */
+  readonly runs: readonly ServedRun[];
   /** Counts the changes of the evidence. */
   readonly evidenceTurn: number;
   /** Key of what is edited now. */
@@ -67,6 +78,10 @@ export interface Workbench {
         readonly isStale: boolean;
       }
     | undefined;
+  /** Bands of histories by case and sense, with the files they belong to. */
+  readonly histories: Readonly<
+    Record<string, { readonly files: Files; readonly band: HistoryBand | undefined }>
+  >;
   readonly reading: Reading | undefined;
   readonly fields: readonly FieldDescription[];
   /** Faults of what was typed and could not be written, by path. */
@@ -88,11 +103,13 @@ export const workbench = createStore<Workbench>(() => ({
   history: noHistory,
   caseId: "duty",
   evidence: { reconciliations: [] },
+  runs: [],
   evidenceTurn: 0,
   key: "",
   results: new Map(),
   lastKey: undefined,
   ahead: undefined,
+  histories: {},
   reading: undefined,
   fields: [],
   refused: {},

@@ -3,8 +3,13 @@ import { describe, expect, it } from "vitest";
 import { type Dossier, readDossier, uncertainInputs, withValues } from "../../../src/dossier/index.js";
 import { nextTests } from "../../../src/evidence/index.js";
 import { expectedNarrowing } from "../../../src/numerics/index.js";
+import { bestCostWords } from "../../../src/question/index.js";
 
-const text = readFileSync("demo/petrel-oxygen-main/valve.yaml", "utf8");
+/** The demo's file without what it says of costs. */
+const text = readFileSync("demo/petrel-oxygen-main/valve.yaml", "utf8").replace(
+  /^tests:\n( {2}- .*\n)+/m,
+  "",
+);
 
 /** The Petrel dossier with nothing uncertain but the named values. */
 function onlyUncertain(paths: readonly string[], change: (text: string) => string = (same) => same): Dossier {
@@ -87,6 +92,39 @@ describe("what a test costs", () => {
     expect(dry.duration_s).toBe(4 * 3600);
     expect(dry.perHour).toBeCloseTo(dry.narrowing / 4, 12);
     expect(tests.find(({ kind }) => kind === "nitrogen")).toMatchObject({ duration_s: undefined });
+  });
+
+  it("stands in the first words: of the test that tells most, and of the one that tells most an hour", () => {
+    const known = {
+      known: true,
+      words: "",
+      caseId: "a",
+      after: 1,
+      tells: [],
+      propellant_kg: undefined,
+    } as const;
+    const nitrogen = {
+      ...known,
+      kind: "nitrogen",
+      narrowing: 0.6,
+      duration_s: 7200,
+      propellant_kg: 140,
+    } as const;
+    const dry = { ...known, kind: "dry", narrowing: 0.35, duration_s: 3600, perHour: 0.35 } as const;
+    const decision = {
+      caseId: "a",
+      words: "",
+      quantity: "opening time",
+      value: 1,
+      standardUncertainty: 1,
+    } as const;
+    const words = (tests: Parameters<typeof bestCostWords>[0]["tests"]) => bestCostWords({ decision, tests });
+    expect(words([{ ...nitrogen, perHour: 0.3 }, dry])).toBe(
+      "It costs 2 h and 140 kg of liquid. For each hour dry tells most: 35 %, before nitrogen with 30 %.",
+    );
+    expect(
+      words([{ ...nitrogen, duration_s: undefined, propellant_kg: undefined, perHour: undefined }]),
+    ).toBe("What it costs is not known: `tests` in valve.yaml can say it.");
   });
 });
 

@@ -1,0 +1,303 @@
+/** Question 10: how does the engine start? Both valves, both propellants, and the chamber that they light. */
+import { ownBand, type StartAnswer } from "../predict/index.js";
+import type { Driver } from "./answer.js";
+import type { Check, CheckDefinition } from "./check.js";
+import type { Context } from "./context.js";
+import { judgeOwn, waiting } from "./judgeOwn.js";
+import type { Finding, Question } from "./question.js";
+import { rankOwnDrivers } from "./rankDrivers.js";
+import { startFigures } from "./startFigures.js";
+import { startTables } from "./startTables.js";
+import {
+  bandWords,
+  missingWords,
+  percentWords,
+  probabilityWords,
+  quantityWords,
+  valueWords,
+} from "./words.js";
+
+/** What every one of these checks rests on. */
+const bothValves =
+  "This valve moves as question 3 has it, under the drop of the running engine; the other's ball turns at an even speed.";
+const quasiSteady =
+  "Flow follows opening and pressures at once; the inertia of the liquid and its waves are in question 9.";
+const wayOfFilling =
+  "The liquid does not flash in what it fills, the gas ahead of it leaves freely, and no liquid passes the injector before all is full.";
+const burning =
+  "The chamber burns both propellants as they come, with the characteristic velocity of the table, held beyond its ends; nothing flows back.";
+
+const abortDefinition: CheckDefinition = {
+  id: "abort-closing-time",
+  name: "Fastest abort closing that the line allows",
+  dimension: "time",
+  equation:
+    "t_least <= t_abort, t_least: the closing of this valve run through faster until a rated place reaches its rating",
+  source: "wylie-streeter-1993, ch. 3; no linear ramp: the motion is that of the ball",
+  assumptions: ["As close-limit of question 9; each rated part stands in its table."],
+};
+
+const fillDefinition: CheckDefinition = {
+  id: "fill-time",
+  name: "Fill time",
+  dimension: "time",
+  equation: "rho V dx/dt = W, p_T - p_c = (R_u + 1/(rho C^2) + x R_p) W^2, from first flow to x = 1",
+  source: "nasa-sp-125, start; nasa-sp-8123, line priming; from memory",
+  assumptions: [bothValves, wayOfFilling, quasiSteady],
+};
+
+const leadDefinition: CheckDefinition = {
+  id: "lead-at-injector",
+  name: "Lead at the injector",
+  dimension: "time",
+  equation: "t_oxidiser - t_fuel, each when liquid comes to its injector",
+  source: "nasa-sp-8123, line priming; the limits are those of the engine",
+  assumptions: [bothValves, wayOfFilling],
+};
+
+const boxDefinition: CheckDefinition = {
+  id: "mixture-ratio-trace",
+  name: "Mixture ratio trace",
+  dimension: "ratio",
+  equation: "min(r_min / r_least, r_most / r_max) >= 1, r = W_oxidiser / W_fuel from ignition on",
+  source: "nasa-sp-125, start; the box is that of the engine",
+  assumptions: [bothValves, quasiSteady, burning],
+};
+
+const unburntDefinition: CheckDefinition = {
+  id: "accumulated-unburnt-mass",
+  name: "Accumulated unburnt mass",
+  dimension: "mass",
+  equation: "integral of W_oxidiser + W_fuel at the injectors, up to ignition",
+  source: "nasa-sp-125, start; the limit is that of the engine",
+  assumptions: [
+    bothValves,
+    wayOfFilling,
+    "All that passes the injectors before ignition stays in the chamber: an upper bound of what the start itself brings; what leaked in before it is not in it.",
+  ],
+};
+
+const stopDefinition: CheckDefinition = {
+  id: "shutdown-order",
+  name: "Shutdown order",
+  dimension: "time",
+  equation: "t_fuel - t_oxidiser >= 0, each when its flow falls below a tenth",
+  source: "common practice, no source",
+  assumptions: [
+    bothValves,
+    "What stands behind the shut valves still runs out; its mass stands in the table.",
+  ],
+};
+
+const injectorDefinition: CheckDefinition = {
+  id: "injector-pressure-drop-through-start",
+  name: "Injector pressure drop through the start",
+  dimension: "ratio",
+  equation: "min of R_i W^2 / p_c from ignition on >= least share; 10 to 20 % is usual",
+  source: "nasa-sp-125, injector pressure drop; from memory",
+  assumptions: [bothValves, quasiSteady, burning],
+};
+
+/** Question 10. */
+export const start: Question = {
+  id: "start",
+  number: 10,
+  words: "How does the engine start?",
+  answer: (context): Finding => {
+    const answer = context.own.start;
+    const { box } = context.prediction.dossier.valve.engine ?? {};
+    return {
+      sentence: sentence(answer),
+      checks: checksOf(context, answer),
+      figures: startFigures(answer, { least: box?.least?.value, most: box?.most?.value }),
+      tables: startTables(answer, context.own.surge),
+      drivers: driversOf(context, answer),
+    };
+  },
+};
+
+function needsOf({ unfit, missing }: StartAnswer): readonly string[] {
+  return unfit === undefined ? missing : [unfit];
+}
+
+function checksOf(context: Context, answer: StartAnswer): readonly Check[] {
+  const engine = context.prediction.dossier.valve.engine ?? {};
+  const needs = needsOf(answer);
+  const judge = (
+    definition: CheckDefinition,
+    figure: string,
+    how: {
+      readonly least?: number | undefined;
+      readonly most?: number | undefined;
+      readonly words: string;
+      readonly lacks?: readonly string[];
+      readonly unit?: string;
+      readonly of?: string;
+    },
+  ): Check => {
+    const all = [...needs, ...(how.lacks ?? [])];
+    if (all.length > 0) return waiting(definition, all, how.of);
+    return judgeOwn(definition, {
+      figures: answer.figures,
+      figure,
+      limit: {
+        words: how.words,
+        ...(how.least === undefined ? {} : { least: how.least }),
+        ...(how.most === undefined ? {} : { most: how.most }),
+      },
+      wanted: context.wanted,
+      ...(how.unit === undefined ? {} : { unit: how.unit }),
+      ...(how.of === undefined ? {} : { of: how.of }),
+    });
+  };
+  const lackOf = (value: unknown, path: string) => (value === undefined ? [path] : []);
+  const sides = [
+    ["own", "this valve's side"],
+    ["partner", "the other side"],
+  ] as const;
+  return [
+    abort(context),
+    ...sides.map(([id, of]) =>
+      judge(fillDefinition, `fill:${id}`, {
+        most: engine.fill_within?.value,
+        words: "engine.fill_within",
+        lacks: lackOf(engine.fill_within, "engine.fill_within"),
+        unit: "ms",
+        of,
+      }),
+    ),
+    judge(leadDefinition, "lead", {
+      least: engine.lead?.least?.value,
+      most: engine.lead?.most?.value,
+      words: "engine.lead",
+      lacks: [
+        ...lackOf(engine.lead?.least, "engine.lead.least"),
+        ...lackOf(engine.lead?.most, "engine.lead.most"),
+      ],
+      unit: "ms",
+    }),
+    judge(boxDefinition, "box", {
+      least: 1,
+      words: "engine.box",
+      lacks: [
+        ...lackOf(engine.box?.least, "engine.box.least"),
+        ...lackOf(engine.box?.most, "engine.box.most"),
+      ],
+      unit: "",
+    }),
+    judge(unburntDefinition, "unburnt", {
+      most: engine.largest_unburnt?.value,
+      words: "engine.largest_unburnt",
+      lacks: lackOf(engine.largest_unburnt, "engine.largest_unburnt"),
+      unit: "g",
+    }),
+    judge(stopDefinition, "stop", { least: 0, words: "the oxidiser falls first", unit: "ms" }),
+    ...sides.map(([id, of]) =>
+      judge(injectorDefinition, `injector:${id}`, {
+        least: engine.least_injector_share?.value,
+        words: "engine.least_injector_share",
+        lacks: lackOf(engine.least_injector_share, "engine.least_injector_share"),
+        unit: "%",
+        of,
+      }),
+    ),
+  ];
+}
+
+/** The wanted time of an abort against the shortest that the ratings allow. */
+function abort(context: Context): Check {
+  const { surge } = context.own;
+  const wanted = context.duty.close_within;
+  const needs = [
+    ...(surge.unfit === undefined ? surge.missing : [surge.unfit]),
+    ...(wanted?.time === undefined ? ["duty.close_within.time"] : []),
+  ];
+  if (needs.length > 0 || wanted?.time === undefined) return waiting(abortDefinition, needs);
+  const unrated = surge.places.filter(({ allowed_Pa }) => allowed_Pa === undefined);
+  if (unrated.length === surge.places.length)
+    return waiting(
+      abortDefinition,
+      surge.places.map(({ path }) => path),
+    );
+  if (!Number.isFinite(surge.figures.nominal.shortest ?? Number.NaN))
+    return waiting(abortDefinition, [
+      "a closing to its end that arrives, within eight times its time of one that the ratings allow",
+    ]);
+  return judgeOwn(abortDefinition, {
+    figures: surge.figures,
+    figure: "shortest",
+    limit: { most: wanted.time.value, words: "duty.close_within.time" },
+    wanted: context.wanted,
+    unit: "ms",
+    assumptions:
+      unrated.length === 0
+        ? []
+        : [`Without a rating, and not counted: ${unrated.map(({ name }) => name).join(", ")}.`],
+  });
+}
+
+function sentence(answer: StartAnswer): string {
+  const { figures, missing, unfit, runs } = answer;
+  if (unfit !== undefined) return `Not known: how the engine starts needs ${unfit}.`;
+  if (missing.length > 0 || runs === undefined) return missingWords(missing);
+  const { start: run } = runs;
+  const of = (figure: string, dimension: "time" | "mass" | "pressure", unit: string) => {
+    const band = ownBand(figures.samples[figure] ?? new Float64Array(0));
+    const value = figures.nominal[figure] ?? Number.NaN;
+    const finite = band !== undefined && Number.isFinite(band.low) && Number.isFinite(band.high);
+    const words = valueWords(value, finite ? band : undefined, dimension, unit);
+    return finite ? `${words} (${percentWords(band.coverage)} ${bandWords(band, dimension, unit)})` : words;
+  };
+  const { oxidiser, fuel } = runs.unlit;
+  const unlit =
+    run.oxidiser.flow > 0 && run.fuel.flow > 0
+      ? [
+          `Wide open without ignition oxidiser flows at ${(oxidiser.flow / run.oxidiser.flow).toPrecision(3)} times, fuel at ${(fuel.flow / run.fuel.flow).toPrecision(3)} times the lit flow.`,
+        ]
+      : [];
+  if (run.ignites === undefined)
+    return `At the nominal values it does not light within the time that was followed; ${quantityWords(run.unburnt, "mass", "g")} pass the injectors unburnt.`;
+  const lead = figures.nominal.lead ?? Number.NaN;
+  const order = lead < 0 ? "before" : "after";
+  return [
+    `Oxidiser comes to the injector ${quantityWords(Math.abs(lead), "time", "ms")} ${order} the fuel.`,
+    `It lights ${of("ignites", "time", "ms")} after the first command, with ${of("unburnt", "mass", "g")} of propellant unburnt;`,
+    `if all of that were still in the chamber and burnt at once, its pressure would reach at most ${of("burnt", "pressure", "bar(a)")}.`,
+    `While it burns the mixture ratio lies between ${run.leastRatio.toPrecision(3)} and ${run.mostRatio.toPrecision(3)}.`,
+    ...unlit,
+    ...triedWords(answer),
+    "A later ignition, a longer lead, a slower valve and propellant that leaked in before raise the danger of a hard start.",
+  ].join(" ");
+}
+
+/** The commands that keep most samples inside, where they do better than the declared ones. */
+function triedWords({ offsets, led }: StartAnswer): readonly string[] {
+  const declared = offsets[(offsets.length - 1) / 2];
+  if (declared === undefined) return [];
+  const now = `As declared, lead, mixture ratio and unburnt mass are kept in ${probabilityWords(declared.inside)} of the samples`;
+  const best = [...offsets, ...led].reduce(
+    (one, other) => (other.inside.estimate > one.inside.estimate ? other : one),
+    declared,
+  );
+  if (best === declared) return [`${now}; no other command that was tried keeps them more often.`];
+  const told =
+    best.inside.low > declared.inside.high ? "" : "; so few samples do not tell the two apart for certain";
+  const command = `the other commanded ${quantityWords(Math.abs(best.offset_s), "time", "ms")} ${best.offset_s < 0 ? "before" : "after"} this one`;
+  return [
+    `${now}; of the commands tried most often with ${best.words}, ${command}: ${probabilityWords(best.inside)}${told}.`,
+  ];
+}
+
+function driversOf(context: Context, answer: StartAnswer): readonly Driver[] {
+  if (needsOf(answer).length > 0) return [];
+  const of = (figure: string, words: string) =>
+    rankOwnDrivers(context, answer.figures, figure, words).map((driver) => ({
+      ...driver,
+      label: `${driver.label}, for ${words}`,
+    }));
+  return [
+    ...of("lead", "the lead at the injector"),
+    ...of("box", "the mixture ratio against its box"),
+    ...of("unburnt", "the unburnt mass"),
+  ].toSorted((a, b) => b.share - a.share);
+}
