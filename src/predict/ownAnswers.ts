@@ -22,7 +22,7 @@ import type { StartAnswer } from "./startAnswer.js";
 import { type StrengthAnswer, strengthOf } from "./strength.js";
 import { surgeOf } from "./surge.js";
 import type { SurgeAnswer } from "./surgeAnswer.js";
-import { type TrappedAnswer, trappedOf } from "./trapped.js";
+import { cavityOf, segmentsOf, type TrappedAnswer, type TrappedVolume, trappedMedium } from "./trapped.js";
 
 /** What a shell adds to the work of a prediction. */
 export interface Meanwhile {
@@ -117,7 +117,19 @@ export class OwnAnswers {
   }
 
   get trapped(): TrappedAnswer {
-    return this.once("trapped", (dossier) => trappedOf(dossier, this.caseId, this.sampling));
+    return this.once("trapped", (dossier) => ({
+      medium: trappedMedium(dossier, this.caseId),
+      cavity: this.cavity,
+      segments: this.segments,
+    }));
+  }
+
+  private get cavity(): TrappedVolume | undefined {
+    return this.once("cavity", (dossier) => cavityOf(dossier, this.caseId, this.sampling));
+  }
+
+  private get segments(): readonly TrappedVolume[] {
+    return this.once("segments", (dossier) => segmentsOf(dossier, this.caseId, this.sampling));
   }
 
   get boundary(): BoundaryAnswer {
@@ -163,10 +175,10 @@ export class OwnAnswers {
     return this.once("surge", (dossier) => surgeOf(dossier, this.caseId, this.sampling));
   }
 
-  private once<N extends OwnName>(name: N, make: (dossier: Dossier) => OwnAnswers[N]): OwnAnswers[N] {
+  private once<T>(name: OwnName, make: (dossier: Dossier) => T): T {
     if (!this.now.has(name)) this.now.set(name, this.remembered(name) ?? this.made(name, make));
     // Written under this name by the same getter.
-    const value = this.now.get(name) as OwnAnswers[N];
+    const value = this.now.get(name) as T;
     this.using.at(-1)?.set(name, value);
     return value;
   }
@@ -220,4 +232,5 @@ const inOrder = [
   "start",
 ] as const;
 
-type OwnName = (typeof inOrder)[number] | "shock";
+/** With the parts of what is shut in, each of which an edit may leave as it was. */
+type OwnName = (typeof inOrder)[number] | "shock" | "cavity" | "segments";

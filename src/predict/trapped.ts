@@ -84,45 +84,52 @@ export interface TrappedAnswer {
   readonly segments: readonly TrappedVolume[];
 }
 
-/**
- * Follows every declared volume of a case.
- * Refuses  an unknown case
- */
-export function trappedOf(dossier: Dossier, caseId: string, options: Sampling): TrappedAnswer {
-  const { valve, trapped } = dossier.valve;
-  const medium = mediumOf(dossier, caseId);
-  const volume = (given: Given) => {
-    try {
-      return volumeOf(dossier, caseId, medium, given, options);
-    } catch (thrown) {
-      if (!(thrown instanceof Refusal)) throw thrown;
-      const unfit = thrown.faults.map(({ found }) => found).join("; ");
-      return { ...volumeOf(dossier, caseId, { kind: "none" }, given, options), unfit };
-    }
-  };
-  const cavity = valve?.cavity;
-  return {
-    medium,
-    cavity:
-      cavity === undefined
-        ? undefined
-        : volume({ kind: "cavity", path: "valve.cavity", name: "ball cavity", fields: cavity }),
-    segments: (trapped?.segments ?? []).map((fields, j) =>
-      volume({
-        kind: "segment",
-        path: `trapped.segments[${j}]`,
-        name: fields.name ?? `segment ${j + 1}`,
-        fields,
-      }),
-    ),
-  };
-}
-
-function mediumOf(dossier: Dossier, caseId: string): TrappedMedium {
+/** What may be shut in in a case. Refuses an unknown case. */
+export function trappedMedium(dossier: Dossier, caseId: string): TrappedMedium {
   const { fluid: name } = conditionsOf(dossier, caseId);
   if (name === undefined) return { kind: "unknown", missing: [`${placeOf(dossier, caseId)}.fluid`] };
   if (name === "none") return { kind: "none" };
   return isFluidName(name) ? { kind: "fluid", fluid: fluid(name) } : { kind: "no equation of state", name };
+}
+
+/** Follows the cavity of the ball, if one is declared. Refuses an unknown case. */
+export function cavityOf(dossier: Dossier, caseId: string, options: Sampling): TrappedVolume | undefined {
+  const fields = dossier.valve.valve?.cavity;
+  if (fields === undefined) return undefined;
+  return fittingVolume(
+    dossier,
+    caseId,
+    { kind: "cavity", path: "valve.cavity", name: "ball cavity", fields },
+    options,
+  );
+}
+
+/** Follows every declared segment of the line. Refuses an unknown case. */
+export function segmentsOf(dossier: Dossier, caseId: string, options: Sampling): readonly TrappedVolume[] {
+  return (dossier.valve.trapped?.segments ?? []).map((fields, j) =>
+    fittingVolume(
+      dossier,
+      caseId,
+      {
+        kind: "segment",
+        path: `trapped.segments[${j}]`,
+        name: fields.name ?? `segment ${j + 1}`,
+        fields,
+      },
+      options,
+    ),
+  );
+}
+
+/** A volume; one whose fluid cannot be followed in it says why. */
+function fittingVolume(dossier: Dossier, caseId: string, given: Given, options: Sampling): TrappedVolume {
+  try {
+    return volumeOf(dossier, caseId, trappedMedium(dossier, caseId), given, options);
+  } catch (thrown) {
+    if (!(thrown instanceof Refusal)) throw thrown;
+    const unfit = thrown.faults.map(({ found }) => found).join("; ");
+    return { ...volumeOf(dossier, caseId, { kind: "none" }, given, options), unfit };
+  }
 }
 
 function volumeOf(

@@ -7,8 +7,7 @@ import { readFileSync } from "node:fs";
 import { expect, it } from "vitest";
 import { parse, stringify } from "yaml";
 import { applyDefaults, isFaulty, readDossier } from "../../src/dossier/index.js";
-import { columns, predict, runBlock } from "../../src/predict/index.js";
-import { trappedOf } from "../../src/predict/trapped.js";
+import { columns, OwnAnswers, predict, runBlock } from "../../src/predict/index.js";
 import { type Answer, answerAlone, answersOf } from "../../src/question/index.js";
 import type { Section } from "../predict/randomValve.js";
 import { having, petrel } from "../predict/valveFile.js";
@@ -251,7 +250,7 @@ async function ask(
     blocks.map((block) => runBlock(plan, block)),
   );
   const { nominal } = prediction;
-  const volumes = trappedOf(prediction.dossier, "duty", { seed: 1, samples: 0 });
+  const volumes = new OwnAnswers(prediction.dossier, "duty", { seed: 1, samples: 0 }).trapped;
   const closed = [volumes.cavity, ...volumes.segments].map((volume) => volume?.figures.nominal ?? {});
   return {
     faults: faults.length,
