@@ -10,6 +10,9 @@ const keys: readonly (readonly [string, string])[] = [
   ["Ctrl S", "save"],
   ["Enter, Escape in a field", "take what was typed, or go back to what stands in the file"],
   ["arrow keys on a slider", "what if the value were different"],
+  ["arrow keys on the slider below the time series", "crosshair"],
+  ["+, -, Page Up, Page Down on that slider", "zoom in and out, later and earlier"],
+  ["arrow keys on the slider of a moved event", "a tenth of a millisecond either way"],
   ["?", "this list"],
 ];
 

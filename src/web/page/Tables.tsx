@@ -6,7 +6,8 @@ import { css } from "./look.js";
 export function Tables({ tables }: { readonly tables: readonly Table[] }) {
   if (tables.length === 0) return null;
   return (
-    <>
+    // The sheet prints them; a page on paper has room for the answer alone.
+    <div className="noprint">
       <h3>Numbers</h3>
       {tables.map(({ title, columns, rows }) => (
         // biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls must be reached by the keyboard
@@ -40,6 +41,6 @@ export function Tables({ tables }: { readonly tables: readonly Table[] }) {
           </table>
         </section>
       ))}
-    </>
+    </div>
   );
 }

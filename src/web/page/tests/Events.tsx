@@ -43,7 +43,7 @@ export function Events({ run, events, zero_s, held, onHold }: EventsProps) {
         />
       )}
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls must be reached by the keyboard */}
-      <section className={css.scroll} aria-label="Events of the run" tabIndex={0}>
+      <section className={`${css.scroll} ${own.events}`} aria-label="Events of the run" tabIndex={0}>
         <table>
           <caption className="unseen">Events, since the command</caption>
           <tbody>

@@ -28,8 +28,8 @@ export function Panel({
   useEffect(() => {
     void turn;
     if (canvas.current === null) return;
-    canvas.current.style.width = `${width}px`;
-    canvas.current.style.height = `${height}px`;
+    // Not a height: on paper the panel is narrower, and keeps its shape.
+    canvas.current.style.aspectRatio = `${width} / ${height}`;
     drawPanel(canvas.current, panel, width, height);
     performance.mark("series drawn");
   }, [panel, width, height, turn]);

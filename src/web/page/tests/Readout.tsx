@@ -19,8 +19,13 @@ export function Readout({ panels, at }: { readonly panels: readonly ShownPanel[]
     ),
   ];
   return (
-    // biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls must be reached by the keyboard
-    <section className={css.scroll} aria-label="Readings at the crosshair" tabIndex={0} data-readout>
+    <section
+      className={`${css.scroll} noprint`}
+      aria-label="Readings at the crosshair"
+      // biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls must be reached by the keyboard
+      tabIndex={0}
+      data-readout
+    >
       <table>
         <caption>Readings at {at.toFixed(1)} ms</caption>
         <thead>

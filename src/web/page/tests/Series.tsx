@@ -130,7 +130,7 @@ export function Series({ runs, band, events, whole, onHold }: SeriesProps) {
           setRange(to);
         }}
       />
-      <p>
+      <p className="noprint">
         <small>
           Drag to move along, pinch or turn the wheel with Ctrl to zoom, tap to set the crosshair; on the
           slider arrow keys move it, + and - zoom, Page Up and Page Down move along. The axes are the same for
