@@ -20,8 +20,18 @@ const work = join(root, "demo", "out");
 const folder = join(work, "petrel-oxygen-main");
 const logs = join(work, "logs");
 
-function heading(text: string): void {
+/**
+ * Begins a step. The story lies in spring 2026, and what is sealed or tested in it is dated: the clock
+ * of each step stands where the story is, or every seal would be younger than the tests.
+ *
+ * @param clock  instant that stands in for the present, ISO 8601 in UTC
+ */
+function heading(text: string, clock?: string): void {
   process.stdout.write(`\n\n=== ${text}\n`);
+  if (clock === undefined) return;
+  const epoch = String(Date.parse(clock) / 1000);
+  process.env.SOURCE_DATE_EPOCH = epoch;
+  process.stdout.write(`    clock at ${clock}: SOURCE_DATE_EPOCH=${epoch}\n`);
 }
 
 function say(text: string): void {
@@ -61,14 +71,14 @@ const anyJudgement = [0, 1];
 const started = performance.now();
 prepare();
 
-heading("1  What the dossier says, and what the model makes of it");
+heading("1  What the dossier says, and what the model makes of it", "2026-04-13T08:00:00Z");
 await coldturn(["check", folder], anyJudgement);
 
-heading("2  Predict the bench tests and seal the predictions before they are made");
+heading("2  Predict the bench tests and seal the predictions before they are made", "2026-04-13T09:00:00Z");
 await coldturn(["seal", folder, "--case", "dry-ambient"], [0]);
 await coldturn(["seal", folder, "--case", "pressurised-ambient"], [0]);
 
-heading("3  First test: dry, on the bench");
+heading("3  First test: dry, on the bench", "2026-04-14T12:00:00Z");
 await coldturn(
   [
     "import",
@@ -77,15 +87,15 @@ await coldturn(
     "--case",
     "dry-ambient",
     "--run",
-    "2031-04-14-dry",
+    "2026-04-14-dry",
     "--date",
-    "2031-04-14T10:20:00Z",
+    "2026-04-14T10:20:00Z",
   ],
   [0],
 );
-await coldturn(["reconcile", folder, "--run", "2031-04-14-dry"], anyJudgement);
+await coldturn(["reconcile", folder, "--run", "2026-04-14-dry"], anyJudgement);
 
-heading("4  Second test: 28 bar of water behind the closed valve");
+heading("4  Second test: 28 bar of water behind the closed valve", "2026-04-16T16:30:00Z");
 await coldturn(
   [
     "import",
@@ -94,24 +104,24 @@ await coldturn(
     "--case",
     "pressurised-ambient",
     "--run",
-    "2031-04-16-pressurised",
+    "2026-04-16-pressurised",
     "--date",
-    "2031-04-16T15:05:00Z",
+    "2026-04-16T15:05:00Z",
   ],
   [0],
 );
 say(
   "The prediction is off by tens of per cent. The reconciliation says which assumptions did it; its updated\nvalues are accepted into the dossier.",
 );
-await coldturn(["reconcile", folder, "--run", "2031-04-16-pressurised", "--accept"], anyJudgement);
+await coldturn(["reconcile", folder, "--run", "2026-04-16-pressurised", "--accept"], anyJudgement);
 
-heading("5  Predict the cold tests with what was learnt, and seal");
+heading("5  Predict the cold tests with what was learnt, and seal", "2026-04-17T09:00:00Z");
 await coldturn(["seal", folder, "--case", "nitrogen"], [0]);
 await coldturn(["seal", folder, "--case", "nitrogen-pressurised"], [0]);
 
-heading("6  Third and fourth test: liquid nitrogen");
+heading("6  Third and fourth test: liquid nitrogen", "2026-04-18T14:00:00Z");
 await coldturn(
-  ["import", folder, join(logs, "stand-nitrogen.txt"), "--case", "nitrogen", "--run", "2031-04-18-nitrogen"],
+  ["import", folder, join(logs, "stand-nitrogen.txt"), "--case", "nitrogen", "--run", "2026-04-18-nitrogen"],
   [0],
 );
 await coldturn(
@@ -122,19 +132,19 @@ await coldturn(
     "--case",
     "nitrogen-pressurised",
     "--run",
-    "2031-04-18-nitrogen-28bar",
+    "2026-04-18-nitrogen-28bar",
     "--date",
-    "2031-04-18T11:30:00Z",
+    "2026-04-18T11:30:00Z",
   ],
   [0],
 );
-await coldturn(["reconcile", folder, "--run", "2031-04-18-nitrogen"], anyJudgement);
-await coldturn(["reconcile", folder, "--run", "2031-04-18-nitrogen-28bar"], anyJudgement);
+await coldturn(["reconcile", folder, "--run", "2026-04-18-nitrogen"], anyJudgement);
+await coldturn(["reconcile", folder, "--run", "2026-04-18-nitrogen-28bar"], anyJudgement);
 
 say("The first run, sealed against the file of that day, is held against the values that were learnt since.");
-await coldturn(["reconcile", folder, "--run", "2031-04-14-dry"], anyJudgement);
+await coldturn(["reconcile", folder, "--run", "2026-04-14-dry"], anyJudgement);
 
-heading("7  The duty in liquid oxygen, as now predicted, and the sheet");
+heading("7  The duty in liquid oxygen, as now predicted, and the sheet", "2026-04-20T09:00:00Z");
 await coldturn(["predict", folder], anyJudgement);
 await coldturn(["sheet", folder], anyJudgement);
 

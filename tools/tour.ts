@@ -57,11 +57,11 @@ export async function tourPictures(valveText: string): Promise<readonly TourPict
     return log.bytes;
   };
   const test = (text: string, caseId: string, runId: string) => testOf(text, caseId, runId, find(caseId));
-  const water = await test(valveText, "pressurised-ambient", "2031-04-16-pressurised");
+  const water = await test(valveText, "pressurised-ambient", "2026-04-16-pressurised");
   const learnt = accepted(valveText, water.proposals);
   const cold = [
-    await test(learnt, "nitrogen", "2031-04-18-nitrogen"),
-    await test(learnt, "nitrogen-pressurised", "2031-04-18-nitrogen-28bar"),
+    await test(learnt, "nitrogen", "2026-04-18-nitrogen"),
+    await test(learnt, "nitrogen-pressurised", "2026-04-18-nitrogen-28bar"),
   ];
   const after = await figuresOf(learnt, {
     reconciliations: cold.map(({ reconciliation }) => reconciliation),

@@ -35,7 +35,7 @@ const bench: LoggerHabit = {
     const head = [
       "Bench logger 3;;;;",
       "Test;Petrel oxygen valve, dry, bench;;;",
-      "Date;2031-04-14;;;",
+      "Date;2026-04-14;;;",
       "Rate;1000 Hz;;;",
       "",
       "Zeit [s];Command [V];Angle [deg];Current [A];Supply [V]",
@@ -88,7 +88,7 @@ const stand: LoggerHabit = {
   rate_Hz: 500,
   angleNoise_rad: 0.002,
   write: (samples) => {
-    const zero = Date.UTC(2031, 3, 18, 9, 41, 7, 250);
+    const zero = Date.UTC(2026, 3, 18, 9, 41, 7, 250);
     const rows = samples.map((s) => {
       const stamp = new Date(zero);
       const micros = Math.round((s.since_s + 2) * 1.0007e6);

@@ -141,7 +141,7 @@ export const boundaryFields = section(
           "60 bar(a)",
         ),
         finding: choice(["no yield", "yielded", "leaked"], "What was found in it and after it."),
-        record: text("Where the record is, when and by whom.", "proof sheet 4, 2031-03-02, test engineer"),
+        record: text("Where the record is, when and by whom.", "proof sheet 4, 2026-03-02, test engineer"),
       },
       "Proof test, after the last modification.",
     ),
@@ -151,7 +151,7 @@ export const boundaryFields = section(
         finding: choice(["held", "ruptured"], "What was found at that pressure."),
         record: text(
           "Which specimen, when and by whom.",
-          "valve 2 of the same lot, 2031-03-04, test engineer",
+          "valve 2 of the same lot, 2026-03-04, test engineer",
         ),
       },
       "Burst test of a like valve, of the same modification.",

@@ -10,8 +10,10 @@ import { caseRule } from "./caseRule.js";
 import { cavityRule } from "./cavityRule.js";
 import { coolDownRule } from "./coolDownRule.js";
 import { correlationRule } from "./correlationRule.js";
+import { engineRule } from "./engineRule.js";
 import type { Finding, Rule } from "./finding.js";
 import { heatRule } from "./heatRule.js";
+import { lineRule } from "./lineRule.js";
 import { fluidRule, materialRule, solidRule } from "./nameRule.js";
 import { oxygenRule } from "./oxygenRule.js";
 import type { FilledByParts } from "./part.js";
@@ -37,9 +39,11 @@ const rules: readonly Rule[] = [
   solidRule,
   coolDownRule,
   cavityRule,
+  lineRule,
   wallRule,
   pathRule,
   oxygenRule,
+  engineRule,
   fluidRule,
   caseRule,
   correlationRule,

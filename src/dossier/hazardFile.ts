@@ -37,12 +37,12 @@ const hazardFields = section(
         ),
         evidence: text(
           "What shows that the control is there and works.",
-          "check opening-time; run 2031-04-18",
+          "check opening-time; run 2026-04-18",
         ),
         who_verifies: text("Who verifies it; blank: nobody yet.", "test conductor"),
         history: list(
           {
-            date: text("Day of the change, with the year first.", "2031-04-02"),
+            date: text("Day of the change, with the year first.", "2026-04-02"),
             who: text("Who made it.", "test conductor"),
             what: text("What changed.", "control"),
             why: text("Why.", "a second isolation valve was fitted"),
@@ -60,7 +60,7 @@ const hazardFields = section(
           "prime-surge",
         ),
         name: text("Name of that check, or of the hazard.", "Priming surge"),
-        date: text("Day on which it was cut out, with the year first.", "2031-04-02"),
+        date: text("Day on which it was cut out, with the year first.", "2026-04-02"),
         who: text("Who cut it out.", "test conductor"),
         why: text("Why it is no hazard here.", "the line is full before the valve opens"),
       },
@@ -110,9 +110,9 @@ export type NewHazardRow = { readonly [K in keyof HazardRow]-?: NonNullable<Haza
 
 const head = `# Hazards of this valve, made from its checks by \`coldturn hazards\` and edited by hand.
 # Whoever changes cause, effect, control, evidence or who_verifies adds a line below history:
-#   - { date: 2031-04-02, who: test conductor, what: control, why: a second isolation valve was fitted }
+#   - { date: 2026-04-02, who: test conductor, what: control, why: a second isolation valve was fitted }
 # Whoever cuts a row out whole says so below cut:
-#   - { check: prime-surge, name: Priming surge, date: 2031-04-02, who: test conductor, why: the line is full before }
+#   - { check: prime-surge, name: Priming surge, date: 2026-04-02, who: test conductor, why: the line is full before }
 # A row that is stale is judged anew, and a line below its history says so. Rows of your own are welcome.
 # The register accepts no risk: that is for the responsible people on the stand.
 coldturn_hazards: 1

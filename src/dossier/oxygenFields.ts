@@ -8,7 +8,7 @@ const fraction: Bounds = { min: 0, max: 1, because: "It is a share of the gas th
 const yesNo = ["yes", "no"] as const;
 
 const who = text("Who says so.", "design review, valve group");
-const when = text("The day on which it was found, with the year first.", "2031-03-02");
+const when = text("The day on which it was found, with the year first.", "2026-03-02");
 const note = text("What was looked at, or the drawing that shows it.", "drawing sheet 4, section B-B");
 
 /** A question that only a person can answer. Without who and when it stays open. */
@@ -124,7 +124,7 @@ const cleaning = section(
     who: text("Who cleaned it.", "clean room, shift A"),
     inspector: text("Who inspected it, another one than who cleaned it.", "quality, shift A"),
     when,
-    expires: text("Last day on which the record holds, with the year first.", "2031-09-01"),
+    expires: text("Last day on which the record holds, with the year first.", "2027-03-01"),
   },
   "Record of the cleaning of this valve as assembled. Every field is needed.",
 );

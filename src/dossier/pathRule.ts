@@ -16,8 +16,9 @@ export function pathRule({ valve }: ValveFile): readonly Finding[] {
         path: `${at}.${field}`,
         value,
         whole: one.diameter,
-        wholePath: `${at}.diameter`,
         share,
+        // No number rests on the diameter of such a section without its cut.
+        doubtful: [],
       });
       switch (one.shape) {
         case "keyed":
@@ -29,7 +30,8 @@ export function pathRule({ valve }: ValveFile): readonly Finding[] {
         case "two flats":
           return [cut("flat_depth", one.flat_depth, 0.5)];
         default:
-          return one.notch === "hole" ? [cut("hole", one.hole, 1)] : [];
+          // The twist of a round section rests on its diameter alone.
+          return one.notch === "hole" ? [{ ...cut("hole", one.hole, 1), doubtful: [`${at}.diameter`] }] : [];
       }
     }),
     ...joints.flatMap(({ kind, width, diameter }, j): readonly Cut[] =>
@@ -39,8 +41,9 @@ export function pathRule({ valve }: ValveFile): readonly Finding[] {
               path: `valve.stem.joints[${j}].width`,
               value: width,
               whole: diameter,
-              wholePath: `valve.stem.joints[${j}].diameter`,
               share: 1,
+              // What the sides of the key bear rests on the diameter without its width.
+              doubtful: [`valve.stem.joints[${j}].diameter`],
             },
           ]
         : [],
@@ -53,19 +56,20 @@ interface Cut {
   readonly path: string;
   readonly value: Declared | undefined;
   readonly whole: Declared | undefined;
-  readonly wholePath: string;
   /** Share of the diameter that it must stay below. */
   readonly share: number;
+  /** What cannot be relied on either, as numbers would rest on it that the cut does not enter. */
+  readonly doubtful: readonly string[];
 }
 
-function beyond({ path, value, whole, wholePath, share }: Cut): readonly Finding[] {
+function beyond({ path, value, whole, share, doubtful }: Cut): readonly Finding[] {
   if (value === undefined || whole === undefined || value.value < share * whole.value) return [];
   return [
     {
       kind: "fault",
       code: "cut-beyond-shaft",
       path,
-      notKnown: [path, wholePath],
+      notKnown: [path, ...doubtful],
       found: `${nominalText(value)} leaves nothing of a shaft of ${nominalText(whole)}`,
       allowed: "A keyway, flat, bore, hole or key takes a part of the shaft.",
       mend: "Compare both with the drawing",

@@ -55,7 +55,8 @@ export interface OxygenContact {
 
 /**
  * Figures of the jets: `pressure`, the highest supply pressure with an oxidiser, and its `gauge` [Pa]; `boiling`
- * pressure of the liquid, the highest at which it flashes, and its `boilingGauge` [Pa]; `flash`,
+ * pressure of the liquid, the highest at which it flashes, and its `boilingGauge` [Pa]; `overBoiling`, by
+ * how much the pressure behind the valve lies above it: liquid stays liquid where it does [Pa]; `flash`,
  * the jet of the liquid, and `gas`, that of gas that stands before the ball [m/s]; `sound` in that gas [m/s].
  * Of the compression: `compressed` [K], `final` pressure [Pa].
  */
@@ -169,7 +170,16 @@ function highestSupply({
     : [highest.path, highest.declared];
 }
 
-const jetFigures = ["pressure", "gauge", "boiling", "boilingGauge", "flash", "gas", "sound"] as const;
+const jetFigures = [
+  "pressure",
+  "gauge",
+  "boiling",
+  "boilingGauge",
+  "overBoiling",
+  "flash",
+  "gas",
+  "sound",
+] as const;
 
 function jetChain(
   frame: Frame,
@@ -177,7 +187,7 @@ function jetChain(
 ): { readonly jets: ColdChain; readonly flashedShare: number | undefined } {
   const { dossier, at, conditions, fluid: named } = frame;
   const collected = new ChainGatherer(jetFigures, dossier);
-  const jets = ["flash", "gas"];
+  const jets = ["flash", "gas", "overBoiling"];
   const start = conditions.back_pressure_at_start;
   const slots = {
     highest: collected.need(...highestSupply(frame), ["pressure", "gauge"]),
@@ -185,7 +195,7 @@ function jetChain(
       "gauge",
       "boilingGauge",
     ]),
-    supply: collected.need(`${at}.supply_pressure`, conditions.supply_pressure, [...jets, "sound"]),
+    supply: collected.need(`${at}.supply_pressure`, conditions.supply_pressure, ["flash", "gas", "sound"]),
     behind:
       start === undefined
         ? collected.need(`${at}.back_pressure`, conditions.back_pressure, jets)
@@ -194,6 +204,7 @@ function jetChain(
       "flash",
       "boiling",
       "boilingGauge",
+      "overBoiling",
     ]),
     gas: collected.need("oxygen.start_gas.temperature", dossier.valve.oxygen?.start_gas?.temperature, [
       "gas",
@@ -244,6 +255,7 @@ function jetChain(
       gauge: highest - value(slots.ambient),
       boiling: boils,
       boilingGauge: boils - value(slots.ambient),
+      overBoiling: value(behind) - boils,
       flash: form("flash", flash, [supply, slots.liquid, behind]),
       gas: form("gas", gas, [supply, slots.gas, behind]),
       sound: form("sound", sound, [supply, slots.gas]),

@@ -101,7 +101,7 @@ export function scheduleOf(
   if ("stuckAt" in made) return { ...nothing, stuck: made };
   const { schedule, outOfReach } = made;
   let nominal: Followed | undefined;
-  const few = { seed: sampling.seed, samples: followed, least: followed };
+  const few = { ...sampling, samples: followed, least: followed };
   const figures: OwnFigures = ownFigures(space, scheduleFigures, few, (values) => {
     run.take(values);
     // The last call is at the nominal values.

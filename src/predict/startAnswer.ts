@@ -1,17 +1,19 @@
 /** How the engine starts and stops in one case: the answer of start.ts. */
+import type { ProbabilityInterval } from "../numerics/index.js";
 import type { EngineRun, OpeningTrace } from "../physics/start/index.js";
 import type { OwnFigures } from "./ownBand.js";
 
 /** A start or stop in which something fails, at the nominal values. */
-export interface FailedStart {
+export interface FailedRun {
   readonly words: string;
   readonly run: EngineRun;
 }
 
-/** A command offset that was tried: the other valve after this one [s], and the share of samples that keep box, lead and unburnt mass. */
-export interface TriedOffset {
+/** Commands that were tried: how the valves move, the other one's command after this one's [s], samples that keep box, lead and unburnt mass. */
+export interface TriedStart {
+  readonly words: string;
   readonly offset_s: number;
-  readonly inside: number;
+  readonly inside: ProbabilityInterval;
 }
 
 /** An opening of a valve, its command counted from the start [s]. */
@@ -26,7 +28,10 @@ export interface StartRuns {
   readonly stop: EngineRun;
   readonly own: ShownOpening;
   readonly partner: ShownOpening;
-  readonly failed: readonly FailedStart[];
+  /** It never lights: both valves open, the flow stays unlit. */
+  readonly unlit: EngineRun;
+  readonly failed: readonly FailedRun[];
+  readonly failedStops: readonly FailedRun[];
   /** Liquid behind each valve that still runs out after it has shut [kg]. */
   readonly dribble: { readonly own: number; readonly partner: number };
 }
@@ -36,7 +41,7 @@ export interface StartRuns {
  * `box`, the worse of least ratio over the box's and the box's over the greatest [-]; `unburnt` [kg] and `burnt`, the
  * pressure if it burns at once [Pa]; `ignites`, `rises` from the start [s]; `pressure`, at the end [Pa]; `stop`, fuel below a
  * tenth after the oxidiser in a stop [s]; `injector:own`, `injector:partner` least drop over chamber pressure [-];
- * `offset:<k>`, 1 where box, lead and unburnt mass are kept with another offset, else 0; `p:<k>`, `ox:<k>`, `fu:<k>` over time.
+ * `offset:<k>`, `led:<k>`, 1 where box, lead and unburnt mass are kept with other commands, else 0; `p:<k>`, `ox:<k>`, `fu:<k>` over time.
  */
 export interface StartAnswer {
   /** Why it cannot be followed though nothing is missing. */
@@ -45,7 +50,9 @@ export interface StartAnswer {
   readonly side: "oxidiser" | "fuel" | undefined;
   readonly figures: OwnFigures;
   readonly runs: StartRuns | undefined;
-  readonly offsets: readonly TriedOffset[];
+  /** Other offsets of the commands as the valves move by themselves; valves led at an even speed. */
+  readonly offsets: readonly TriedStart[];
+  readonly led: readonly TriedStart[];
   /** Times of `p:<k>` and its like [s]. */
   readonly times: readonly number[];
 }
@@ -55,6 +62,8 @@ export const startPoints = 48;
 export const timeFigures = ["p", "ox", "fu"] as const;
 /** Offsets that are tried: so many on either side of the declared one, so far apart [s]. */
 export const offsetsTried = { around: 6, apart_s: 0.02 } as const;
+/** Valves that are led: in so many times what they take by themselves, in whole such times [s]. */
+export const ledTried = { factors: [1.5, 2.5], ways: 3, rounded_s: 0.01 } as const;
 
 /** Ids of all figures. */
 export const startIds: readonly string[] = [
@@ -71,5 +80,6 @@ export const startIds: readonly string[] = [
   "injector:own",
   "injector:partner",
   ...Array.from({ length: 2 * offsetsTried.around + 1 }, (_, k) => `offset:${k}`),
+  ...Array.from({ length: ledTried.ways * ledTried.factors.length }, (_, k) => `led:${k}`),
   ...timeFigures.flatMap((id) => Array.from({ length: startPoints }, (_, k) => `${id}:${k}`)),
 ];

@@ -6,7 +6,7 @@ import {
   geometricCoefficientsOverAngles,
   throatRatiosOverAngles,
 } from "../physics/flow/index.js";
-import type { Engine, OpeningTrace, Pressurant, StartSide } from "../physics/start/index.js";
+import type { Chamber, Engine, OpeningTrace, Pressurant, StartSide } from "../physics/start/index.js";
 import type { Angle, Area, Density, Length, Pressure, Time, Volume } from "../quantity/index.js";
 import type { Gatherer, Slot } from "./gather.js";
 import { type LiquidFit, liquidFit } from "./liquidFit.js";
@@ -54,7 +54,6 @@ type Uncommanded = Omit<StartSide, "offset">;
 /** What differs between two runs of one sample. */
 export interface EngineMotion {
   readonly sense: Sense;
-  readonly own: OpeningTrace;
   /** Command of the partner after this valve's, over the declared one [s]. */
   readonly moreOffset?: number;
   /** Both valves stand from then on, after the start [s]. */
@@ -63,6 +62,23 @@ export interface EngineMotion {
   readonly ownSlower?: number;
   readonly partnerSlower?: number;
   readonly standing?: "own" | "partner";
+  /** A valve led at an even speed of its ball, in this time at least [s]. */
+  readonly ownLed?: number;
+  readonly partnerLed?: number;
+  /** It never lights. */
+  readonly unlit?: boolean;
+}
+
+/** An engine at the values of a sample, its valves as they move by themselves, nobody commanded yet. */
+export interface EngineSample {
+  readonly own: Uncommanded;
+  readonly partner: Uncommanded;
+  /** Opening of this valve at even angles. */
+  readonly ownByAngle: Pick<OpeningTrace, "coefficient" | "recovery">;
+  readonly chamber: Chamber;
+  readonly delay: number;
+  /** Command of the partner after this valve's [s]. */
+  readonly offset: number;
 }
 
 export class StartEngine {
@@ -133,20 +149,20 @@ export class StartEngine {
   }
 
   /** The engine at the values of a sample, after `updateFlow`. @param own value of a slot of the engine's own fields */
-  build(
+  sampleOf(
     sample: ValveSample,
     own: (slot: Slot) => number,
     partnerLiquid: LiquidFit,
-    motion: EngineMotion,
-  ): Engine {
-    const [first, second] = this.commands(own, motion.sense, motion.moreOffset);
-    const mine = { ...this.ownSide(sample, own, motion), offset: first as Time };
-    const other = { ...this.partnerSide(own, partnerLiquid, motion), offset: second as Time };
-    const isOxidiser = this.side === "oxidiser";
+    sense: Sense,
+    trace: OpeningTrace,
+  ): EngineSample {
     const efficiency = own(this.chamber.efficiency);
+    const byAngle = (column: Float64Array) =>
+      sense === "opening" ? column.slice() : column.slice().reverse();
     return {
-      oxidiser: isOxidiser ? mine : other,
-      fuel: isOxidiser ? other : mine,
+      own: this.ownSide(sample, own, trace),
+      partner: this.partnerSide(own, partnerLiquid, sense),
+      ownByAngle: { coefficient: byAngle(sample.coefficient), recovery: byAngle(sample.recovery) },
       chamber: {
         throat: own(this.chamber.throat) as Area,
         volume: own(this.chamber.volume) as Volume,
@@ -157,14 +173,46 @@ export class StartEngine {
         },
         ambient: sample.at(this.plan.slots.ambientPressure) as Pressure,
       },
-      ignition: {
-        condition: this.fields.ignition?.condition ?? "both at the injector",
-        delay: own(this.delay) as Time,
-      },
+      delay: own(this.delay),
+      offset: own(this.offsets[sense]),
     };
   }
 
-  private ownSide(sample: ValveSample, own: (slot: Slot) => number, motion: EngineMotion): Uncommanded {
+  /** The engine of a sample as it is commanded. */
+  commanded(sample: EngineSample, motion: EngineMotion): Engine {
+    const { own, partner, ownByAngle } = sample;
+    const [first, second] = commandsOf(sample, motion.moreOffset);
+    const stops = motion.stopsAt === undefined ? {} : { stopsAt: motion.stopsAt };
+    const led = motion.ownLed === undefined ? own.valve : ledTrace(own.valve, ownByAngle, motion.ownLed);
+    const mine: StartSide = {
+      ...own,
+      ...stops,
+      valve: changed(led, motion.ownSlower, motion.standing === "own"),
+      offset: first as Time,
+    };
+    const other: StartSide = {
+      ...partner,
+      ...stops,
+      valve: changed(
+        motion.partnerLed === undefined
+          ? partner.valve
+          : ledTrace(partner.valve, partner.valve, motion.partnerLed),
+        motion.partnerSlower,
+        motion.standing === "partner",
+      ),
+      offset: second as Time,
+    };
+    const isOxidiser = this.side === "oxidiser";
+    const condition = this.fields.ignition?.condition ?? "both at the injector";
+    return {
+      oxidiser: isOxidiser ? mine : other,
+      fuel: isOxidiser ? other : mine,
+      chamber: sample.chamber,
+      ignition: { condition, delay: (motion.unlit ? Number.POSITIVE_INFINITY : sample.delay) as Time },
+    };
+  }
+
+  private ownSide(sample: ValveSample, own: (slot: Slot) => number, valve: OpeningTrace): Uncommanded {
     const { plan } = this;
     const { medium, slots } = plan;
     const { liquid, system } = sample;
@@ -187,12 +235,11 @@ export class StartEngine {
       passage: Math.max(resistance("downstream") - injector, 0),
       injector,
       volume: own(way.volume) as Volume,
-      valve: changed(motion.own, motion.ownSlower, motion.standing === "own"),
-      ...(motion.stopsAt === undefined ? {} : { stopsAt: motion.stopsAt }),
+      valve,
     };
   }
 
-  private partnerSide(own: (slot: Slot) => number, fit: LiquidFit, motion: EngineMotion): Uncommanded {
+  private partnerSide(own: (slot: Slot) => number, fit: LiquidFit, sense: Sense): Uncommanded {
     const at = (name: PartnerField) => own(this.partner[name]);
     const way = this.ways.partner;
     const T = at("fluid_temperature");
@@ -211,12 +258,7 @@ export class StartEngine {
       passage: Math.max(resistance(at("downstream_drop")) - injector, 0),
       injector,
       volume: own(way.volume) as Volume,
-      valve: changed(
-        this.partnerTrace(own, motion.sense),
-        motion.partnerSlower,
-        motion.standing === "partner",
-      ),
-      ...(motion.stopsAt === undefined ? {} : { stopsAt: motion.stopsAt }),
+      valve: this.partnerTrace(own, sense),
     };
   }
 
@@ -239,7 +281,7 @@ export class StartEngine {
   }
 
   /** A ball valve whose ball turns at an even speed: C from its port, as of the own valve without a measured one. */
-  partnerTrace(own: (slot: Slot) => number, sense: Sense): OpeningTrace {
+  private partnerTrace(own: (slot: Slot) => number, sense: Sense): OpeningTrace {
     const at = (name: PartnerField) => own(this.partner[name]);
     const coefficient = new Float64Array(partnerPoints);
     geometricCoefficientsOverAngles(
@@ -257,23 +299,6 @@ export class StartEngine {
       coefficient,
       recovery: new Float64Array(partnerPoints).fill(at("recovery_factor")),
     };
-  }
-
-  /** From its command until it stands [s]. */
-  partnerEnd(own: (slot: Slot) => number, sense: Sense, slower: number): number {
-    const motion = this.partner[sense === "opening" ? "opening_time" : "closing_time"];
-    return own(this.partner.dead_time) + slower * own(motion);
-  }
-
-  /** Commands of this valve and of the partner after the first of them [s]. @param more over the declared offset [s] */
-  commands(own: (slot: Slot) => number, sense: Sense, more = 0): readonly [number, number] {
-    const offset = this.offset(own, sense) + more;
-    return [Math.max(-offset, 0), Math.max(offset, 0)];
-  }
-
-  /** Command of the partner after this valve's, as declared [s]. */
-  offset(own: (slot: Slot) => number, sense: Sense): number {
-    return own(this.offsets[sense]);
   }
 
   /** What the start may not leave, as declared, as far as it is known. */
@@ -308,6 +333,21 @@ function pressurantOf(way: WaySlots, own: (slot: Slot) => number, flow: number):
   return way.kind === "blowdown"
     ? { kind: "blowdown", ullage: own(way.ullage) as Volume, exponent: own(way.exponent) }
     : { kind: "regulated", droop: own(way.droop) / flow };
+}
+
+/** Commands of this valve and of the partner after the first of them [s]. @param more over the declared offset [s] */
+export function commandsOf({ offset }: EngineSample, more = 0): readonly [number, number] {
+  const all = offset + more;
+  return [Math.max(-all, 0), Math.max(all, 0)];
+}
+
+/** A ball led at an even speed: no quicker than it moves by itself. */
+function ledTrace(
+  by: OpeningTrace,
+  { coefficient, recovery }: Pick<OpeningTrace, "coefficient" | "recovery">,
+  time: number,
+): OpeningTrace {
+  return time > by.end - by.start ? { start: by.start, end: by.start + time, coefficient, recovery } : by;
 }
 
 /** A motion that takes so many times as long, or does not begin. */

@@ -309,6 +309,7 @@ function brittleness(
     return failing(brittleDefinition, `brittle in the cold: ${found.join("; ")}`, {
       wanted: context.wanted,
       limit,
+      unit: "parts",
     });
   return judgeOwn(brittleDefinition, {
     figures: { nominal: { brittle: 0 }, samples: {}, paths: [], points: new Float64Array(0), count: 0 },

@@ -47,14 +47,17 @@ export function coolDownFigures(context: Context, answer: CoolDownAnswer): reado
   const unit = (seconds.at(-1) ?? 0) > longTime ? "min" : "s";
   const x = inUnit(seconds, "time", unit);
   const turn = nominal.turn ?? Number.NaN;
+  const turnBand = bandOf(chain.figures.samples.turn);
+  const inTime = (time: number) => inUnit([time], "time", unit)[0] ?? Number.NaN;
   const event: readonly Mark[] = Number.isNaN(turn)
     ? []
     : [
         {
           kind: "event",
           role: "neutral",
-          x: inUnit([turn], "time", unit)[0] ?? Number.NaN,
+          x: inTime(turn),
           label: "measure met",
+          ...(turnBand === undefined ? {} : { low: inTime(turnBand.low), high: inTime(turnBand.high) }),
         },
       ];
   const near = context.prediction.dossier.valve.valve?.cold?.cool_down?.near?.value;
@@ -134,14 +137,33 @@ function gapFigure(
     ...known.map(({ place, value }) => line(`clearance, ${nameOf(place)}`, value, "neutral")),
   ];
   if (lines.length === 0) return [];
-  const mm = (value: number) => valueWords(value, undefined, "length", "mm");
-  const told = [
-    ...(history.interference === undefined
+  const seats = history.interference ?? [];
+  const extremes = [
+    ...(seats.length === 0
       ? []
       : [
-          `seat interference between ${mm(Math.min(...history.interference))} and ${mm(Math.max(...history.interference))}`,
+          extreme(chain, "loosest", x, seats.slice(0, count), Math.min),
+          extreme(chain, "tightest", x, seats.slice(0, count), Math.max),
         ]),
-    ...known.map(({ place, value }) => `clearance of ${nameOf(place)} at least ${mm(Math.min(...value))}`),
+    ...known.map(({ place, value }) => extreme(chain, `fit:${place}`, x, value.slice(0, count), Math.min)),
+  ].flat();
+  const mm = (value: number, figure: string) => {
+    const band = bandOf(chain.figures.samples[figure]);
+    const words = valueWords(value, band, "length", "mm");
+    return band === undefined
+      ? words
+      : `${words} (${percentWords(band.coverage)} ${bandWords(band, "length", "mm")})`;
+  };
+  const told = [
+    ...(seats.length === 0
+      ? []
+      : [
+          `seat interference between ${mm(Math.min(...seats), "loosest")} and ${mm(Math.max(...seats), "tightest")}`,
+        ]),
+    ...known.map(
+      ({ place, value }) =>
+        `clearance of ${nameOf(place)} at least ${mm(Math.min(...value), `fit:${place}`)}`,
+    ),
   ];
   return [
     {
@@ -153,6 +175,7 @@ function gapFigure(
       y: { label: "Interference, clearance", unit: "mm" },
       marks: [
         ...lines,
+        ...extremes,
         { kind: "limit", axis: "y", value: 0, label: "none left", forbidden: "below" },
         ...(largest === undefined || history.interference === undefined
           ? []
@@ -171,11 +194,32 @@ function gapFigure(
   ];
 }
 
+/** The band of an extreme, drawn where the nominal line has it. */
+function extreme(
+  { figures }: CoolDownAnswer["chain"],
+  figure: string,
+  x: readonly number[],
+  values: readonly number[],
+  of: (...values: readonly number[]) => number,
+): readonly Mark[] {
+  const value = of(...values);
+  const band = bandOf(figures.samples[figure]);
+  const at = x[values.indexOf(value)];
+  if (band === undefined || at === undefined) return [];
+  const [y = Number.NaN, low = Number.NaN, high = Number.NaN] = inUnit(
+    [value, band.low, band.high],
+    "length",
+    "mm",
+  );
+  const role = figure.startsWith("fit") ? "neutral" : "prediction";
+  return [{ kind: "points", role, x: [at], y: [y], low: [low], high: [high] }];
+}
+
 function coldWords(answer: CoolDownAnswer, name: string, j: number): string {
   const time = answer.chain.figures.nominal[`cold:${j}`] ?? Number.NaN;
   return Number.isNaN(time)
     ? `${name}: comes to rest at ${restWords(answer, j)}`
-    : `${name}: cold after ${valueWords(time, undefined, "time")}`;
+    : `${name}: cold after ${figureWords(answer, `cold:${j}`, "time")}`;
 }
 
 /** Temperature at which a part comes to rest. */

@@ -112,7 +112,7 @@ export function registerOf(
     faults: [
       ...kept.flatMap((one) => one.faults),
       ...(file === undefined ? [] : gone.map((key) => goneFault(file, key, keyed))),
-      ...(file === undefined ? [] : cuts.flatMap((cut) => cutFaults(file, cut))),
+      ...(file === undefined ? [] : cuts.flatMap((cut) => cutFaults(file, cut, day))),
     ],
   };
 }
@@ -166,13 +166,19 @@ function goneFault(
   };
 }
 
-function cutFaults(file: HazardFile, cut: HazardCut): readonly Fault[] {
+function cutFaults(file: HazardFile, cut: HazardCut, day: string): readonly Fault[] {
   const missing = (["name", "date", "who", "why"] as const).filter((key) => (cut[key] ?? "").trim() === "");
-  const isDay = cut.date === undefined || /^\d{4}-\d{2}-\d{2}$/.test(cut.date);
-  if (missing.length === 0 && isDay) return [];
-  const found =
-    missing.length > 0 ? `this cut does not say ${missing.join(", ")}` : `"${cut.date}" is no date`;
+  const date = dateFault(cut.date, day);
+  if (missing.length === 0 && date === undefined) return [];
+  const found = missing.length > 0 ? `this cut does not say ${missing.join(", ")}` : (date ?? "");
   return [historyFault(file, `cut[${file.cut.indexOf(cut)}]`, found)];
+}
+
+/** What is wrong with the date of a change; one that is still to come cannot have been made. */
+function dateFault(date: string | undefined, day: string): string | undefined {
+  if (date === undefined) return undefined;
+  if (!/^\d{4}-\d{2}-\d{2}$/.test(date)) return `"${date}" is no date`;
+  return day !== "" && date > day ? `${date} is still to come` : undefined;
 }
 
 interface Around {
@@ -187,7 +193,7 @@ function keptRow(
   checks: readonly Check[],
   { file, day, digest }: Around,
 ): { readonly hazard: Hazard; readonly edits: readonly ValueEdit[]; readonly faults: readonly Fault[] } {
-  const faults = file === undefined ? [] : faultsOf(row, path, file, digest);
+  const faults = file === undefined ? [] : faultsOf(row, path, { file, day, digest });
   const check = checks.find(({ id, name }) => id === row.check && name === row.name);
   const now = check === undefined ? "the check is not asked any more" : reading(check);
   const differs =
@@ -321,7 +327,11 @@ function sealOf({ seal = "" }: HazardRow): { readonly sealed: number; readonly h
   return { sealed: /^\d+$/.test(lines) ? Number(lines) : 0, hashes };
 }
 
-function faultsOf(row: HazardRow, path: string, file: HazardFile, digest: Digest): readonly Fault[] {
+function faultsOf(
+  row: HazardRow,
+  path: string,
+  { file, day, digest }: Around & { readonly file: HazardFile },
+): readonly Fault[] {
   const { history = [] } = row;
   const { sealed, hashes } = sealOf(row);
   const short = (text: string) => digest(text).slice(0, sealLength);
@@ -331,13 +341,13 @@ function faultsOf(row: HazardRow, path: string, file: HazardFile, digest: Digest
     const missing = (["date", "who", "what", "why"] as const).filter(
       (key) => (line[key] ?? "").trim() === "",
     );
-    const isDay = line.date === undefined || /^\d{4}-\d{2}-\d{2}$/.test(line.date);
-    if (missing.length === 0 && isDay) return [];
+    const date = dateFault(line.date, day);
+    if (missing.length === 0 && date === undefined) return [];
     return [
       historyFault(
         file,
         at,
-        missing.length > 0 ? `this change does not say ${missing.join(", ")}` : `"${line.date}" is no date`,
+        missing.length > 0 ? `this change does not say ${missing.join(", ")}` : (date ?? ""),
       ),
     ];
   });
@@ -373,6 +383,6 @@ function historyFault(file: HazardFile, path: string, found: string): Fault {
     where: file.placeOf(path),
     found,
     allowed: "The history of a row is only added to; each line says date, who, what and why.",
-    mend: "Put back what was there, and write the line whole: { date: 2031-04-02, who: ..., what: ..., why: ... }",
+    mend: "Put back what was there, and write the line whole: { date: 2026-04-02, who: ..., what: ..., why: ... }",
   };
 }

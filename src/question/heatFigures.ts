@@ -6,6 +6,7 @@ import { type Dimension, zeroCelsius } from "../quantity/index.js";
 import type { Table } from "./answer.js";
 import type { Context } from "./context.js";
 import { inUnit } from "./inUnit.js";
+import { spreadOf } from "./judgeOwn.js";
 import { bandWords, percentWords, quantityWords, valueWords } from "./words.js";
 
 /** Lowest temperatures of what stands on the extension, and where its packing sits. */
@@ -30,19 +31,27 @@ export function heatFigures({ profile, extension }: HeatAnswer, limits: HeatLimi
   const mm = (values: readonly number[]) => inUnit(values, "length", "mm");
   const x = mm(profile.x_m);
   const at = (figure: string) => extension.figures.nominal[figure] ?? Number.NaN;
-  const bodies = (["gearbox", "motor"] as const).map((body) => ({
-    x: mm([places[body] * length_m])[0] ?? Number.NaN,
-    now: at(body),
-    steady: at(body === "gearbox" ? "steadyGearbox" : "steadyMotor"),
-  }));
+  const ends = (figure: string) =>
+    spreadOf(extension.figures, figure) ?? { low: at(figure), high: at(figure) };
+  const bodies = (["gearbox", "motor"] as const).map((body) => {
+    const steady = body === "gearbox" ? "steadyGearbox" : "steadyMotor";
+    const x = mm([places[body] * length_m])[0] ?? Number.NaN;
+    return { x, now: at(body), nowEnds: ends(body), steady: at(steady), steadyEnds: ends(steady) };
+  });
   const frosted = at("frosted");
+  const coverage = spreadOf(extension.figures, "gearbox")?.coverage;
   const lowest = [
     ["least of the gearbox", limits.gearbox],
     ["least of the motor", limits.motor === limits.gearbox ? undefined : limits.motor],
     ["least of the packing", limits.packing],
   ] as const;
   const packing = at("packing");
-  const shown = [...profile.tube_K, ...profile.stem_K, ...bodies.flatMap(({ now, steady }) => [now, steady])];
+  const packingEnds = ends("packing");
+  const bars = [
+    ...bodies.flatMap(({ nowEnds, steadyEnds }) => [nowEnds, steadyEnds]),
+    ...(limits.packingAt === undefined || Number.isNaN(packing) ? [] : [packingEnds]),
+  ].flatMap(({ low, high }) => [low, high]);
+  const shown = [...profile.tube_K, ...profile.stem_K, ...bars];
   const least = Math.min(...shown) - room;
   const most = Math.max(...shown, profile.ambient_K) + room;
   return [
@@ -50,7 +59,7 @@ export function heatFigures({ profile, extension }: HeatAnswer, limits: HeatLimi
       kind: "plot",
       id: "heat-extension",
       title: "Temperature along the extension",
-      words: `Steady temperature of tube, stem and outside against the distance from the cold end, with gearbox and motor at its end: ${quantityWords(at("steadyGearbox"), "temperature", "K")} and ${quantityWords(at("steadyMotor"), "temperature", "K")} steady, ${quantityWords(at("gearbox"), "temperature", "K")} and ${quantityWords(at("motor"), "temperature", "K")} when the stroke begins. Frost lies on some ${(1e3 * frosted).toFixed(0)} mm of ${quantityWords(length_m, "length", "mm")}.`,
+      words: `Steady temperature of tube, stem and outside against the distance from the cold end, with gearbox and motor at its end: ${quantityWords(at("steadyGearbox"), "temperature", "K")} and ${quantityWords(at("steadyMotor"), "temperature", "K")} steady, ${quantityWords(at("gearbox"), "temperature", "K")} and ${quantityWords(at("motor"), "temperature", "K")} when the stroke begins. Frost lies on some ${(1e3 * frosted).toFixed(0)} mm of ${quantityWords(length_m, "length", "mm")}.${coverage === undefined ? "" : ` Bars at gearbox, motor and packing hold ${percentWords(coverage)} of the samples.`}`,
       x: { label: "Distance from the cold end", unit: "mm" },
       y: { label: "Temperature", unit: "K", range: [Math.floor(least / 20) * 20, Math.ceil(most / 20) * 20] },
       marks: [
@@ -63,6 +72,8 @@ export function heatFigures({ profile, extension }: HeatAnswer, limits: HeatLimi
           label: "gearbox, motor at the stroke",
           x: bodies.map((body) => body.x),
           y: bodies.map(({ now }) => now),
+          low: bodies.map(({ nowEnds }) => nowEnds.low),
+          high: bodies.map(({ nowEnds }) => nowEnds.high),
         },
         ...(profile.coldFor_s === undefined
           ? []
@@ -73,6 +84,8 @@ export function heatFigures({ profile, extension }: HeatAnswer, limits: HeatLimi
                 label: "gearbox, motor steady",
                 x: bodies.map((body) => body.x),
                 y: bodies.map(({ steady }) => steady),
+                low: bodies.map(({ steadyEnds }) => steadyEnds.low),
+                high: bodies.map(({ steadyEnds }) => steadyEnds.high),
               } as const,
             ]),
         ...(limits.packingAt === undefined || Number.isNaN(packing)
@@ -84,6 +97,8 @@ export function heatFigures({ profile, extension }: HeatAnswer, limits: HeatLimi
                 label: "packing",
                 x: mm([limits.packingAt]),
                 y: [packing],
+                low: [packingEnds.low],
+                high: [packingEnds.high],
               } as const,
             ]),
         ...lowest.flatMap(([label, value]) =>

@@ -75,11 +75,17 @@ export function waiting(definition: CheckDefinition, needs: readonly string[], o
 export function failing(
   definition: CheckDefinition,
   finding: string,
-  how: { readonly wanted: number; readonly limit?: Limit; readonly of?: string },
+  how: {
+    readonly wanted: number;
+    readonly limit?: Limit;
+    readonly of?: string;
+    /** What the limit counts, where it is a number. */
+    readonly unit?: string;
+  },
 ): FailedCheck {
   return {
     ...named(definition, how.of),
-    unit: preferredUnit(how.limit?.most ?? how.limit?.least ?? 0, definition.dimension),
+    unit: how.unit ?? preferredUnit(how.limit?.most ?? how.limit?.least ?? 0, definition.dimension),
     standing: "judged",
     kind: "failed",
     verdict: "fails",

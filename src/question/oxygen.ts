@@ -2,13 +2,14 @@
 import { type Check, type Verdict, worstVerdict } from "./check.js";
 import type { Context } from "./context.js";
 import { partChecks } from "./oxygenChecks.js";
-import { oxygenFieldsOf } from "./oxygenFacts.js";
+import { oxygenFieldsOf, staysLiquid } from "./oxygenFacts.js";
 import { oxygenFigures } from "./oxygenFigures.js";
 import { recordChecks } from "./oxygenRecords.js";
 import { type ScreenRow, screenOf } from "./oxygenScreen.js";
 import { oxygenTables } from "./oxygenTables.js";
 import type { Finding, Question } from "./question.js";
 import { rankOwnDrivers } from "./rankDrivers.js";
+import { wordOf } from "./signed.js";
 import { missingWords, quantityWords } from "./words.js";
 
 /** Question 8. Without an oxidiser in duty and cases it does not apply, which is no word on anything else. */
@@ -60,7 +61,7 @@ function withService(checks: readonly Check[], missing: readonly string[]): read
 }
 
 function sentence(context: Context, screen: readonly ScreenRow[]): string {
-  const { service, jets, compression, flashedShare } = context.own.oxygen;
+  const { service, jets, compression } = context.own.oxygen;
   if (service.kind === "unknown" && screen.length === 0)
     return missingWords([...service.missing, "oxygen.parts"]);
   if (screen.length === 0)
@@ -73,15 +74,13 @@ function sentence(context: Context, screen: readonly ScreenRow[]): string {
   const compressed = compression.figures.nominal.compressed ?? Number.NaN;
   const numbers = [
     ...(flash > 0
-      ? [
-          `The jet of the liquid reaches ${quantityWords(flash, "speed", "m/s")}${flashedShare === 0 ? " and stays liquid" : ", part of it gas"}`,
-        ]
+      ? [`The jet of the liquid reaches ${quantityWords(flash, "speed", "m/s")}${jetEnd(context)}`]
       : []),
     ...(Number.isNaN(compressed)
       ? []
       : [`gas that is compressed comes to ${quantityWords(compressed, "temperature", "degC")}`]),
   ];
-  const reviewed = oxygenFieldsOf(context)?.specialist?.who;
+  const reviewed = wordOf(context, oxygenFieldsOf(context)?.specialist ?? {});
   return [
     `Of ${screen.length} pairs of part and mechanism ${credible} ${credible === 1 ? "is" : "are"} credible, ${open} ${open === 1 ? "is" : "are"} open and ${of("not credible")} not credible.`,
     ...(numbers.length === 0 ? [] : [`${capital(numbers.join("; "))}.`]),
@@ -89,6 +88,11 @@ function sentence(context: Context, screen: readonly ScreenRow[]): string {
       ? "This is the list for an oxygen specialist, who has not seen it; it clears no part."
       : "This is a list for an oxygen specialist; it clears no part.",
   ].join(" ");
+}
+
+function jetEnd({ own: { oxygen: answer } }: Context): string {
+  if (staysLiquid(answer)) return " and stays liquid";
+  return answer.flashedShare === 0 ? ", and may flash" : ", part of it gas";
 }
 
 function capital(text: string): string {

@@ -1,29 +1,20 @@
-/** Checks of question 8 on parts and physics: the screen, velocity, compression, standing, rubbing. */
-import { oxygenLimits } from "../dossier/index.js";
-import { exemptionPressure, velocityLimit } from "../physics/oxygen/index.js";
-import type { OwnFigures } from "../predict/index.js";
-import type { Length, Pressure } from "../quantity/index.js";
-import type { Check, CheckDefinition, Limit } from "./check.js";
+import type { Check, CheckDefinition } from "./check.js";
 import { type Context, faultsAmong } from "./context.js";
 import { failing, judgeOwn, waiting } from "./judgeOwn.js";
+import { counted, everyPart, noData } from "./oxygenCounts.js";
 import {
   configurationOf,
   configurationQuestions,
-  endsOf,
-  jetNeeds,
   needsOf,
-  noDataOf,
   oxygenFieldsOf,
   type Part,
-  PartFacts,
   partsOf,
-  unsigned,
 } from "./oxygenFacts.js";
+import { PartFacts } from "./oxygenPartFacts.js";
 import { heatOfCombustion, latestWord, rubbingOf, type ScreenRow } from "./oxygenScreen.js";
+import { velocityChecks } from "./oxygenVelocity.js";
+import { unsigned } from "./signed.js";
 import { quantityWords } from "./words.js";
-
-/** What stands in for the list of parts while there is none. */
-export const everyPart = "oxygen.parts: every wetted part, lubricants too";
 
 const screenDefinition: CheckDefinition = {
   id: "ignition-screen",
@@ -35,33 +26,6 @@ const screenDefinition: CheckDefinition = {
     "It counts credible pairs of part and mechanism that no specialist has accepted. It clears no part.",
     "Particles are always taken as present. A condition that nobody answered with name and day is open.",
   ],
-};
-
-const velocityDefinition: CheckDefinition = {
-  id: "gas-velocity",
-  name: "Gas velocity",
-  dimension: "speed",
-  equation: "v <= v_max(p): 30 m/s to 15 bar, p v <= 450 bar m/s to 100 bar, 4.5 m/s to 200 bar",
-  source: "eiga-13-2012, impingement velocity curve, from memory",
-  assumptions: [
-    "A valve is an impingement site. The curve is of warm gas in pipelines; cold gas and liquid that flashes are held against it, because liquid has none of its own.",
-    "The jet expands without loss to the pressure behind the valve, in the case with the largest drop at the start: no real one is faster.",
-  ],
-};
-
-const exemptDefinition: CheckDefinition = {
-  ...velocityDefinition,
-  name: "Gas velocity, exempt material",
-  dimension: "pressure difference",
-  equation: "p <= exemption pressure of the material at its thickness: no limit of velocity",
-  source: "eiga-13-2012, exemption pressures, from memory",
-};
-
-const liquidDefinition: CheckDefinition = {
-  ...velocityDefinition,
-  name: "Gas velocity, no gas in the jet",
-  dimension: "ratio",
-  equation: "share of gas in the jet = 0, and no gas before the ball",
 };
 
 const compressionDefinition: CheckDefinition = {
@@ -104,33 +68,6 @@ const rubbingDefinition: CheckDefinition = {
   ],
 };
 
-const none: OwnFigures = { nominal: {}, samples: {}, paths: [], points: new Float64Array(0), count: 0 };
-
-/** A check of a plain count. */
-export function counted(
-  context: Context,
-  definition: CheckDefinition,
-  count: number,
-  limit: Limit,
-  assumptions: readonly string[] = [],
-  counts: "parts" | "pairs" = "parts",
-): Check {
-  return judgeOwn(definition, {
-    figures: { ...none, nominal: { count } },
-    figure: "count",
-    limit,
-    wanted: context.wanted,
-    unit: counts,
-    assumptions,
-  });
-}
-
-/** Whether data of limits and materials are of the oxidiser that this valve meets. */
-function noData(context: Context): readonly string[] {
-  const { service } = context.own.oxygen;
-  return service.kind === "oxidiser" && !service.isOnFile ? [noDataOf(service.name)] : [];
-}
-
 /** All of them. */
 export function partChecks(context: Context, screen: readonly ScreenRow[]): readonly Check[] {
   const parts = partsOf(context);
@@ -167,7 +104,7 @@ function screenCheck(context: Context, screen: readonly ScreenRow[]): Check {
     ...asked,
     ...rating,
     ...unrated,
-    ...unsigned("oxygen.consequence", consequence),
+    ...unsigned(context, "oxygen.consequence", consequence),
     ...reviewed,
   ];
   if (specialist?.finding === "not accepted")
@@ -193,100 +130,17 @@ function screenCheck(context: Context, screen: readonly ScreenRow[]): Check {
 function reviewNeeds(context: Context): readonly string[] {
   const { specialist = {} } = oxygenFieldsOf(context) ?? {};
   const latest = latestWord(context);
-  const { day } = context.evidence;
   return [
-    ...unsigned("oxygen.specialist", specialist),
+    ...unsigned(context, "oxygen.specialist", specialist),
     ...(specialist.finding === undefined ? ["oxygen.specialist.finding"] : []),
     ...(specialist.finding === "not accepted"
       ? ["oxygen.specialist: a review that accepts what the last one did not"]
       : []),
     ...(specialist.document === undefined ? ["oxygen.specialist.document"] : []),
-    ...(specialist.when !== undefined && day !== undefined && specialist.when > day
-      ? [`oxygen.specialist.when: a day up to today; ${specialist.when} is still to come`]
-      : []),
     ...(specialist.when !== undefined && latest !== undefined && specialist.when < latest
       ? [`oxygen.specialist.when: a review after ${latest}, when the section last changed`]
       : []),
   ];
-}
-
-/** Metals of which nobody with name and day says that they lie off the stream. */
-function velocityChecks(context: Context, parts: readonly Part[]): readonly Check[] {
-  if (parts.length === 0) return [waiting(velocityDefinition, [everyPart])];
-  const missing = noData(context);
-  if (missing.length > 0) return [waiting(velocityDefinition, missing)];
-  const metals = parts.filter(
-    (part) => part.fields.kind === "metal" && new PartFacts(context, part, parts).inStream.state !== "absent",
-  );
-  if (metals.length === 0)
-    return [waiting(velocityDefinition, ["oxygen.parts: the metals that stand in the stream"])];
-  const atStart = configurationOf(context, "gas_at_start");
-  const { jets, flashedShare } = context.own.oxygen;
-  if (flashedShare === 0 && "answer" in atStart && atStart.answer === "no")
-    return [
-      counted(context, liquidDefinition, 0, { most: 0, words: "no gas" }, [
-        `No gas at the start: ${atStart.word}.`,
-      ]),
-    ];
-  const isGas = "answer" in atStart && atStart.answer === "yes";
-  return metals.map((part) => {
-    const facts = new PartFacts(context, part, parts);
-    // Liquid flashes at its boiling pressure and below; gas before the ball has that of the supply.
-    const burns = facts.burnsAt(isGas ? "gauge" : "boilingGauge");
-    const needs = [
-      ...[facts.inStream, burns].flatMap((fact) => (fact.state === "open" ? fact.needs : [])),
-      ...("needs" in atStart ? atStart.needs : []),
-    ];
-    if (needs.length > 0) return waiting(velocityDefinition, needs, part.name);
-    const gasWords = isGas
-      ? "Gas stands before the ball at the start, at the pressure of the supply."
-      : `The jet of the liquid flashes${flashedShare === undefined ? "" : `, ${quantityWords(flashedShare, "ratio", "%")} of it gas by mass,`} at its boiling pressure and below.`;
-    if (burns.state === "absent")
-      return judgeOwn(exemptDefinition, {
-        figures: jets.figures,
-        figure: isGas ? "gauge" : "boilingGauge",
-        limit: { most: exemptUpTo(part), words: "exemption pressure" },
-        wanted: context.wanted,
-        of: part.name,
-        unit: "bar",
-        assumptions: [gasWords, `${burns.words}; ${burns.word}.`],
-      });
-    const figure = isGas && endsOf(jets.figures, "gas").high >= flashOr0(context) ? "gas" : "flash";
-    const lacking = [
-      ...jetNeeds(context.own.oxygen, "flash"),
-      ...(isGas ? jetNeeds(context.own.oxygen, "gas") : []),
-      ...jetNeeds(context.own.oxygen, isGas ? "pressure" : "boiling"),
-    ];
-    if (lacking.length > 0) return waiting(velocityDefinition, lacking, part.name);
-    const pressure = endsOf(jets.figures, isGas ? "pressure" : "boiling").high as Pressure;
-    const limit = velocityLimit(oxygenLimits.impingement, pressure);
-    if (limit === undefined)
-      return waiting(
-        velocityDefinition,
-        [`a limit of velocity at ${quantityWords(pressure, "pressure")}: the curve ends below`],
-        part.name,
-      );
-    return judgeOwn(velocityDefinition, {
-      figures: jets.figures,
-      figure,
-      limit: { most: limit, words: `impingement curve at ${quantityWords(pressure, "pressure")}` },
-      wanted: context.wanted,
-      of: part.name,
-      unit: "m/s",
-      assumptions: [gasWords],
-    });
-  });
-}
-
-/** The highest exemption that the thickness of a part reaches [Pa over the atmosphere]. */
-function exemptUpTo({ fields, standing }: Part): number {
-  const thickness = fields.thickness?.value ?? Number.MAX_VALUE;
-  return exemptionPressure(standing?.exemptions ?? [], thickness as Length) ?? 0;
-}
-
-function flashOr0({ own }: Context): number {
-  const flash = endsOf(own.oxygen.jets.figures, "flash").high;
-  return Number.isNaN(flash) ? 0 : flash;
 }
 
 function compressionChecks(context: Context, parts: readonly Part[]): readonly Check[] {
@@ -344,7 +198,7 @@ function standingCheck(context: Context, parts: readonly Part[]): Check {
     return failing(
       standingDefinition,
       `of a restricted material and without a reason: ${restricted.map(({ name, standing }) => `${name}, ${standing?.name}`).join("; ")}`,
-      { wanted: context.wanted, limit: { most: 0, words: "none" } },
+      { wanted: context.wanted, limit: { most: 0, words: "none" }, unit: "parts" },
     );
   const needs = [...parts.flatMap((part) => standingNeeds(context, part, parts)), ...reviewNeeds(context)];
   if (needs.length > 0) return waiting(standingDefinition, needs);
@@ -375,7 +229,7 @@ function standingNeeds(context: Context, part: Part, parts: readonly Part[]): re
     ...(kind === "metal" || isDryFilm(part) || heatOfCombustion(context, part) !== undefined
       ? []
       : [`${path}.heat_of_combustion`]),
-    ...unsigned(path, fields),
+    ...unsigned(context, path, fields),
   ];
 }
 
@@ -397,7 +251,11 @@ function rubbingCheck(context: Context, parts: readonly Part[]): Check {
     return failing(
       rubbingDefinition,
       `metal that burns rubs on another that does: ${rubbing.map(({ part }) => rubbingWords(context, part)).join("; ")}`,
-      { wanted: context.wanted, limit: { most: 0, words: "no metal that burns rubs on another" } },
+      {
+        wanted: context.wanted,
+        limit: { most: 0, words: "no metal that burns rubs on another" },
+        unit: "parts",
+      },
     );
   const needs = found.flatMap(({ of }) =>
     of.some(({ state }) => state === "absent")

@@ -2,12 +2,13 @@
 import { oxygenLimits } from "../dossier/index.js";
 import { velocityLimit } from "../physics/oxygen/index.js";
 import type { Figure } from "../picture/index.js";
-import { ownBand } from "../predict/index.js";
 import type { Pressure } from "../quantity/index.js";
 import type { Context } from "./context.js";
 import { inUnit } from "./inUnit.js";
-import { configurationOf } from "./oxygenFacts.js";
-import { quantityWords } from "./words.js";
+import { spreadOf } from "./judgeOwn.js";
+import { configurationOf, endsOf } from "./oxygenFacts.js";
+import { judgedJet } from "./oxygenVelocity.js";
+import { bandWords, percentWords, quantityWords, valueWords } from "./words.js";
 
 /** Points of the curve. */
 const curvePoints = 121;
@@ -17,25 +18,10 @@ const from = 1e5;
 /** The velocity picture, where pressure and a jet are known. */
 export function oxygenFigures(context: Context): readonly Figure[] {
   const { jets, service } = context.own.oxygen;
-  const { nominal, samples } = jets.figures;
-  const pressure = nominal.pressure ?? Number.NaN;
+  const pressure = jets.figures.nominal.pressure ?? Number.NaN;
   const end = oxygenLimits.impingement.at(-1)?.to ?? Number.NaN;
   if (service.kind !== "oxidiser" || !service.isOnFile || Number.isNaN(pressure)) return [];
-  const atStart = configurationOf(context, "gas_at_start");
-  const hasNoGas = "answer" in atStart && atStart.answer === "no";
-  // Liquid flashes at its boiling pressure and below; gas before the ball has that of the supply.
-  const rows = [
-    { figure: "flash", label: "jet of the liquid", at: nominal.boiling ?? Number.NaN, role: "prediction" },
-    ...(hasNoGas
-      ? []
-      : [{ figure: "gas", label: "gas at the start", at: pressure, role: "demand" } as const]),
-  ].flatMap(({ figure, label, at, role }) => {
-    const value = nominal[figure] ?? Number.NaN;
-    if (!(value > 0) || Number.isNaN(at)) return [];
-    const limit = velocityLimit(oxygenLimits.impingement, at as Pressure);
-    const band = ownBand(samples[figure] ?? new Float64Array(0));
-    return [{ value, label, at, band, limit, role: role as "prediction" | "demand" }];
-  });
+  const rows = rowsOf(context);
   if (rows.length === 0) return [];
   const pressures = Array.from(
     { length: curvePoints },
@@ -49,12 +35,7 @@ export function oxygenFigures(context: Context): readonly Figure[] {
       kind: "plot",
       id: "oxygen-velocity",
       title: "Fastest jet and the limits of gas velocity",
-      words: `Speed against pressure: ${rows
-        .map(
-          ({ label, value, at, limit }) =>
-            `the ${label} reaches ${quantityWords(value, "speed", "m/s")} at ${quantityWords(at, "pressure")}, where metals that are not exempt are held to ${limit === undefined ? "no known limit" : quantityWords(limit, "speed", "m/s")}`,
-        )
-        .join("; ")}. The limits are of places that gas strikes.`,
+      words: `Speed against pressure: ${rows.map(rowWords).join("; ")}. The limits are of places that gas strikes.`,
       x: { label: "Pressure", unit: "bar(a)" },
       y: { label: "Speed", unit: "m/s" },
       marks: [
@@ -87,4 +68,59 @@ export function oxygenFigures(context: Context): readonly Figure[] {
       ],
     },
   ];
+}
+
+interface Row {
+  readonly label: string;
+  readonly role: "prediction" | "neutral";
+  readonly value: number;
+  readonly band: ReturnType<typeof spreadOf>;
+  /** Pressure at which it is drawn: that of the check where it is judged [Pa]. */
+  readonly at: number;
+  /** Why it is not held against the curve; undefined for the jet that the check judges. */
+  readonly because: string | undefined;
+  readonly limit: number | undefined;
+}
+
+/** The jet that the check judges at its point of the curve, and the other one as far as it can be there. */
+function rowsOf(context: Context): readonly Row[] {
+  const answer = context.own.oxygen;
+  const { figures } = answer.jets;
+  const judged = judgedJet(context);
+  const atStart = configurationOf(context, "gas_at_start");
+  const hasNoGas = "answer" in atStart && atStart.answer === "no";
+  const labels = { flash: "jet of the liquid", gas: "gas at the start" } as const;
+  const because = (figure: keyof typeof labels): string | undefined => {
+    if (judged === "liquid") return "it stays liquid, of which there is no curve";
+    if ("needs" in judged) return `not judged while ${judged.needs.join(", ")} is open`;
+    return judged.figure === figure ? undefined : "it is not the faster one";
+  };
+  return (["flash", "gas"] as const).flatMap((figure): readonly Row[] => {
+    const value = figures.nominal[figure] ?? Number.NaN;
+    const isJudged = judged !== "liquid" && "figure" in judged && judged.figure === figure;
+    const own = endsOf(figures, figure === "gas" ? "pressure" : "boiling").high;
+    const at = isJudged ? judged.at : own;
+    if (!(value > 0) || Number.isNaN(at) || (figure === "gas" && hasNoGas)) return [];
+    const why = because(figure);
+    return [
+      {
+        label: why === undefined ? labels[figure] : `${labels[figure]}, not judged`,
+        role: why === undefined ? "prediction" : "neutral",
+        value,
+        band: spreadOf(figures, figure),
+        at,
+        because: why,
+        limit: isJudged ? judged.limit : undefined,
+      },
+    ];
+  });
+}
+
+function rowWords({ label, value, band, at, because, limit }: Row): string {
+  const speed = (metresPerSecond: number) => quantityWords(metresPerSecond, "speed", "m/s");
+  const spread =
+    band === undefined ? "" : ` (${percentWords(band.coverage)} ${bandWords(band, "speed", "m/s")})`;
+  const reaches = `the ${label}${because === undefined ? "" : ","} reaches ${valueWords(value, band, "speed", "m/s")}${spread} at ${quantityWords(at, "pressure")}`;
+  if (because !== undefined) return `${reaches}: ${because}`;
+  return `${reaches}, where metals that are not exempt are held to ${limit === undefined ? "no known limit" : speed(limit)}`;
 }

@@ -4,17 +4,10 @@ import type { OwnFigures } from "../predict/index.js";
 import type { Check, CheckDefinition } from "./check.js";
 import type { Context } from "./context.js";
 import { failing, judgeOwn, waiting } from "./judgeOwn.js";
-import { counted } from "./oxygenChecks.js";
-import {
-  cleaningOf,
-  configurationOf,
-  continuityOf,
-  driveSpaceOf,
-  oxygenFieldsOf,
-  type Part,
-  partsOf,
-  unsigned,
-} from "./oxygenFacts.js";
+import { counted } from "./oxygenCounts.js";
+import { cleaningOf, continuityOf, driveSpaceOf } from "./oxygenEvidence.js";
+import { configurationOf, oxygenFieldsOf, type Part, partsOf } from "./oxygenFacts.js";
+import { unsigned } from "./signed.js";
 import { quantityWords } from "./words.js";
 
 const cleanDefinition: CheckDefinition = {
@@ -103,7 +96,8 @@ function lubricantCheck(context: Context): Check {
   if (lubricants.length === 0)
     return waiting(lubricantDefinition, ["oxygen.parts: each lubricant, as there is one"]);
   const bad = lubricants.flatMap((part) => againstLubricant(context, part));
-  if (bad.length > 0) return failing(lubricantDefinition, bad.join("; "), { wanted: context.wanted, limit });
+  if (bad.length > 0)
+    return failing(lubricantDefinition, bad.join("; "), { wanted: context.wanted, limit, unit: "parts" });
   const needs = lubricants.flatMap((part) => lubricantNeeds(context, part));
   if (needs.length > 0) return waiting(lubricantDefinition, needs);
   return counted(
@@ -146,7 +140,7 @@ function lubricantNeeds(context: Context, part: Part): readonly string[] {
     ...(fields.mass === undefined ? [`${path}.mass`] : []),
     ...(fields.tested === undefined ? [`${path}.tested`] : []),
     ...(temperatureOf(context, part) === undefined ? [`${path}.temperature`] : []),
-    ...unsigned(path, fields),
+    ...unsigned(context, path, fields),
   ];
 }
 

@@ -8,9 +8,9 @@ import {
   oxygenFieldsOf,
   type Part,
   partsOf,
-  wordOf,
 } from "./oxygenFacts.js";
 import { heatOfCombustion, type ScreenRow } from "./oxygenScreen.js";
+import { unsigned, wordOf } from "./signed.js";
 import { checkWords, quantityWords } from "./words.js";
 
 /** Mechanisms that no model here looks at; the specialist does. */
@@ -178,7 +178,10 @@ function specialistTable(
         "consequence of a reaction",
         "the valve",
         rated.join("; "),
-        [consequence.because ?? "", wordOf(context, consequence) ?? "not known on whose word"]
+        [
+          consequence.because ?? "",
+          wordOf(context, consequence) ?? neededWords(unsigned(context, "oxygen.consequence", consequence)),
+        ]
           .filter((words) => words !== "")
           .join("; "),
       ],
@@ -188,7 +191,7 @@ function specialistTable(
         "the whole list",
         wordOf(context, specialist) === undefined ? "not known" : (specialist.finding ?? "not known"),
         wordOf(context, specialist) === undefined
-          ? "oxygen.specialist"
+          ? neededWords(unsigned(context, "oxygen.specialist", specialist))
           : `${wordOf(context, specialist)}: ${specialist.document ?? "no document named"}`,
       ],
     ],

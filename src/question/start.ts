@@ -8,7 +8,14 @@ import type { Finding, Question } from "./question.js";
 import { rankOwnDrivers } from "./rankDrivers.js";
 import { startFigures } from "./startFigures.js";
 import { startTables } from "./startTables.js";
-import { bandWords, missingWords, percentWords, quantityWords, valueWords } from "./words.js";
+import {
+  bandWords,
+  missingWords,
+  percentWords,
+  probabilityWords,
+  quantityWords,
+  valueWords,
+} from "./words.js";
 
 /** What every one of these checks rests on. */
 const bothValves =
@@ -241,27 +248,43 @@ function sentence(answer: StartAnswer): string {
     const words = valueWords(value, finite ? band : undefined, dimension, unit);
     return finite ? `${words} (${percentWords(band.coverage)} ${bandWords(band, dimension, unit)})` : words;
   };
+  const { oxidiser, fuel } = runs.unlit;
+  const unlit =
+    run.oxidiser.flow > 0 && run.fuel.flow > 0
+      ? [
+          `Wide open without ignition oxidiser flows at ${(oxidiser.flow / run.oxidiser.flow).toPrecision(3)} times, fuel at ${(fuel.flow / run.fuel.flow).toPrecision(3)} times the lit flow.`,
+        ]
+      : [];
   if (run.ignites === undefined)
-    return `At the nominal values it does not light within the time that was followed; ${quantityWords(run.unburnt, "mass")} pass the injectors unburnt.`;
+    return `At the nominal values it does not light within the time that was followed; ${quantityWords(run.unburnt, "mass", "g")} pass the injectors unburnt.`;
   const lead = figures.nominal.lead ?? Number.NaN;
   const order = lead < 0 ? "before" : "after";
   return [
     `Oxidiser comes to the injector ${quantityWords(Math.abs(lead), "time", "ms")} ${order} the fuel.`,
-    `It lights ${of("ignites", "time", "ms")} after the first command, with ${of("unburnt", "mass", "g")} unburnt in the chamber;`,
-    `burnt at once that would raise it to ${of("burnt", "pressure", "bar(a)")}.`,
+    `It lights ${of("ignites", "time", "ms")} after the first command, with ${of("unburnt", "mass", "g")} of propellant unburnt;`,
+    `if all of that were still in the chamber and burnt at once, its pressure would reach at most ${of("burnt", "pressure", "bar(a)")}.`,
     `While it burns the mixture ratio lies between ${run.leastRatio.toPrecision(3)} and ${run.mostRatio.toPrecision(3)}.`,
-    ...offsetWords(answer),
-    "A later ignition, a longer lead and a slower valve raise the danger of a hard start.",
+    ...unlit,
+    ...triedWords(answer),
+    "A later ignition, a longer lead, a slower valve and propellant that leaked in before raise the danger of a hard start.",
   ].join(" ");
 }
 
-/** The offset that keeps most samples inside, where it is better than the declared one. */
-function offsetWords({ offsets }: StartAnswer): readonly string[] {
+/** The commands that keep most samples inside, where they do better than the declared ones. */
+function triedWords({ offsets, led }: StartAnswer): readonly string[] {
   const declared = offsets[(offsets.length - 1) / 2];
-  const best = offsets.toSorted((a, b) => b.inside - a.inside)[0];
-  if (declared === undefined || best === undefined || !(best.inside > declared.inside)) return [];
+  if (declared === undefined) return [];
+  const now = `As declared, lead, mixture ratio and unburnt mass are kept in ${probabilityWords(declared.inside)} of the samples`;
+  const best = [...offsets, ...led].reduce(
+    (one, other) => (other.inside.estimate > one.inside.estimate ? other : one),
+    declared,
+  );
+  if (best === declared) return [`${now}; no other command that was tried keeps them more often.`];
+  const told =
+    best.inside.low > declared.inside.high ? "" : "; so few samples do not tell the two apart for certain";
+  const command = `the other commanded ${quantityWords(Math.abs(best.offset_s), "time", "ms")} ${best.offset_s < 0 ? "before" : "after"} this one`;
   return [
-    `Of the commands tried, the other valve ${quantityWords(best.offset_s, "time", "ms")} after this one keeps box, lead and unburnt mass most often: in ${percentWords(best.inside)} of the samples, ${percentWords(declared.inside)} as declared.`,
+    `${now}; of the commands tried most often with ${best.words}, ${command}: ${probabilityWords(best.inside)}${told}.`,
   ];
 }
 

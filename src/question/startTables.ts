@@ -1,7 +1,8 @@
 /** Tables of question 10: the start in numbers, offsets, what fails, the abort, the stop. */
-import type { StartAnswer, SurgeAnswer } from "../predict/index.js";
+import type { EngineRun, SideRun } from "../physics/start/index.js";
+import type { StartAnswer, StartRuns, SurgeAnswer, TriedStart } from "../predict/index.js";
 import type { Table } from "./answer.js";
-import { percentWords, quantityWords, valueWords } from "./words.js";
+import { probabilityWords, quantityWords, valueWords } from "./words.js";
 
 const milliseconds = (value: number | undefined) =>
   value === undefined || !Number.isFinite(value) ? "never" : valueWords(value, undefined, "time", "ms");
@@ -11,31 +12,31 @@ export function startTables(answer: StartAnswer, surge: SurgeAnswer): readonly T
   return [...ofStart(answer), ...ofAbort(surge)];
 }
 
-function ofStart({ runs, offsets, side, figures }: StartAnswer): readonly Table[] {
+function ofStart({ runs, offsets, led, side, figures }: StartAnswer): readonly Table[] {
   if (runs === undefined) return [];
-  const { start, stop, failed, dribble } = runs;
-  const [own, partner] = side === "fuel" ? [start.fuel, start.oxidiser] : [start.oxidiser, start.fuel];
-  const ratio = (value: number) => (Number.isFinite(value) ? value.toPrecision(3) : "none");
+  const { start, stop, unlit, dribble } = runs;
+  const [own, partner] = sidesOf(start, side);
+  const [ownUnlit, partnerUnlit] = sidesOf(unlit, side);
+  const both = (what: string, words: (one: SideRun) => string) => [what, words(own), words(partner)];
   return [
     {
-      title: "The start, at the nominal values",
+      title: "The start, at the nominal values, times from the first command",
       columns: ["what", "this valve's side", "the other side"],
       rows: [
-        ["first flow", milliseconds(own.flows), milliseconds(partner.flows)],
-        ["liquid at the injector", milliseconds(own.arrives), milliseconds(partner.arrives)],
+        both("first flow", ({ flows }) => milliseconds(flows)),
+        both("liquid at the injector", ({ arrives }) => milliseconds(arrives)),
+        both("passed unburnt before ignition", ({ unburnt }) => quantityWords(unburnt, "mass", "g")),
+        both("greatest flow through the valve before ignition", ({ coldFlow }) =>
+          quantityWords(coldFlow, "mass flow"),
+        ),
+        both("flow at the end, lit", ({ flow }) => quantityWords(flow, "mass flow")),
         [
-          "greatest flow, unlit",
-          quantityWords(own.coldFlow, "mass flow"),
-          quantityWords(partner.coldFlow, "mass flow"),
+          "flow wide open if it does not light",
+          unlitWords(ownUnlit.flow, own.flow),
+          unlitWords(partnerUnlit.flow, partner.flow),
         ],
-        ["flow at the end", quantityWords(own.flow, "mass flow"), quantityWords(partner.flow, "mass flow")],
         [
-          "passed before ignition",
-          quantityWords(own.unburnt, "mass", "g"),
-          quantityWords(partner.unburnt, "mass", "g"),
-        ],
-        [
-          "runs out after shutdown",
+          "behind the valve after shutdown, runs out later",
           quantityWords(dribble.own, "mass", "g"),
           quantityWords(dribble.partner, "mass", "g"),
         ],
@@ -45,38 +46,99 @@ function ofStart({ runs, offsets, side, figures }: StartAnswer): readonly Table[
       title: "Chamber, at the nominal values",
       columns: ["what", "value"],
       rows: [
-        ["ignition", milliseconds(start.ignites)],
-        ["nine tenths of its pressure", milliseconds(start.rises)],
+        ["ignition, from the first command", milliseconds(start.ignites)],
+        ["nine tenths of its pressure, from the first command", milliseconds(start.rises)],
         ["pressure at the end", quantityWords(start.pressure, "pressure")],
-        ["unburnt mass burnt at once, at most", quantityWords(start.burntAtOnce, "pressure")],
+        [
+          "pressure if all that is unburnt burns at once, at most",
+          quantityWords(start.burntAtOnce, "pressure"),
+        ],
         ["mixture ratio at the end", ratio(start.endRatio)],
-        ["fuel below a tenth after the oxidiser, in a stop", milliseconds(figures.nominal.stop)],
-        ["chamber pressure at the end of the stop", quantityWords(stop.pressure, "pressure")],
+        ["in a stop: fuel below a tenth of its flow after the oxidiser", milliseconds(figures.nominal.stop)],
+        ["in a stop: chamber pressure at the end", quantityWords(stop.pressure, "pressure")],
       ],
     },
-    ...(offsets.length === 0
-      ? []
-      : [
-          {
-            title: "Command of the other valve after this one's",
-            columns: ["offset", "samples that keep box, lead and unburnt mass"],
-            rows: offsets.map(({ offset_s, inside }) => [
-              valueWords(offset_s, undefined, "time", "ms"),
-              percentWords(inside),
-            ]),
-          },
-        ]),
+    ...offsetTable(offsets),
+    ...ledTable(led),
+    ...ofFailures(runs, side),
+  ];
+}
+
+const sidesOf = ({ oxidiser, fuel }: EngineRun, side: StartAnswer["side"]) =>
+  side === "fuel" ? ([fuel, oxidiser] as const) : ([oxidiser, fuel] as const);
+const ratio = (value: number) => (Number.isFinite(value) ? value.toPrecision(3) : "none");
+const flowWords = (value: number) => (value > 0 ? quantityWords(value, "mass flow") : "none");
+const unlitWords = (unlit: number, lit: number) =>
+  `${quantityWords(unlit, "mass flow")}${lit > 0 ? `, ${(unlit / lit).toPrecision(3)} times the lit one` : ""}`;
+
+const offsetColumn = "command of the other valve after this one's";
+const keptColumn = "samples that keep lead, mixture ratio and unburnt mass";
+
+function offsetTable(tried: readonly TriedStart[]): readonly Table[] {
+  if (tried.length === 0) return [];
+  return [
     {
-      title: "What fails, at the nominal values",
-      columns: ["case", "ignition", "unburnt", "burnt at once, at most", "mixture ratio"],
+      title: "Other offsets of the commands, both valves as they move by themselves",
+      columns: [offsetColumn, keptColumn],
+      rows: tried.map(({ offset_s, inside }) => [milliseconds(offset_s), probabilityWords(inside)]),
+    },
+  ];
+}
+
+function ledTable(tried: readonly TriedStart[]): readonly Table[] {
+  if (tried.length === 0) return [];
+  return [
+    {
+      title: "Valves led by a position loop, at an even speed of the ball from first motion to open",
+      columns: ["which", offsetColumn, keptColumn],
+      rows: tried.map(({ words, offset_s, inside }) => [
+        words,
+        milliseconds(offset_s),
+        probabilityWords(inside),
+      ]),
+    },
+  ];
+}
+
+function ofFailures({ failed, failedStops }: StartRuns, side: StartAnswer["side"]): readonly Table[] {
+  return [
+    {
+      title: "What fails in a start, at the nominal values, times from the first command",
+      columns: [
+        "case",
+        "ignition",
+        "unburnt before it",
+        "if that burns at once, at most",
+        "mixture ratio",
+        "flow at the end: oxidiser, fuel",
+      ],
       rows: failed.map(({ words, run }) => [
         words,
         milliseconds(run.ignites),
         quantityWords(run.unburnt, "mass", "g"),
         run.oxidiser.unburnt > 0 && run.fuel.unburnt > 0
           ? quantityWords(run.burntAtOnce, "pressure")
-          : "not worked out: one alone",
+          : run.unburnt > 0
+            ? "one propellant alone: not worked out"
+            : "nothing to burn",
         run.ignites === undefined ? "none" : `${ratio(run.leastRatio)} to ${ratio(run.mostRatio)}`,
+        `${flowWords(run.oxidiser.flow)}, ${flowWords(run.fuel.flow)}`,
+      ]),
+    },
+    {
+      title: "What fails in a stop, at the nominal values, times from the first command",
+      columns: [
+        "case",
+        "this valve's flow below a tenth",
+        "the other's flow below a tenth",
+        "chamber pressure at the end",
+        "flow at the end: oxidiser, fuel",
+      ],
+      rows: failedStops.map(({ words, run }) => [
+        words,
+        ...sidesOf(run, side).map(({ falls }) => milliseconds(falls)),
+        quantityWords(run.pressure, "pressure"),
+        `${flowWords(run.oxidiser.flow)}, ${flowWords(run.fuel.flow)}`,
       ]),
     },
   ];

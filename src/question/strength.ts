@@ -31,7 +31,7 @@ import { strengthFigures, strengthTables } from "./strengthFigures.js";
 import { kindWords, loadWords, worstLoad } from "./strengthLoads.js";
 import { everyOf, everySection, materialChecks, refusedParts, toughNeed } from "./strengthMaterials.js";
 import { ampere, noWindow, windowOf } from "./strengthWindow.js";
-import { bandWords, missingWords, percentWords, quantityWords, valueWords } from "./words.js";
+import { bandWords, listWords, missingWords, percentWords, quantityWords, valueWords } from "./words.js";
 
 /** One line stands for all joints that nobody has declared. */
 const everyJoint = "valve.stem.joints: each joint from ball to gearbox";
@@ -190,11 +190,18 @@ function torqueWords(torque: number): string {
   return valueWords(torque, undefined, "torque", "N m");
 }
 
-/** The element with the least margin, of those that a torque at the stem or in the gears can break. */
+/**
+ * The element with the least margin, of those that a torque at the stem or in the gears can break and
+ * whose margin counts: a refused metal and a section that is cut through have none.
+ */
 function weakest(answer: StrengthAnswer): PathElement | undefined {
   const marginOf = ({ id }: PathElement) => answer.figures.nominal[marginFigure(id)] ?? Number.NaN;
+  const counts = (element: PathElement) =>
+    !Number.isNaN(marginOf(element)) &&
+    refusedIn(answer, element.name).length === 0 &&
+    !(capacityOf(answer, element) <= 0);
   return answer.elements
-    .filter((element) => !element.loads.includes("turning") && !Number.isNaN(marginOf(element)))
+    .filter((element) => !element.loads.includes("turning") && counts(element))
     .toSorted((a, b) => marginOf(a) - marginOf(b))[0];
 }
 
@@ -259,9 +266,11 @@ function sentence(context: Context, answer: StrengthAnswer): string {
     const open = [...everySection(context), ...everyOf(context, "valve.stem.joints", everyJoint)];
     return missingWords(open, faultsAmong(context, open));
   }
+  const refused = refusedWords(answer);
   if (worst === undefined) {
     const needs = [...unfit(answer), ...answer.elements.flatMap(({ missing }) => missing)];
-    return missingWords([...new Set(needs.length > 0 ? needs : answer.loadNeeds["locked rotor"])]);
+    const open = [...new Set(needs.length > 0 ? needs : answer.loadNeeds["locked rotor"])];
+    return open.length === 0 && refused !== "" ? `Not known.${refused}` : `${missingWords(open)}${refused}`;
   }
   const figure = marginFigure(worst.id);
   const margin = answer.figures.nominal[figure] ?? Number.NaN;
@@ -272,7 +281,17 @@ function sentence(context: Context, answer: StrengthAnswer): string {
   const against = load === undefined ? "" : ` against ${loadWords[load.load]}`;
   const open = [...new Set(answer.elements.flatMap((element) => openLoads(context, answer, element)))];
   const others = open.length === 0 ? "" : ` What jam, strokes and stop do is not known.`;
-  return `Weakest is ${worst.name}${kindWords[worst.kind]}: margin ${valueWords(margin, band, "ratio", "%")}${against} (${within === "" ? "" : `${within.slice(2)}; `}limit 0 %).${others} ${currentWords(answer)}`.trim();
+  const weakestWords = refused === "" ? "Weakest is" : "Weakest of those that count is";
+  return `${weakestWords} ${worst.name}${kindWords[worst.kind]}: margin ${valueWords(margin, band, "ratio", "%")}${against} (${within === "" ? "" : `${within.slice(2)}; `}limit 0 %).${refused}${others} ${currentWords(answer)}`.trim();
+}
+
+/** Names the parts of a refused metal, which no margin speaks of. */
+function refusedWords(answer: StrengthAnswer): string {
+  const parts = [...refusedParts(answer)];
+  if (parts.length === 0) return "";
+  return parts.length === 1
+    ? ` The metal of ${parts[0]} is refused, as it may break without yielding: its margin does not count.`
+    : ` The metals of ${listWords(parts)} are refused, as they may break without yielding: their margins do not count.`;
 }
 
 /** The interval in which margin and strength hold together. */

@@ -211,7 +211,7 @@ function brittleness(context: Context, answer: StrengthAnswer): Check {
     return failing(
       brittleDefinition,
       `refused: ${refused.map(({ part, why }) => `${part}, ${why}`).join("; ")}`,
-      { wanted: context.wanted, limit },
+      { wanted: context.wanted, limit, unit: "parts" },
     );
   if (unnamed.length + open.length > 0) return waiting(brittleDefinition, [...unnamed, ...open]);
   return judgeOwn(brittleDefinition, {

@@ -125,7 +125,7 @@ export function rankedSentences({ evidence: { next } }: Context): readonly strin
   return [`${lead} ${whenWords(next)}`];
 }
 
-/** "Ranked 2031-04-18, and outdated: valve.yaml has changed since." */
+/** "Ranked 2026-04-18, and outdated: valve.yaml has changed since." */
 function whenWords({ made, changed }: NextRanking): string {
   const since =
     changed.length === 0

@@ -2,6 +2,7 @@
 import type { Figure } from "../picture/index.js";
 import type { TrappedAnswer, TrappedVolume } from "../predict/index.js";
 import { inUnit } from "./inUnit.js";
+import { spreadOf } from "./judgeOwn.js";
 import { timeWords } from "./trappedTables.js";
 import { quantityWords } from "./words.js";
 
@@ -25,6 +26,8 @@ function clockFigure(volume: TrappedVolume, j: number): readonly Figure[] {
     : `it does not reach the rating of ${quantityWords(rating, "pressure")}`;
   const bar = (pressure: number) => inUnit([pressure], "pressure", "bar(a)")[0] ?? Number.NaN;
   const seats = figures.nominal.seats ?? Number.NaN;
+  const inTime = (seconds: number) => inUnit([seconds], "time", unit)[0] ?? Number.NaN;
+  const band = spreadOf(figures, "time");
   return [
     {
       kind: "plot",
@@ -42,6 +45,19 @@ function clockFigure(volume: TrappedVolume, j: number): readonly Figure[] {
           y: inUnit(history.pressure_Pa, "pressure", "bar(a)"),
         },
         { kind: "limit", axis: "y", value: bar(rating), label: "rating", forbidden: "above" },
+        ...(Number.isFinite(time) && band !== undefined
+          ? [
+              {
+                kind: "event",
+                role: "neutral",
+                x: inTime(time),
+                label: "rating passed",
+                low: inTime(band.low),
+                // A sample that warming does not bring there goes beyond every time.
+                ...(Number.isFinite(band.high) ? { high: inTime(band.high) } : {}),
+              } as const,
+            ]
+          : []),
         ...(Number.isNaN(seats) || seats > (history.pressure_Pa.at(-1) ?? 0)
           ? []
           : [

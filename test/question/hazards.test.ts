@@ -47,7 +47,7 @@ const edited = (text: string) => {
   const row = rowOf(text, "opening-time");
   return text.replace(row, row.replace(/ {4}control: .*\n/, `    control: ${control}   # agreed in May\n`));
 };
-const line = `      - { date: 2031-04-20, who: test conductor, what: control, why: the sequence was changed }\n`;
+const line = `      - { date: 2031-03-20, who: test conductor, what: control, why: the sequence was changed }\n`;
 const withLine = (text: string, more = line, check = "opening-time") => {
   const row = rowOf(text, check);
   return text.replace(row, row.replace(/ {4}seal:/, `${more}    seal:`));
@@ -94,7 +94,7 @@ describe("a new register", () => {
 describe("a row that is cut out whole", () => {
   const without = (text: string) => text.replace(rowOf(text, "opening-time"), "");
   const cut =
-    "cut:\n  - { check: opening-time, name: Opening time, date: 2031-04-20, who: test conductor, why: no partner valve }\n";
+    "cut:\n  - { check: opening-time, name: Opening time, date: 2031-03-20, who: test conductor, why: no partner valve }\n";
 
   it("does not come back without a word: the missing reason is asked", () => {
     const { register } = run(without(first));
@@ -112,7 +112,7 @@ describe("a row that is cut out whole", () => {
     expect(register.added).toEqual([]);
     expect(rowOf(written, "opening-time")).not.toContain("seal");
     const hazard = register.hazards.find(({ check }) => check === "opening-time");
-    expect(hazard?.texts.control).toBe("cut out by test conductor on 2031-04-20: no partner valve");
+    expect(hazard?.texts.control).toBe("cut out by test conductor on 2031-03-20: no partner valve");
     const late = run(`${without(first)}${cut}`, changed).register;
     const verdict = changed.flatMap(({ checks }) => checks).find(({ id }) => id === "opening-time")?.verdict;
     const open = late.hazards.find(({ check }) => check === "opening-time")?.open;
@@ -122,13 +122,14 @@ describe("a row that is cut out whole", () => {
 
   it.each([
     [cut.replace(", why: no partner valve", ""), "this cut does not say why"],
-    [cut.replace("2031-04-20", "20.4.2031"), '"20.4.2031" is no date'],
+    [cut.replace("2031-03-20", "20.3.2031"), '"20.3.2031" is no date'],
+    [cut.replace("2031-03-20", "2031-05-02"), "2031-05-02 is still to come"],
   ])("with the line %s is refused", (line, found) => {
     expect(run(`${without(first)}${line}`).register.faults.map((fault) => fault.found)).toEqual([found]);
   });
 
   it("of somebody's own is missed too", () => {
-    const own = `${first.trimEnd()}\n  - name: Ladder\n    history:\n      - { date: 2031-04-20, who: a, what: the row, why: seen }\n`;
+    const own = `${first.trimEnd()}\n  - name: Ladder\n    history:\n      - { date: 2031-03-20, who: a, what: the row, why: seen }\n`;
     const { written } = run(own);
     const row = written.slice(written.indexOf("  - name: Ladder"));
     const { faults } = run(written.replace(row, "")).register;
@@ -165,9 +166,10 @@ describe("an edit by hand", () => {
   });
 
   it.each([
-    ["      - { date: 2031-04-20, who: test conductor, what: control }\n", "this change does not say why"],
+    ["      - { date: 2031-03-20, who: test conductor, what: control }\n", "this change does not say why"],
     ["      - { who: test conductor, what: control, why: so }\n", "this change does not say date"],
-    ["      - { date: 20.4.2031, who: test conductor, what: control, why: so }\n", '"20.4.2031" is no date'],
+    ["      - { date: 20.3.2031, who: test conductor, what: control, why: so }\n", '"20.3.2031" is no date'],
+    [line.replace("2031-03-20", "2031-05-02"), "2031-05-02 is still to come"],
   ])("with the line %s is refused", (more, found) => {
     const { faults } = run(withLine(edited(first), more)).register;
     expect(faults.map(({ code }) => code)).toEqual(["hazard-history"]);
@@ -192,7 +194,7 @@ describe("an edit by hand", () => {
     evidence: walk-down
     who_verifies: test conductor
     history:
-      - { date: 2031-04-20, who: test conductor, what: the row, why: seen on the walk-down }
+      - { date: 2031-03-20, who: test conductor, what: the row, why: seen on the walk-down }
 `;
     const { register, written } = run(own, changed);
     expect(register.faults).toEqual([]);

@@ -1,7 +1,8 @@
 /** Question 10: each check in each of its verdicts, and numbers that follow on paper. */
 import { describe, expect, it } from "vitest";
+import { OwnAnswers } from "../../src/predict/index.js";
 import { textOf } from "../project/files.js";
-import { answerAloneTo, answerNumbered, type Edits } from "./answering.js";
+import { answerAloneTo, answerNumbered, type Edits, predictionOf } from "./answering.js";
 import { itProvokes, type Provocation } from "./provocations.js";
 
 const pipe = (name: string, side: string) =>
@@ -114,12 +115,55 @@ describe("what it says", () => {
     expect(table?.rows[0]?.[1]).toBe("never");
   });
 
+  it("has as many rows of a stop that fails; power lost early leaves the engine running", async () => {
+    const table = (await answer()).tables.find(({ title }) => title.startsWith("What fails in a stop"));
+    expect(table?.rows.length).toBe(12);
+    expect(table?.rows[0]?.[1]).toBe("never");
+    expect(table?.rows[1]?.[2]).toBe("never");
+    expect(table?.rows[4]?.slice(1, 3)).toEqual(["never", "never"]);
+  });
+
   it("asks for the propellant of the duty where another fluid flows", async () => {
     const other = answerNumbered(
       await answerAloneTo(10, { text, edits: { "engine.partner.fluid": "none-such" }, samples: 0 }),
       10,
     );
     expect(other.verdict).toBe("not known");
+  });
+});
+
+describe("other commands", () => {
+  // The other valve's motion is uncertain, all else is exact: the lead is spread by it alone.
+  const spread: Edits = {
+    "engine.partner.opening_time": "0.3 s +/- 0.06 s",
+    "engine.lead.least": "-10 ms",
+    "engine.lead.most": "40 ms",
+  };
+  const startOf = async (edits: Edits) =>
+    new OwnAnswers((await predictionOf({ text, edits, samples: 200 })).dossier, "duty", {
+      seed: 1,
+      samples: 200,
+    }).start;
+
+  it("an offset that is tried keeps what the same offset keeps as it is declared", async () => {
+    const now = await startOf(spread);
+    const later = await startOf({ ...spread, "engine.sequence.open_offset": "20 ms" });
+    const shares = (answer: typeof now) => answer.offsets.map(({ inside }) => inside.estimate);
+    expect(shares(now).slice(1)).toEqual(shares(later).slice(0, -1));
+    expect(new Set(shares(now)).size).toBeGreaterThan(3);
+  });
+
+  it("a ball led in longer than it takes by itself no longer spreads the lead: aimed at the middle, all are kept", async () => {
+    const { led, offsets } = await startOf(spread);
+    expect(Math.max(...offsets.map(({ inside }) => inside.estimate))).toBeLessThan(1);
+    const longest = led.findLast(({ words }) => words.startsWith("the other valve led"));
+    expect(longest?.inside.estimate).toBe(1);
+    expect(longest?.words).toBe("the other valve led in 750 ms");
+  });
+
+  it("none is told where a limit is not known", async () => {
+    const { led, offsets } = await startOf({ "engine.largest_unburnt": undefined });
+    expect([...led, ...offsets]).toEqual([]);
   });
 });
 

@@ -386,6 +386,43 @@ describe("a metal that may be brittle, and that nobody has accepted", () => {
     expect(needsOf("current-limit", "")).toContain(tough("shank"));
     expect(sentence).not.toContain("current limit");
   });
+
+  it("is not the weakest: the sentence names the weakest of those that count, and what is refused", async () => {
+    const edits = {
+      ...gentle,
+      "duty.valve_temperature": "90 K",
+      [`${at}.sections[0].material`]: "carbon-steel",
+    };
+    const { checks, sentence } = await impact(edits);
+    expect(sentence).toMatch(/^Weakest of those that count is (?!shank)/);
+    expect(sentence).toContain(
+      "The metal of shank is refused, as it may break without yielding: its margin does not count.",
+    );
+    // The weakest that counts has the least margin of the checks that know theirs.
+    const margins = checks.flatMap((one) =>
+      one.kind === "known" &&
+      one.dimension === "ratio" &&
+      ["stem-shear", "tang-bearing", "coupling", "gear-peak"].includes(one.id)
+        ? [one]
+        : [],
+    );
+    const least = margins.toSorted((a, b) => a.value - b.value)[0];
+    expect(least).toBeDefined();
+    expect(sentence).toContain(`is ${least?.name.split(", ").at(-1)}`);
+  });
+
+  it("leaves nothing that counts where every part is of it", async () => {
+    const { sentence } = await impact({
+      ...gentle,
+      "duty.valve_temperature": "90 K",
+      [`${at}.material`]: "carbon-steel",
+      [`${at}.sections[1].material`]: "carbon-steel",
+    });
+    expect(sentence).not.toMatch(/is (shank|square|key)[,:]/);
+    expect(sentence).toContain(
+      "are refused, as they may break without yielding: their margins do not count.",
+    );
+  });
 });
 
 describe("each check in each of its verdicts", () => {
@@ -420,6 +457,27 @@ describe("the current limit", () => {
     );
     const margins = strength.flatMap((one) => (one.kind === "known" ? [one.value] : []));
     expect(Math.min(...margins)).toBeCloseTo(0, 3);
+  });
+
+  it("is printed as it is judged; its upper end is, on paper, 12 A times what bears least at the locked rotor over the torque there", async () => {
+    const { checks, sentence } = await impact(gentle);
+    const [, least = "", most = ""] =
+      /hold together with a current limit between ([\d.]+) A and ([\d.]+) A; it is 12 A\./.exec(sentence) ??
+      [];
+    const check = checks.find(({ id }) => id === "current-limit");
+    if (check?.kind !== "known") throw new Error("the window is not known");
+    expect(Number(least)).toBe(Number((check.limit.least ?? 0).toPrecision(3)));
+    expect(Number(most)).toBe(Number((check.limit.most ?? 0).toPrecision(3)));
+    expect(check.value).toBe(12);
+    const margins = checks.flatMap((one) =>
+      one.kind === "known" &&
+      ["stem-shear", "tang-bearing", "coupling", "gear-peak"].includes(one.id) &&
+      !one.name.includes("rated")
+        ? [one.value]
+        : [],
+    );
+    expect(margins.length).toBeGreaterThan(4);
+    expect(check.limit.most).toBeCloseTo(12 * (1 + Math.min(...margins)), 6);
   });
 
   it("none satisfies both where the stem is too weak for what the margin asks", async () => {

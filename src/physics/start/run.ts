@@ -1,8 +1,9 @@
 /**
  * A start or stop of an engine with two propellants (side.ts) and one chamber (chamber.ts).
  *
- * In a step the sides fill by the midpoint rule; the chamber pressure goes by backward Euler with Newton rounds, so that
- * a chamber that fills faster than a step follows its flows. A step ends where a side is full and where it ignites. What
+ * In a step the sides fill by the midpoint rule and pass by the trapezoidal one; the chamber pressure goes by backward
+ * Euler with Newton rounds, so that a chamber that fills faster than a step follows its flows. A step ends where a side is
+ * full and where it ignites; nothing is followed before the first valve opens, nor behind standing valves once all stands. What
  * passes the injectors before ignition is all kept as unburnt: an upper bound, since some of it leaves by the throat.
  * It is not in the pressure that is followed; `burntAtOnce` says what it could add.
  */
@@ -53,7 +54,7 @@ export interface SideRun {
   readonly standing: Mass;
   /** Passed before ignition. */
   readonly unburnt: Mass;
-  /** Flow at the end, and last time at which it was at least a tenth of the flow before the stop [s]. */
+  /** Flow at the end [kg/s], and when it fell below a tenth of the flow before the stop for good; undefined where it does not [s]. */
   readonly flow: number;
   readonly falls: Time | undefined;
   /** Greatest flow before ignition [kg/s]. */
@@ -83,9 +84,13 @@ export interface EngineRun {
 const rounds = 3;
 /** Change of pressure in a round below which none is added [-]. */
 const settled = 1e-7;
+/** Change of pressure in a step below which a chamber between standing valves stands [-]. */
+const stands = 1e-9;
 /** Flow that counts as fallen, of the flow before [-], and pressure as risen, of the last. */
 const fallen = 0.1;
 const risen = 0.9;
+/** First step upon ignition; each later one is as long as all since [s]. */
+const firstStep = 5e-4;
 /** A step is not cut below this [s]. */
 const leastStep = 1e-9;
 /** Rounds to the steady burning state at most, and the change of pressure at which it stands [-]. */
@@ -100,18 +105,55 @@ class SideBook {
   before = 0;
   coldFlow = 0;
   injectorShare = Number.POSITIVE_INFINITY;
-  constructor(readonly state: SideState) {}
+  /** At the injector in the last step [kg/s]. */
+  passing = 0;
+  private isPassing: boolean;
+  constructor(readonly state: SideState) {
+    this.isPassing = state.isFull;
+  }
 
-  summary(W: number): SideRun {
+  /** Enters a step that ended at `now` with flow W from the tank. */
+  enter(W: number, now: number, dt: number, p: number, isLit: boolean, burns: boolean): void {
+    const { state } = this;
+    if (W > 0) this.flows ??= Math.max(now - dt, state.opensAt);
+    if (!isLit && W > this.coldFlow) this.coldFlow = W;
+    if (!state.isFull) {
+      state.drawn += W * dt;
+      state.share += (W * dt) / state.whole;
+      if (state.share >= 1 - filledWithin) {
+        state.share = 1;
+        this.arrives = now;
+      }
+      return;
+    }
+    // The first step behind a full volume has nothing before it.
+    const mass = 0.5 * (W + (this.isPassing ? this.passing : W)) * dt;
+    state.drawn += mass;
+    state.passed += mass;
+    if (!isLit) this.unburnt += mass;
+    else if (W > 0) this.injectorShare = Math.min(this.injectorShare, (state.side.injector * W * W) / p);
+    if (burns) this.follow(W, now, dt);
+    this.passing = W;
+    this.isPassing = true;
+  }
+
+  /** When the flow falls, between steps along a straight line; a flow that comes again has not fallen. */
+  private follow(W: number, now: number, dt: number): void {
+    const limit = fallen * this.before;
+    if (W >= limit) this.falls = undefined;
+    else if (this.passing >= limit) this.falls = now - (dt * (limit - W)) / (this.passing - W);
+  }
+
+  summary(): SideRun {
     const { state } = this;
     return {
       flows: this.flows as Time | undefined,
       arrives: this.arrives as Time | undefined,
       drawn: state.drawn as Mass,
       passed: state.passed as Mass,
-      standing: (state.share * state.side.volume * state.side.density) as Mass,
+      standing: (state.share * state.whole) as Mass,
       unburnt: this.unburnt as Mass,
-      flow: W,
+      flow: this.passing,
       falls: this.falls as Time | undefined,
       coldFlow: this.coldFlow,
       injectorShare: this.injectorShare,
@@ -134,98 +176,117 @@ export function followEngine({ oxidiser, fuel, chamber, ignition }: Engine, foll
   const filled = fillingTime(chamber, 1 as Speed);
   const ox = new SideBook(new SideState(oxidiser, burns));
   const fu = new SideBook(new SideState(fuel, burns));
-  const books = [ox, fu] as const;
-  const time: number[] = [];
-  const flows = { oxidiser: [] as number[], fuel: [] as number[], pressure: [] as number[] };
+  const { until, step } = following;
+  const trace = following.records
+    ? { time: [] as number[], oxidiser: [] as number[], fuel: [] as number[], pressure: [] as number[] }
+    : undefined;
   let t = 0;
-  let p: number = burns ? steadyPressure(ox.state, fu.state, chamber) : chamber.ambient;
+  ox.state.take(0);
+  fu.state.take(0);
+  const source = new Source(ox.state, fu.state, chamber);
+  let p: number = burns ? steadyPressure(source, chamber.ambient) : chamber.ambient;
   let ignites: number | undefined = burns ? 0 : undefined;
   let least = Number.POSITIVE_INFINITY;
   let most = Number.NEGATIVE_INFINITY;
   let peak = p;
-  if (burns) for (const book of books) book.before = book.state.flow(0, p, 1, true);
-  let passing: [number, number] = [ox.before, fu.before];
+  if (burns)
+    for (const book of [ox, fu]) {
+      book.before = book.state.flow(p, 1, true);
+      book.passing = book.before;
+    }
   keep();
+  // Nothing changes before the first valve moves.
+  pass(Math.min(ox.state.movesAt, fu.state.movesAt, until));
 
-  while (t < following.until - leastStep) {
-    let dt = Math.min(following.step, following.until - t);
-    const due = ignites === undefined ? ignitionDue(ox, fu, ignition) : ignites;
+  while (t < until - leastStep) {
+    let dt = Math.min(step, until - t);
+    const due = ignites ?? ignitionDue(ox, fu, ignition);
     const isLit = ignites !== undefined || (due !== undefined && due <= t + leastStep);
-    if (isLit) ignites ??= t;
-    else if (due !== undefined) dt = Math.min(dt, Math.max(due - t, leastStep));
-    // A side that fills ends the step.
-    const filling: [number, number] = [0, 0];
-    books.forEach(({ state }, i) => {
-      if (!state.isFull) {
-        const rate = state.side.density * state.side.volume;
-        const first = state.flow(t + dt / 2, p, state.share, false);
-        const middle = Math.min(state.share + (first * dt) / (2 * rate), 1);
-        filling[i] = state.flow(t + dt / 2, p, middle, false);
-      }
-    });
-    books.forEach(({ state }, i) => {
-      const W = filling[i] ?? 0;
-      const left = (1 - state.share) * state.side.density * state.side.volume;
-      if (!state.isFull && W * dt > left) dt = Math.max(left / W, leastStep);
-    });
+    if (isLit) {
+      ignites ??= t;
+      // What follows upon ignition is quick.
+      if (!burns) dt = Math.min(dt, Math.max(t - ignites, firstStep));
+    }
+    if (!isLit && due !== undefined) dt = Math.min(dt, Math.max(due - t, leastStep));
+    // A valve that begins to pass ends the step.
+    if (ox.state.opensAt > t + leastStep) dt = Math.min(dt, ox.state.opensAt - t);
+    if (fu.state.opensAt > t + leastStep) dt = Math.min(dt, fu.state.opensAt - t);
+    // So does a side that fills.
+    const isOxFull = ox.state.isFull;
+    const isFuFull = fu.state.isFull;
+    let Wo = isOxFull ? 0 : ox.state.filling(t, dt, p);
+    let Wf = isFuFull ? 0 : fu.state.filling(t, dt, p);
+    if (!isOxFull) dt = untilFull(ox.state, Wo, dt);
+    if (!isFuFull) dt = untilFull(fu.state, Wf, dt);
     const now = t + dt;
-    if (isLit) p = burnStep(ox.state, fu.state, chamber, p, now, dt, filled);
-    passing = [0, 0];
-    books.forEach((book, i) => {
-      const { state } = book;
-      const W = state.isFull ? state.flow(now, p, 1, true) : (filling[i] ?? 0);
-      if (W > 0) book.flows ??= t;
-      if (!isLit) book.coldFlow = Math.max(book.coldFlow, W);
-      state.drawn += W * dt;
-      if (state.isFull) {
-        passing[i] = W;
-        state.passed += W * dt;
-        if (!isLit) book.unburnt += W * dt;
-        if (isLit && W > 0)
-          book.injectorShare = Math.min(book.injectorShare, (state.side.injector * W * W) / p);
-        if (burns && W >= fallen * book.before) book.falls = now;
-      } else {
-        const whole = state.side.density * state.side.volume;
-        state.share += (W * dt) / whole;
-        if (state.share >= 1 - filledWithin) {
-          state.share = 1;
-          book.arrives = now;
-        }
-      }
-    });
+    const before = p;
+    if (isOxFull) ox.state.take(now);
+    if (isFuFull) fu.state.take(now);
+    if (isLit) p = burnStep(source, chamber.ambient, p, dt, filled);
+    if (isOxFull) Wo = ox.state.flow(p, 1, true);
+    if (isFuFull) Wf = fu.state.flow(p, 1, true);
+    ox.enter(Wo, now, dt, p, isLit, burns);
+    fu.enter(Wf, now, dt, p, isLit, burns);
     t = now;
-    if (isLit && (passing[0] > 0 || passing[1] > 0) && !burns) {
-      const ratio = passing[0] / passing[1];
+    if (isLit && !burns && (ox.passing > 0 || fu.passing > 0)) {
+      const ratio = ox.passing / fu.passing;
       least = Math.min(least, ratio);
       most = Math.max(most, ratio);
     }
     peak = Math.max(peak, p);
     keep();
+    if (isLit && Math.abs(p - before) <= stands * p && t > ox.state.standsFrom && t > fu.state.standsFrom)
+      pass(until);
   }
-  const unburnt = ox.unburnt + fu.unburnt;
-  const at = flows.pressure.findIndex((one) => one >= risen * p);
   return {
-    oxidiser: ox.summary(passing[0]),
-    fuel: fu.summary(passing[1]),
+    oxidiser: ox.summary(),
+    fuel: fu.summary(),
     ignites: ignites as Time | undefined,
-    unburnt: unburnt as Mass,
+    unburnt: (ox.unburnt + fu.unburnt) as Mass,
     burntAtOnce: burntAtOnce(chamber, ox.unburnt, fu.unburnt),
     leastRatio: least,
     mostRatio: most,
-    endRatio: passing[0] / passing[1],
+    endRatio: ox.passing / fu.passing,
     peak: peak as Pressure,
     pressure: p as Pressure,
-    rises: (burns || ignites === undefined ? undefined : time[at]) as Time | undefined,
-    trace: following.records ? { time, ...flows } : undefined,
+    rises: (burns || ignites === undefined ? undefined : firstAbove(trace, risen * p)) as Time | undefined,
+    trace,
   };
 
-  function keep(): void {
-    if (!following.records) return;
-    time.push(t);
-    flows.oxidiser.push(passing[0]);
-    flows.fuel.push(passing[1]);
-    flows.pressure.push(p);
+  /** Goes on with flows and pressure as they are. */
+  function pass(to: number): void {
+    if (!(to > t)) return;
+    for (const { state, passing } of [ox, fu]) {
+      state.drawn += passing * (to - t);
+      state.passed += passing * (to - t);
+    }
+    t = to;
+    keep();
   }
+
+  function keep(): void {
+    if (trace === undefined) return;
+    trace.time.push(t);
+    trace.oxidiser.push(ox.passing);
+    trace.fuel.push(fu.passing);
+    trace.pressure.push(p);
+  }
+}
+
+/** Of a step, what it takes until a side is full. */
+function untilFull({ share, whole }: SideState, W: number, dt: number): number {
+  const left = (1 - share) * whole;
+  return W * dt > left ? Math.max(left / W, leastStep) : dt;
+}
+
+/** First time at which the pressure is above one, between steps along a straight line [s]. */
+function firstAbove(trace: EngineTrace | undefined, limit: number): number | undefined {
+  if (trace === undefined) return undefined;
+  const { time, pressure } = trace;
+  const k = pressure.findIndex((p) => p >= limit);
+  const [t1, p1, t0, p0] = [time[k], pressure[k], time[k - 1], pressure[k - 1]];
+  if (t1 === undefined || p1 === undefined || t0 === undefined || p0 === undefined) return t1;
+  return t1 - ((t1 - t0) * (p1 - limit)) / (p1 - p0);
 }
 
 /** A volume counts as full within this share: a step ends there to rounding [-]. */
@@ -237,46 +298,48 @@ function ignitionDue(ox: SideBook, fu: SideBook, { condition, delay }: Ignition)
   return condition === "time" ? Math.max(delay, both) : both + delay;
 }
 
-/** W c* over A_t of both flows [Pa] and its slope by the chamber pressure, with the c* of it. Nothing burns alone. */
-function source(ox: SideState, fu: SideState, chamber: Chamber, p: number, t: number) {
-  const Wo = ox.isFull ? ox.flow(t, p, 1, true) : 0;
-  const Wf = fu.isFull ? fu.flow(t, p, 1, true) : 0;
-  const c = velocityAt(chamber.velocity, Wf > 0 ? Wo / Wf : Number.POSITIVE_INFINITY);
-  const isBurning = Wo > 0 && Wf > 0;
-  return {
-    value: isBurning ? ((Wo + Wf) * c) / chamber.throat : 0,
-    slope: isBurning ? ((ox.slope + fu.slope) * c) / chamber.throat : 0,
-    c,
-  };
+/** W c* over A_t of both flows as last taken [Pa], its slope by the chamber pressure, and the c* of it. Nothing burns alone. */
+class Source {
+  value = 0;
+  slope = 0;
+  c = 0;
+
+  constructor(
+    private readonly ox: SideState,
+    private readonly fu: SideState,
+    private readonly chamber: Chamber,
+  ) {}
+
+  take(p: number): void {
+    const { ox, fu, chamber } = this;
+    const Wo = ox.isFull ? ox.flow(p, 1, true) : 0;
+    const Wf = fu.isFull ? fu.flow(p, 1, true) : 0;
+    this.c = velocityAt(chamber.velocity, Wf > 0 ? Wo / Wf : Number.POSITIVE_INFINITY);
+    const isBurning = Wo > 0 && Wf > 0;
+    this.value = isBurning ? ((Wo + Wf) * this.c) / chamber.throat : 0;
+    this.slope = isBurning ? ((ox.slope + fu.slope) * this.c) / chamber.throat : 0;
+  }
 }
 
-/** @param filling tau times c*, which the chamber alone fixes [m] */
-function burnStep(
-  ox: SideState,
-  fu: SideState,
-  chamber: Chamber,
-  before: number,
-  t: number,
-  dt: number,
-  filling: number,
-): number {
+/** Chamber pressure after a step, both sides as last taken. @param filling tau times c*, which the chamber alone fixes [m] */
+function burnStep(source: Source, ambient: number, before: number, dt: number, filling: number): number {
   let p = before;
   for (let n = 0; n < rounds; n++) {
-    const { value, slope, c } = source(ox, fu, chamber, p, t);
-    const share = (dt * c) / filling;
-    const change = (p - before - share * (value - p)) / (1 + share * (1 - slope));
-    p = Math.max(p - change, chamber.ambient);
+    source.take(p);
+    const share = (dt * source.c) / filling;
+    const change = (p - before - share * (source.value - p)) / (1 + share * (1 - source.slope));
+    p = Math.max(p - change, ambient);
     if (Math.abs(change) < settled * p) break;
   }
   return p;
 }
 
-/** Pressure at which both full sides burn steadily at time 0. */
-function steadyPressure(ox: SideState, fu: SideState, chamber: Chamber): number {
-  let p: number = chamber.ambient;
+/** Pressure at which both full sides burn steadily, as last taken. */
+function steadyPressure(source: Source, ambient: number): number {
+  let p = ambient;
   for (let n = 0; n < steadyRounds; n++) {
-    const { value, slope } = source(ox, fu, chamber, p, 0);
-    const next = Math.max(p - (p - value) / (1 - slope), chamber.ambient);
+    source.take(p);
+    const next = Math.max(p - (p - source.value) / (1 - source.slope), ambient);
     if (Math.abs(next / p - 1) < standsAt) return next;
     p = next;
   }

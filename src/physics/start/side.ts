@@ -63,17 +63,9 @@ export function requireSide(side: StartSide): void {
   requirePositive(side.density, "liquid density", "density", "Flow follows from it.");
   requirePositive(side.volume, "volume to fill", "volume", "It is filled.");
   requireNotNegative(side.tank, "tank pressure", "pressure", "It is absolute.");
-  for (const [name, R] of [
-    ["upstream", side.upstream],
-    ["passage", side.passage],
-    ["injector", side.injector],
-  ] as const)
-    requireNotNegative(
-      R,
-      `${name} resistance in Pa/(kg/s)^2`,
-      "number",
-      "A line does not gain pressure by flow.",
-    );
+  requireResistance(side.upstream, "upstream resistance in Pa/(kg/s)^2");
+  requireResistance(side.passage, "passage resistance in Pa/(kg/s)^2");
+  requireResistance(side.injector, "injector resistance in Pa/(kg/s)^2");
   if (side.pressurant.kind === "regulated")
     requireNotNegative(
       side.pressurant.droop,
@@ -84,25 +76,70 @@ export function requireSide(side: StartSide): void {
   else requirePositive(side.pressurant.ullage, "ullage", "volume", "Its gas drives the liquid.");
 }
 
+function requireResistance(R: number, name: string): void {
+  requireNotNegative(R, name, "number", "A line does not gain pressure by flow.");
+}
+
 /** A side at one instant. */
 export class SideState {
   /** Filled share of the volume [-]; drawn from the tank and passed through the injector [kg]. */
   share: number;
   drawn = 0;
   passed = 0;
-  /** Of the last call of `flow` [kg/s], and its derivative by the chamber pressure. */
-  W = 0;
+  /** Derivative of the last flow by the chamber pressure [kg/s/Pa]. */
   slope = 0;
+  /** Mass that fills the volume [kg]. */
+  readonly whole: number;
+  /** At the instant of the last `take`: tank [Pa], resistance up to the valve with it [Pa/(kg/s)^2], choked flow [kg/s]. */
+  private pressure = 0;
+  private ahead = 0;
+  private choked = 0;
+  private isShut = true;
+  private readonly droop: number;
+  private readonly moves: number;
+  private readonly pace: number;
+  /** From then on its valve passes; without end where it never does [s]. */
+  readonly opensAt: number;
 
   constructor(
     readonly side: StartSide,
     isFull: boolean,
   ) {
+    const { valve, pressurant } = side;
     this.share = isFull ? 1 : 0;
+    this.whole = side.density * side.volume;
+    this.droop = pressurant.kind === "regulated" ? pressurant.droop : 0;
+    this.moves = side.offset + valve.start;
+    this.pace = (valve.coefficient.length - 1) / (valve.end - valve.start);
+    this.opensAt = this.openingTime();
+  }
+
+  private openingTime(): number {
+    const { valve, stopsAt = Number.POSITIVE_INFINITY } = this.side;
+    const first = valve.coefficient.findIndex((C) => C > 0);
+    if (first === 0) return Number.NEGATIVE_INFINITY;
+    const at = this.moves + (first - 1) / this.pace;
+    return first < 0 || at >= stopsAt ? Number.POSITIVE_INFINITY : at;
   }
 
   get isFull(): boolean {
     return this.share >= 1;
+  }
+
+  /** Before this time its flow stands as it was at the beginning; without end where its valve never moves [s]. */
+  get movesAt(): number {
+    const { valve, stopsAt, pressurant } = this.side;
+    if (!((valve.coefficient[0] ?? 0) > 0)) return this.opensAt;
+    // A tank that blows down, and a volume that fills, change while the valve stands.
+    if (!this.isFull || pressurant.kind === "blowdown") return Number.NEGATIVE_INFINITY;
+    return this.moves >= (stopsAt ?? Number.POSITIVE_INFINITY) ? Number.POSITIVE_INFINITY : this.moves;
+  }
+
+  /** From this time on only the chamber moves its flow [s]. */
+  get standsFrom(): number {
+    const { valve, offset, stopsAt, pressurant } = this.side;
+    if (pressurant.kind === "blowdown" || !(this.isFull || this.isShut)) return Number.POSITIVE_INFINITY;
+    return Math.min(offset + valve.end, stopsAt ?? Number.POSITIVE_INFINITY);
   }
 
   tankPressure(): number {
@@ -112,40 +149,52 @@ export class SideState {
     return tank * (ullage / (ullage + this.drawn / density)) ** exponent;
   }
 
-  /** Flow from the tank at a time and chamber pressure. @param share  filled share to take, 1 with the injector behind it */
-  flow(t: number, chamber: number, share: number, isFull: boolean): number {
+  /** Takes valve and tank as they are at a time. */
+  take(t: number): void {
     const { side } = this;
-    const { valve } = side;
-    const until = Math.min(t, side.stopsAt ?? Number.POSITIVE_INFINITY) - side.offset;
-    const points = valve.coefficient.length - 1;
-    const place = Math.min(Math.max(((until - valve.start) / (valve.end - valve.start)) * points, 0), points);
+    const { coefficient, recovery } = side.valve;
+    const until = side.stopsAt !== undefined && side.stopsAt < t ? side.stopsAt : t;
+    const points = coefficient.length - 1;
+    const place = Math.min(Math.max((until - this.moves) * this.pace, 0), points);
     const k = Math.min(Math.floor(place), points - 1);
     const f = place - k;
-    const C = (1 - f) * (valve.coefficient[k] ?? 0) + f * (valve.coefficient[k + 1] ?? 0);
-    const FL = (1 - f) * (valve.recovery[k] ?? 1) + f * (valve.recovery[k + 1] ?? 1);
-    this.W = 0;
-    this.slope = 0;
-    if (!(C > 0)) return 0;
+    const C = (1 - f) * (coefficient[k] ?? 0) + f * (coefficient[k + 1] ?? 0);
+    this.isShut = !(C > 0);
+    if (this.isShut) return;
+    const FL = (1 - f) * (recovery[k] ?? 1) + f * (recovery[k + 1] ?? 1);
     const g = side.density * C * C;
-    const droop = side.pressurant.kind === "regulated" ? side.pressurant.droop : 0;
-    const p = this.tankPressure();
-    const behind = isFull ? side.passage + side.injector : share * side.passage;
-    const across = p - chamber;
-    if (!(across > 0)) return 0;
-    const a = side.upstream + 1 / g + behind;
+    this.pressure = this.tankPressure();
+    this.ahead = side.upstream + 1 / g;
+    this.choked = positiveRoot(
+      side.upstream + 1 / (g * FL * FL),
+      this.droop,
+      this.pressure - side.chokingPressure,
+    );
+  }
+
+  /** Flow from the tank into a chamber pressure, as last taken. @param share  filled share to take; 1 with the injector behind it */
+  flow(chamber: number, share: number, isFull: boolean): number {
+    this.slope = 0;
+    const across = this.pressure - chamber;
+    if (this.isShut || !(across > 0)) return 0;
+    const { side, droop } = this;
+    const a = this.ahead + (isFull ? side.passage + side.injector : share * side.passage);
     const free = positiveRoot(a, droop, across);
-    const limit = positiveRoot(side.upstream + 1 / (g * FL * FL), droop, p - side.chokingPressure);
-    if (limit < free) {
-      this.W = limit;
-    } else {
-      this.W = free;
-      this.slope = -1 / (2 * a * free + droop);
-    }
-    return this.W;
+    if (this.choked < free) return this.choked;
+    this.slope = -1 / (2 * a * free + droop);
+    return free;
+  }
+
+  /** Flow that fills the volume in a step, by the midpoint rule [kg/s]. */
+  filling(t: number, dt: number, chamber: number): number {
+    this.take(t + dt / 2);
+    const first = this.flow(chamber, this.share, false);
+    return this.flow(chamber, Math.min(this.share + (first * dt) / (2 * this.whole), 1), false);
   }
 }
 
 /** W > 0 of a W^2 + d W = D; 0 where D is not positive. */
 function positiveRoot(a: number, d: number, D: number): number {
-  return D > 0 ? (2 * D) / (d + Math.sqrt(d * d + 4 * a * D)) : 0;
+  if (!(D > 0)) return 0;
+  return d === 0 ? Math.sqrt(D / a) : (2 * D) / (d + Math.sqrt(d * d + 4 * a * D));
 }
