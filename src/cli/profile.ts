@@ -24,7 +24,7 @@ import { withNotices } from "./withNotices.js";
 
 /** Samples that follow the schedule; each takes as long as a hundred strokes. */
 const usualSamples = 72;
-/** Samples from which the slow end of the drive is taken, at least. */
+/** Samples that the band is taken to have, at least: the slow end of the drive needs a few. */
 const leastForLimits = 1000;
 /** Names of the files in the folder that is written to. */
 const names: Readonly<Record<ScheduleForm, string>> = { csv: "schedule.csv", c: "coldturn_schedule.h" };

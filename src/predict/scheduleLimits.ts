@@ -82,17 +82,18 @@ export function slowEnd(
   chance: number,
 ): Omit<DriveLimits, "speedShare"> {
   if (samples.length === 0) return nominal;
-  const column = (pick: (limits: Omit<DriveLimits, "speedShare">) => Float64Array) => {
-    const values = new Float64Array(samples.length);
-    return Float64Array.from({ length: openings }, (_, j) => {
-      for (let i = 0; i < samples.length; i++) values[i] = pick(samples[i] ?? nominal)[j] ?? Number.NaN;
-      return Math.min(quantileOfSorted(values.toSorted(), 1 - chance), pick(nominal)[j] ?? 0);
+  const values = new Float64Array(samples.length);
+  const column = (of: "opening" | "closing", limit: keyof SenseLimits) => {
+    const columns = samples.map((sample) => sample[of][limit]);
+    return nominal[of][limit].map((atNominal, j) => {
+      for (let i = 0; i < columns.length; i++) values[i] = columns[i]?.[j] ?? Number.NaN;
+      return Math.min(quantileOfSorted(values.sort(), 1 - chance), atNominal);
     });
   };
   const sense = (of: "opening" | "closing"): SenseLimits => ({
-    speed: column((limits) => limits[of].speed),
-    gain: column((limits) => limits[of].gain),
-    loss: column((limits) => limits[of].loss),
+    speed: column(of, "speed"),
+    gain: column(of, "gain"),
+    loss: column(of, "loss"),
   });
   return { spacing: nominal.spacing, opening: sense("opening"), closing: sense("closing") };
 }
