@@ -29,6 +29,7 @@ export interface SetWhere {
 
 /** What a bench found. */
 export interface Measured {
+  /** NaN where it could not be measured here; `accuracy` then says what is lacking. */
   readonly value: number;
   /** Unit of the value: "s", "1/s", "B/s". */
   readonly unit: string;
@@ -44,7 +45,7 @@ export interface Row extends Measured {
   readonly ratio?: number;
   /** The limit on this machine, where the budget was set for another one that is faster. */
   readonly limitHere?: number;
-  readonly verdict: "within budget" | "over budget" | "reference";
+  readonly verdict: "within budget" | "over budget" | "reference" | "not measured";
 }
 
 /**
@@ -54,6 +55,7 @@ export interface Row extends Measured {
 export function judge(bench: Bench, found: Measured, measured: ReadonlyMap<string, number>): Row {
   const { name, budget } = bench;
   const row = { name, budget, ...found };
+  if (Number.isNaN(found.value)) return { ...row, verdict: "not measured" };
   const measuredAs = (reference: string): number => {
     const value = measured.get(reference);
     if (value === undefined) throw new Error(`${name}: its reference "${reference}" did not run before it`);

@@ -16,6 +16,7 @@ import { opening } from "./opening.js";
 import { jointPosterior, jointUpdate } from "./reconcile.js";
 import { rk4 } from "./rk4.js";
 import { waterHammer } from "./surge.js";
+import { editToRedraw, firstAnswer, pageScript } from "./workbench.js";
 
 /** In this order; a reference stands before the benches that name it. */
 const benches: readonly Bench[] = [
@@ -34,6 +35,9 @@ const benches: readonly Bench[] = [
   importOfLog,
   jointUpdate,
   jointPosterior,
+  pageScript,
+  firstAnswer,
+  editToRedraw,
 ];
 
 const words = process.argv.slice(2).filter((word) => word !== "--json");
@@ -60,10 +64,13 @@ for (const bench of wanted) {
   if (!asJson) print(lineOf(row));
 }
 const over = rows.filter(({ verdict }) => verdict === "over budget");
+const lacking = rows.filter(({ verdict }) => verdict === "not measured").length;
 if (asJson) print(JSON.stringify({ machine: machine(), rows }, null, 2));
 else
   print(
-    wanted.length === 0 ? "No bench has such a name." : `${rows.length} measured, ${over.length} over budget`,
+    wanted.length === 0
+      ? "No bench has such a name."
+      : `${rows.length - lacking} measured${lacking === 0 ? "" : `, ${lacking} not`}, ${over.length} over budget`,
   );
 process.exitCode = over.length > 0 || wanted.length === 0 ? 1 : 0;
 
@@ -85,7 +92,7 @@ function lineOf(row: Row): string {
   const ratio = row.ratio === undefined ? "" : `ratio ${row.ratio.toPrecision(3)}`;
   return [
     row.name.padEnd(44),
-    inUnit(row.value, row.unit).padStart(14),
+    (row.verdict === "not measured" ? "-" : inUnit(row.value, row.unit)).padStart(14),
     ratio.padEnd(13),
     row.verdict.padEnd(13),
     `${budgetInWords(row)}; ${row.accuracy}`,

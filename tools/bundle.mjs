@@ -10,6 +10,7 @@ import { existsSync, mkdirSync, readdirSync, renameSync, rmSync, writeFileSync }
 import { dirname, join, sep } from "node:path";
 import { fileURLToPath } from "node:url";
 import { stripVTControlCharacters } from "node:util";
+import { brotliCompressSync, gzipSync } from "node:zlib";
 import { rolldown } from "rolldown";
 
 const root = dirname(dirname(fileURLToPath(import.meta.url)));
@@ -34,10 +35,17 @@ const BUNDLES = [
   ],
 ];
 /**
- * Native parts, and the packages of the server, which load parts of themselves by name: a package of a
- * hundred small files costs more to find than to run, but a server is started once a day.
+ * Native parts, the packages of the server and the driver of a browser, which load parts of themselves by
+ * name: a package of a hundred small files costs more to find than to run, but these are started once a day.
  */
-const EXTERNAL = [/^@duckdb\/node-bindings/, /^h5wasm/, /^fastify$/, /^@fastify\//, /^chokidar$/];
+const EXTERNAL = [
+  /^@duckdb\/node-bindings/,
+  /^h5wasm/,
+  /^fastify$/,
+  /^@fastify\//,
+  /^chokidar$/,
+  /^playwright-core$/,
+];
 /** Modules that only declare. */
 const OWN = [join(root, "src", sep), join(root, "data", sep)];
 /** Written by others into dist/. */
@@ -87,8 +95,18 @@ async function pageFiles() {
   const { output } = await build({ configFile, build: { write: false } });
   // The page that names the others comes last.
   return output
-    .map((file) => [`web/${file.fileName}`, file.type === "chunk" ? file.code : file.source])
+    .flatMap((file) => compressed(`web/${file.fileName}`, file.type === "chunk" ? file.code : file.source))
     .sort(([a], [b]) => Number(a.endsWith(".html")) - Number(b.endsWith(".html")));
+}
+
+/** A file of the page, and what the server sends of it to a browser that can unpack it; the page itself gets its token first. */
+function compressed(name, text) {
+  if (!/\.(js|css)$/.test(name)) return [[name, text]];
+  return [
+    [`${name}.br`, brotliCompressSync(text)],
+    [`${name}.gz`, gzipSync(text)],
+    [name, text],
+  ];
 }
 
 /** Whole or not at all: a command that starts meanwhile finds the old files or the new ones. */

@@ -20,6 +20,7 @@ export const commands: readonly Entry[] = [
   { name: "history", predicts: false, load: async () => (await import("./history.js")).historyCommand },
   { name: "next", predicts: false, load: async () => (await import("./next.js")).nextCommand },
   { name: "hazards", predicts: true, load: async () => (await import("./hazards.js")).hazardsCommand },
+  { name: "profile", predicts: false, load: async () => (await import("./profile.js")).profileCommand },
   { name: "sheet", predicts: true, load: async () => (await import("./sheet.js")).sheetCommand },
   {
     name: "property",

@@ -13,6 +13,7 @@ import { correlationRule } from "./correlationRule.js";
 import { engineRule } from "./engineRule.js";
 import type { Finding, Rule } from "./finding.js";
 import { heatRule } from "./heatRule.js";
+import { lineRule } from "./lineRule.js";
 import { fluidRule, materialRule, solidRule } from "./nameRule.js";
 import { oxygenRule } from "./oxygenRule.js";
 import type { FilledByParts } from "./part.js";
@@ -38,6 +39,7 @@ const rules: readonly Rule[] = [
   solidRule,
   coolDownRule,
   cavityRule,
+  lineRule,
   wallRule,
   pathRule,
   oxygenRule,

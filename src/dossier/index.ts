@@ -1,4 +1,5 @@
 export { appendCorrelation } from "./appendCorrelation.js";
+export { changedDossier } from "./changed.js";
 export { isTableCell } from "./correlationRule.js";
 export { applyDefaults, type FilledDossier, type UsedDefault } from "./defaults.js";
 export { describeSchema, type FieldDescription } from "./describe.js";

@@ -19,6 +19,7 @@ import { engineFields } from "./engineFields.js";
 import { choice, count, list, quantity, type SectionValue, section, text } from "./field.js";
 import { holdFields, powerLossFields } from "./holdFields.js";
 import { oxygenFields } from "./oxygenFields.js";
+import { scheduleFields } from "./scheduleFields.js";
 import { strengthFields, torquePathFields } from "./strengthFields.js";
 import { surgeFields } from "./surgeFields.js";
 import { instrumentFields, leakageFields, leakTestFields, plannedTests } from "./testFields.js";
@@ -766,6 +767,7 @@ export const valveFile = section(
       },
       "Motor, gears, supply, command.",
     ),
+    schedule: scheduleFields,
     trapped: trappedFields,
     oxygen: oxygenFields,
     cases: list(

@@ -21,6 +21,12 @@ export const surgeFields = {
         "feed line",
       ),
       length: quantity("length", positive, "Its length.", "1.4 m"),
+      rise: quantity(
+        "length",
+        {},
+        "How much higher its end lies than its start; below zero: lower. Left out: level.",
+        "-0.6 m",
+      ),
       bore: quantity("length", positive, "Its inside diameter.", "28 mm"),
       wall: quantity("length", positive, "Thickness of its wall.", "2 mm"),
       material: text("Its material, a shipped solid or one of parts/.", "stainless-316"),
@@ -59,6 +65,18 @@ export const surgeFields = {
     },
     "What stands between the pipes: filter, bends, flow meter. What pipes and components do not account for of a side's drop is lost at the tank, or at the end of the line.",
   ),
+  stations: list(
+    {
+      of: text("Name of a pipe or of a component of the line.", "injector manifold"),
+      distance: quantity(
+        "length",
+        notNegative,
+        "Along the pipe from its start; left out: its end. A component stands at the end of its pipe.",
+        "0.3 m",
+      ),
+    },
+    "Places whose pressure is drawn against time.",
+  ),
   free_gas: quantity(
     "ratio",
     { min: 0, max: 0.1 },
@@ -70,6 +88,12 @@ export const surgeFields = {
     positive,
     "Speed of sound in the liquid; left out: of the equation of state.",
     "900 m/s +/- 5 m/s",
+  ),
+  liquid_level: quantity(
+    "length",
+    notNegative,
+    "Height of the liquid in the tank over the start of the first pipe; left out: none, as where the supply pressure is that at the tank's outlet.",
+    "1.2 m",
   ),
   rating_share: quantity(
     "ratio",

@@ -142,6 +142,14 @@ export {
   type TestedCondition,
   type TestedLog,
 } from "./run/testedConditions.js";
+export {
+  type ScheduleForm,
+  type ScheduleTable,
+  scheduleTable,
+  scheduleText,
+  type VerifiedSchedule,
+  verifySchedule,
+} from "./schedule/index.js";
 export { historyOf, type PastEvent, type PastRun } from "./seal/history.js";
 export {
   canonicalJson,

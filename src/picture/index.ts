@@ -5,6 +5,7 @@ export type { Figure } from "./charts/list.js";
 export type { PlotFigure } from "./charts/plotFigure.js";
 export type { Effect, Estimate, TornadoFigure } from "./charts/tornado.js";
 export type { Contribution, Level, WaterfallFigure } from "./charts/waterfall.js";
+export { keptIndices } from "./decimate.js";
 export { drawSvg, drawText, figureCsv } from "./draw.js";
 export type { BandMark } from "./marks/band.js";
 export type { BarsMark } from "./marks/bars.js";

@@ -17,6 +17,7 @@ export type { CoolDownAnswer } from "./coolDown.js";
 export { closingDefinition, limitFaults, openingDefinition } from "./definition.js";
 export type { InputEffect } from "./effect.js";
 export type { HeatAnswer, WarmPart } from "./heat.js";
+export { type HistoryBand, type HistoryChannel, historyBand } from "./historyBand.js";
 export type { HoldingAnswer, HoldingFigure } from "./holding.js";
 export { type Input, type InputSpace, lawQuantile, valuesAt } from "./inputs.js";
 export { phaseFaults, type WorstPoint } from "./margin.js";
@@ -30,7 +31,7 @@ export {
   type TorqueLine,
 } from "./nominal.js";
 export { operatingFaults } from "./operating.js";
-export { type Meanwhile, OwnAnswers, predictWithOwn } from "./ownAnswers.js";
+export { type Meanwhile, OwnAnswers, OwnMemory, predictWithOwn } from "./ownAnswers.js";
 export { type OwnFigures, ownBand, ownProbability, usualProbability } from "./ownBand.js";
 export type { OxygenAnswer } from "./oxygen.js";
 export {
@@ -45,11 +46,18 @@ export {
   type PredictionOptions,
   predict,
 } from "./prediction.js";
+export { Reads } from "./reads.js";
 export { rowWidth } from "./row.js";
+export type { FollowedSchedule, ScheduleAnswer, ScheduleHistory } from "./scheduleAnswer.js";
 export type { ElementPeak, ShockAnswer, ShockEvent } from "./shock.js";
 export { elementPath, type PeakCause, type ShockId } from "./shockPieces.js";
 export type { TracedPiece } from "./shockTrace.js";
 export type { ShownOpening, StartAnswer, StartRuns, TriedStart } from "./startAnswer.js";
+export type { PathMaterial, StrengthAnswer } from "./strength.js";
+export { flowMark, isDone, pathLevels, type Sense, strokeOf } from "./strokes.js";
+export { supplyVoltage } from "./supply.js";
+export { type SurgeAnswer, type SurgeRun, surgeFigure } from "./surgeAnswer.js";
+export type { SurgePlace } from "./surgeLine.js";
 export {
   capacityFigure,
   flawFigure,
@@ -61,15 +69,9 @@ export {
   lifeFigure,
   marginFigure,
   type PathElement,
-  type PathMaterial,
   roomFigure,
-  type StrengthAnswer,
   useFigure,
-} from "./strength.js";
-export { flowMark, isDone, pathLevels, type Sense, strokeOf } from "./strokes.js";
-export { supplyVoltage } from "./supply.js";
-export { type SurgeAnswer, type SurgeRun, surgeFigure } from "./surgeAnswer.js";
-export type { SurgePlace } from "./surgeLine.js";
+} from "./torquePath.js";
 export type { TrappedAnswer, TrappedVolume } from "./trapped.js";
 export { ValveSample } from "./valveSample.js";
 export { modelVersion } from "./version.js";

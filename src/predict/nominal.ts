@@ -280,7 +280,7 @@ function shownUntil({ outcome, arrival, end }: Stroke): number {
 }
 
 /** Quasi-steady mass flow at an opening [kg/s]. */
-function flowAt(sample: ValveSample, angle: number): number {
+export function flowAt(sample: ValveSample, angle: number): number {
   const { angles, massFlow } = sample;
   const step = angles[1] ?? 1;
   const x = Math.min(Math.max(angle / step, 0), openings - 1);

@@ -13,6 +13,9 @@ import { type HoldingAnswer, holdingOf } from "./holding.js";
 import { type Sampling, samplesToShow } from "./ownBand.js";
 import { type OxygenAnswer, oxygenOf } from "./oxygen.js";
 import { type BlockRunner, type Prediction, type PredictionOptions, predict } from "./prediction.js";
+import { Reads } from "./reads.js";
+import { scheduleOf } from "./schedule.js";
+import type { ScheduleAnswer } from "./scheduleAnswer.js";
 import { type ShockAnswer, shockOf } from "./shock.js";
 import { startOf } from "./start.js";
 import type { StartAnswer } from "./startAnswer.js";
@@ -49,74 +52,106 @@ export async function predictWithOwn(
   return { prediction, own };
 }
 
+/** What was worked out of earlier states of a dossier, with what each answer read; one for each number of samples. */
+export class OwnMemory {
+  private least = Number.NaN;
+  private readonly made = new Map<OwnName, Made>();
+
+  /** Makes it one of small bands of at least so many samples: another number makes other bands. */
+  take(least: number): this {
+    if (least !== this.least) this.made.clear();
+    this.least = least;
+    return this;
+  }
+
+  get(name: OwnName): Made | undefined {
+    return this.made.get(name);
+  }
+
+  set(name: OwnName, made: Made): void {
+    this.made.set(name, made);
+  }
+}
+
+/** An answer, what it read, and the answers that it used. */
+interface Made {
+  readonly value: unknown;
+  readonly reads: Reads;
+  readonly uses: ReadonlyMap<OwnName, unknown>;
+}
+
 export class OwnAnswers {
   private readonly sampling: Sampling;
-  private boundaryNow: BoundaryAnswer | undefined;
-  private coldNow: ColdAnswer | undefined;
-  private coolDownNow: CoolDownAnswer | undefined;
-  private holdingNow: HoldingAnswer | undefined;
-  private heatNow: HeatAnswer | undefined;
-  private oxygenNow: OxygenAnswer | undefined;
-  private shockNow: ShockAnswer | undefined;
-  private startNow: StartAnswer | undefined;
-  private strengthNow: StrengthAnswer | undefined;
-  private surgeNow: SurgeAnswer | undefined;
-  private trappedNow: TrappedAnswer | undefined;
+  private readonly memory: OwnMemory | undefined;
+  private readonly now = new Map<OwnName, unknown>();
+  /** Answers used by those that are being worked out, the innermost last. */
+  private readonly using: Map<OwnName, unknown>[] = [];
 
-  /** @param sampling seed of their small bands, and the samples of the strokes' band */
+  /**
+   * @param sampling seed of their small bands, the samples of the strokes' band, and what to do before each sample
+   * @param memory   of the same case and sampling: what an edit has not moved is taken from it
+   */
   constructor(
     private readonly dossier: Dossier,
     private readonly caseId: string,
-    { seed, samples }: Pick<Sampling, "seed" | "samples">,
+    { seed, samples, breath }: Pick<Sampling, "seed" | "samples" | "breath">,
+    memory?: OwnMemory,
   ) {
     const wanted = dossier.valve.duty?.probability?.value ?? Number.NaN;
-    this.sampling = { seed, samples, least: samplesToShow(wanted) };
+    const least = samplesToShow(wanted);
+    this.sampling = { seed, samples, least, ...(breath === undefined ? {} : { breath }) };
+    this.memory = memory?.take(least);
   }
 
   /** Refuses an unknown case, as the others do. */
   get cold(): ColdAnswer {
-    this.coldNow ??= coldOf(this.dossier, this.caseId, this.sampling);
-    return this.coldNow;
+    return this.once("cold", (dossier) => coldOf(dossier, this.caseId, this.sampling));
   }
 
   get coolDown(): CoolDownAnswer {
-    this.coolDownNow ??= coolDownOf(this.dossier, this.caseId, this.sampling);
-    return this.coolDownNow;
+    return this.once("coolDown", (dossier) => coolDownOf(dossier, this.caseId, this.sampling));
   }
 
   get heat(): HeatAnswer {
-    this.heatNow ??= heatOf(this.dossier, this.caseId, this.sampling);
-    return this.heatNow;
+    return this.once("heat", (dossier) => heatOf(dossier, this.caseId, this.sampling));
   }
 
   get trapped(): TrappedAnswer {
-    this.trappedNow ??= trappedOf(this.dossier, this.caseId, this.sampling);
-    return this.trappedNow;
+    return this.once("trapped", (dossier) => trappedOf(dossier, this.caseId, this.sampling));
   }
 
   get boundary(): BoundaryAnswer {
-    this.boundaryNow ??= boundaryOf(this.dossier, this.caseId, this.trapped, this.sampling, () => this.surge);
-    return this.boundaryNow;
+    return this.once("boundary", (dossier) =>
+      boundaryOf(dossier, this.caseId, this.trapped, this.sampling, () => this.surge),
+    );
   }
 
   get oxygen(): OxygenAnswer {
-    this.oxygenNow ??= oxygenOf(this.dossier, this.caseId, this.sampling);
-    return this.oxygenNow;
+    return this.once("oxygen", (dossier) => oxygenOf(dossier, this.caseId, this.sampling));
   }
 
   get holding(): HoldingAnswer {
-    this.holdingNow ??= holdingOf(this.dossier, this.caseId, this.sampling);
-    return this.holdingNow;
+    return this.once("holding", (dossier) => holdingOf(dossier, this.caseId, this.sampling));
+  }
+
+  /** Followed at the nominal values alone. */
+  get schedule(): ScheduleAnswer {
+    return this.once("schedule", (dossier) => scheduleOf(dossier, this.caseId, this.sampling, 0));
+  }
+
+  /** Followed at samples too. @param samples how many of them */
+  scheduleFollowedBy(samples: number): ScheduleAnswer {
+    return scheduleOf(this.dossier, this.caseId, this.sampling, samples);
   }
 
   get shock(): ShockAnswer {
-    this.shockNow ??= shockOf(this.dossier, this.caseId, this.sampling);
-    return this.shockNow;
+    return this.once("shock", (dossier) => shockOf(dossier, this.caseId, this.sampling));
   }
 
   get strength(): StrengthAnswer {
-    this.strengthNow ??= strengthOf(this.dossier, this.caseId, this.heat, this.shock, this.sampling);
-    return this.strengthNow;
+    return this.once("strength", (dossier) =>
+      strengthOf(dossier, this.caseId, this.heat, this.shock, this.sampling),
+    );
   }
 
   /** @param definition of the opening time, an id of `timeDefinitions` */
@@ -125,13 +160,40 @@ export class OwnAnswers {
   }
 
   get surge(): SurgeAnswer {
-    this.surgeNow ??= surgeOf(this.dossier, this.caseId, this.sampling);
-    return this.surgeNow;
+    return this.once("surge", (dossier) => surgeOf(dossier, this.caseId, this.sampling));
+  }
+
+  private once<N extends OwnName>(name: N, make: (dossier: Dossier) => OwnAnswers[N]): OwnAnswers[N] {
+    if (!this.now.has(name)) this.now.set(name, this.remembered(name) ?? this.made(name, make));
+    // Written under this name by the same getter.
+    const value = this.now.get(name) as OwnAnswers[N];
+    this.using.at(-1)?.set(name, value);
+    return value;
+  }
+
+  /** The answer to an earlier state, where nothing that it rests on has changed. */
+  private remembered(name: OwnName): unknown {
+    const made = this.memory?.get(name);
+    if (made?.reads.hold(this.dossier) !== true) return undefined;
+    return [...made.uses].every(([used, value]) => this[used] === value) ? made.value : undefined;
+  }
+
+  private made(name: OwnName, make: (dossier: Dossier) => unknown): unknown {
+    if (this.memory === undefined) return make(this.dossier);
+    const reads = new Reads(this.dossier);
+    const uses = new Map<OwnName, unknown>();
+    this.using.push(uses);
+    try {
+      const value = make(reads.dossier);
+      this.memory.set(name, { value, reads, uses });
+      return value;
+    } finally {
+      this.using.pop();
+    }
   }
 
   get start(): StartAnswer {
-    this.startNow ??= startOf(this.dossier, this.caseId, this.sampling);
-    return this.startNow;
+    return this.once("start", (dossier) => startOf(dossier, this.caseId, this.sampling));
   }
 
   /** Works out all of them, with a pause between any two. */
@@ -152,7 +214,10 @@ const inOrder = [
   "boundary",
   "oxygen",
   "holding",
+  "schedule",
   "strength",
   "surge",
   "start",
-] as const satisfies readonly (keyof OwnAnswers)[];
+] as const;
+
+type OwnName = (typeof inOrder)[number] | "shock";

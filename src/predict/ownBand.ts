@@ -31,6 +31,8 @@ export interface Sampling {
   readonly least?: number;
   /** As many as what is printed needs; left out: `mostSamples`. */
   readonly most?: number;
+  /** Called before each sample; what it throws ends the work. */
+  readonly breath?: () => void;
 }
 
 function countOf({ samples, least = 0, most = mostSamples }: Sampling): number {
@@ -65,6 +67,7 @@ export function ownFigures(
   const values = new Float64Array(space.nominal.length);
   const rows: (Readonly<Record<string, number>> | undefined)[] = [];
   for (let i = 0; i < count; i++) {
+    sampling.breath?.();
     valuesAt(space, points.subarray(i * d, (i + 1) * d), values);
     rows.push(attempt(() => figures(values)));
   }

@@ -32,6 +32,14 @@ export interface LineSlots {
   readonly at: Slot;
 }
 
+/** Rise of a pipe of the line itself. */
+export interface RiseSlot {
+  /** Index in line.pipes. */
+  readonly pipe: number;
+  readonly side: "upstream" | "downstream";
+  readonly at: Slot;
+}
+
 export interface StageSlots {
   readonly ratio: Slot;
   readonly efficiency: Slot;
@@ -134,6 +142,18 @@ export function isAnswerable(plan: Plan, matter: Matter): boolean {
   return plan.missing[matter].length === 0;
 }
 
+/** Rises of the pipes of the line itself: they put the weight of the liquid into the flow. A level pipe has none. */
+function riseSlots(gather: Gatherer<Matter>, { line }: ValveFile): readonly RiseSlot[] {
+  return (line?.pipes ?? []).flatMap(({ rise, side, branches_after: leaves }, pipe) => {
+    if (leaves !== undefined) return [];
+    const at = gather.may("flow", `line.pipes[${pipe}].rise`, rise);
+    if (at < 0) return [];
+    if (side !== undefined) return [{ pipe, side, at }];
+    gather.lack("flow", `line.pipes[${pipe}].side`);
+    return [];
+  });
+}
+
 function gatherSlots(gather: Gatherer<Matter>, file: ValveFile, conditions: Conditions, at: string) {
   const { duty, valve, drive } = file;
   const isTrunnion = valve?.support === "trunnion";
@@ -192,6 +212,8 @@ function gatherSlots(gather: Gatherer<Matter>, file: ValveFile, conditions: Cond
       drop: gather.take(`${lineAt}.downstream.drop`, line?.downstream?.drop),
       at: gather.take(`${lineAt}.downstream.at`, line?.downstream?.at),
     } satisfies LineSlots,
+    liquidLevel: isDry ? -1 : gather.may("flow", "line.liquid_level", file.line?.liquid_level),
+    rises: isDry ? [] : riseSlots(gather, file),
     bore: gather.need(isDry ? "torque" : "flow", "valve.bore", valve?.bore),
     ballDiameter: gather.need(needsPort ? "flow" : "torque", "valve.ball_diameter", valve?.ball_diameter),
     seatContactDiameter: gather.need("torque", "valve.seat_contact_diameter", valve?.seat_contact_diameter),

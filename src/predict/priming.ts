@@ -2,6 +2,7 @@
 import { conditionsOf, type Dossier, materialNamed } from "../dossier/index.js";
 import {
   areaOf,
+  type EmptyLine,
   type EmptyPipe,
   type Filled,
   type Filling,
@@ -21,7 +22,8 @@ import {
 } from "../substance/index.js";
 import type { Gatherer, Slot } from "./gather.js";
 import type { Plan } from "./plan.js";
-import { type BuiltLine, inertanceOf, type SurgeLine } from "./surgeLine.js";
+import type { BuiltLine, SurgeLine } from "./surgeLine.js";
+import { inertanceOf } from "./surgePipe.js";
 import type { ValveSample } from "./valveSample.js";
 
 /** Ids of the figures: `prime` the pressure as the front is stopped [Pa], `primeShare` the worst of it over what a place behind
@@ -40,6 +42,8 @@ export interface PrimingFigures {
 
 /** What priming reads. */
 export interface PrimingSlots {
+  /** As declared; undefined where nobody says. */
+  readonly state: "empty" | "full" | undefined;
   readonly isEmpty: boolean;
   readonly isKnown: boolean;
   readonly gasTemperature: Slot;
@@ -72,6 +76,7 @@ export function gatherPriming(dossier: Dossier, plan: Plan, gather: Gatherer<str
       ? undefined
       : stateAtPressureTemperature(gas, dilutePressure as Pressure, T);
   return {
+    state: given.state === "empty" || given.state === "full" ? given.state : undefined,
     isEmpty,
     isKnown,
     gasTemperature,
@@ -113,60 +118,84 @@ function flashOf(
   return { share, byMetal: isGiven ? byMetal : undefined };
 }
 
-/** Fills the line of a sample; undefined where it stands full, or something is missing. */
-export function primingOf(
+/** The empty line of a sample behind the valve; undefined where it stands full, or something is missing. */
+export function emptyLineOf(
   slots: PrimingSlots,
   given: {
     readonly sample: ValveSample;
     readonly line: SurgeLine;
     readonly built: BuiltLine;
     readonly own: (slot: Slot) => number;
-    readonly opening: Filling["opening"];
-    readonly duration: number;
   },
-): PrimingFigures | undefined {
-  const { sample, line, built, own, opening, duration } = given;
+): EmptyLine | undefined {
+  const { sample, line, built, own } = given;
   const { system } = sample;
   if (!slots.isEmpty || !slots.isKnown || system === undefined) return undefined;
   const { pipes, liquid, losses } = built.network;
-  const ahead = line.mainPipes("upstream").flatMap((i) => pipes[i] ?? []);
   const behind = line.mainPipes("downstream").flatMap((i) => pipes[i] ?? []);
-  const last = behind.at(-1);
-  if (last === undefined) return undefined;
   const rho = liquid.density;
   const within = behind.reduce((sum, pipe) => sum + pipeResistance(pipe, rho), 0);
   // What stands between the pipes behind the valve counts with them, evenly.
   const between = system.downstream - built.endResistance - within;
+  const { heights } = built.network;
   const empty = behind.map(
     (pipe): EmptyPipe => ({
+      rise: (heights?.[pipe.to] ?? 0) - (heights?.[pipe.from] ?? 0),
       length: pipe.length,
       area: areaOf(pipe.bore),
       resistance: pipeResistance(pipe, rho) + (losses.length > 0 ? Math.max(between, 0) / behind.length : 0),
     }),
   );
+  return {
+    density: rho,
+    pipes: empty,
+    gas: {
+      pressure: built.backPressure,
+      gasConstant: slots.gasConstant,
+      temperature: own(slots.gasTemperature),
+      exponent: own(slots.exponent),
+      heatRatio: slots.heatRatio,
+    },
+    backPressure: built.backPressure,
+    outletResistance: built.endResistance > 0 ? built.endResistance : leastOutlet,
+  };
+}
+
+/** Fills the line of a sample. */
+export function primingOf(
+  slots: PrimingSlots,
+  given: {
+    readonly sample: ValveSample;
+    readonly line: SurgeLine;
+    readonly built: BuiltLine;
+    readonly empty: EmptyLine;
+    readonly opening: Filling["opening"];
+    readonly duration: number;
+  },
+): PrimingFigures | undefined {
+  const { sample, line, built, empty, opening, duration } = given;
+  const { system } = sample;
+  const { pipes, liquid } = built.network;
+  const ahead = line.mainPipes("upstream").flatMap((i) => pipes[i] ?? []);
+  const last = line
+    .mainPipes("downstream")
+    .flatMap((i) => pipes[i] ?? [])
+    .at(-1);
+  if (last === undefined || system === undefined) return undefined;
+  const rho = liquid.density;
   const filled = fill(
     {
+      ...empty,
       supplyPressure: system.supplyPressure,
       inertance: inertanceOf(ahead),
       resistance: system.upstream,
-      density: rho,
       chokingPressure: liquid.chokingPressure,
       opening,
-      pipes: empty,
-      gas: {
-        pressure: system.backPressure,
-        gasConstant: slots.gasConstant,
-        temperature: own(slots.gasTemperature),
-        exponent: own(slots.exponent),
-        heatRatio: slots.heatRatio,
-      },
-      backPressure: system.backPressure,
-      outletResistance: built.endResistance > 0 ? built.endResistance : leastOutlet,
       impedance: impedance(last),
     },
     Math.max(followed * duration, leastFollowed),
   );
-  const volume = empty.reduce((sum, { length, area }) => sum + length * area, 0);
+  const volume = empty.pipes.reduce((sum, { length, area }) => sum + length * area, 0);
   const shares = line.places.flatMap(({ allowed_Pa, side, kind }) =>
     allowed_Pa !== undefined && (side === "downstream" || kind === "valve")
       ? [Math.max(filled.stopPressure, filled.gasPressure) / allowed_Pa]

@@ -41,6 +41,7 @@ export function surgeOf(dossier: Dossier, caseId: string, sampling: Sampling): S
     opening: undefined,
     bounds: undefined,
     priming: undefined,
+    behind: priming.state,
   });
   if (plan.medium.kind !== "liquid") return nothing("a case in which liquid flows");
   if (missing.length > 0 || !isAnswerable(plan, "motion")) return nothing(undefined);

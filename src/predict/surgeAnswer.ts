@@ -18,6 +18,8 @@ export interface SurgeRun {
   readonly behind_Pa: readonly number[];
   readonly flow_kg_s: readonly number[];
   readonly angle_rad: readonly number[];
+  /** Places that were asked for, in their order, with their pressure at those times. */
+  readonly stations: readonly { readonly name: string; readonly pressure_Pa: readonly number[] }[];
   /** Along the main line from the tank [m]; the valve's place stands twice. */
   readonly x_m: readonly number[];
   readonly high_Pa: readonly number[];
@@ -47,11 +49,16 @@ export interface SurgeBounds {
   readonly joukowsky_Pa: number;
   /** Of each place that has a rating: shortest time of this motion, from first motion to end [s]. */
   readonly shortest: readonly { readonly place: SurgePlace; readonly time_s: number }[];
+  /** Highest of the opening at each place [Pa]. */
+  readonly opened: readonly { readonly place: SurgePlace; readonly pressure_Pa: number }[];
   /** Difference of the highest pressure between the grid of the samples and a finer one, over the rise [-]. */
   readonly gridUncertainty: number;
   /** Largest share by which a pipe's travel time is rounded to whole reaches [-]. */
   readonly rounded: number;
   readonly isScaled: boolean;
+  /** Pipes that count as level because no rise is given, and what a metre would change [Pa/m]. */
+  readonly level: readonly string[];
+  readonly weight_Pa_m: number;
 }
 
 /**
@@ -73,6 +80,8 @@ export interface SurgeAnswer {
   readonly opening: SurgeRun | undefined;
   readonly bounds: SurgeBounds | undefined;
   readonly priming: PrimingFigures | undefined;
+  /** What stands behind the shut valve, as declared; the opening is that of it, of a full one where nobody says. */
+  readonly behind: "empty" | "full" | undefined;
 }
 
 /** Id of the figure of a place. */

@@ -2,49 +2,42 @@
  * The line of a dossier as a network of pipes: its structure once, its numbers for every sample. What pipes and components
  * do not account for of a side's declared drop is lost at the tank, or at the end of the line.
  */
-import { type Dossier, isFaulty, materialNamed, type ValveFile } from "../dossier/index.js";
+import { type Dossier, isFaulty } from "../dossier/index.js";
 import { Refusal } from "../fault/index.js";
 import { criticalPressureRatioFactor, darcyFrictionFactor } from "../physics/flow/index.js";
 import {
-  areaOf,
-  asOnePipe,
   type Fitting,
   type FreeGas,
   type LineNetwork,
   type LinePipe,
   type PipeWall,
   pipeResistance,
-  type Restraint,
-  restraints,
   unsteadyCoefficient,
   waveSpeed,
 } from "../physics/line/index.js";
-import type {
-  Declared,
-  Density,
-  Length,
-  Pressure,
-  Speed,
-  Stress,
-  Temperature,
-  Volume,
+import {
+  type Declared,
+  type Density,
+  type Length,
+  type Pressure,
+  type Speed,
+  type Stress,
+  standardGravity,
+  type Temperature,
+  type Volume,
 } from "../quantity/index.js";
 import {
   correlatedLiquid,
   fluid as fluidNamed,
   isFluidName,
   liquidAtPressureTemperature,
-  propertyRange,
-  solidProperty,
   viscosity,
 } from "../substance/index.js";
 import type { Gatherer, Slot } from "./gather.js";
 import type { Plan } from "./plan.js";
+import { gatherPipe, type PipeFields, type PlacedPipe, restraintOf, type Side } from "./surgePipe.js";
+import { type Station, stationsOf } from "./surgeStation.js";
 import type { ValveSample } from "./valveSample.js";
-
-type Line = NonNullable<ValveFile["line"]>;
-type PipeFields = NonNullable<Line["pipes"]>[number];
-type Side = "upstream" | "downstream";
 
 /** Where a pressure is held against a rating. */
 export interface SurgePlace {
@@ -60,44 +53,6 @@ export interface SurgePlace {
   readonly junctions: readonly number[];
 }
 
-/** Sections of a pipe of a network, as shares of its travel time. */
-export interface Stretch {
-  readonly pipe: number;
-  readonly from: number;
-  readonly to: number;
-}
-
-/** A network in which each side is one pipe, with where each place lies in it. */
-export interface ShortLine {
-  readonly network: LineNetwork;
-  /** One list for each place. */
-  readonly stretches: readonly (readonly Stretch[])[];
-  /** Junctions of the valve. */
-  readonly valve: { readonly from: number; readonly to: number };
-}
-
-/** A pipe in the network. */
-interface PlacedPipe {
-  readonly fields: PipeFields;
-  readonly path: string;
-  readonly side: Side;
-  readonly isBranch: boolean;
-  readonly from: number;
-  readonly to: number;
-  readonly slots: PipeSlots;
-}
-
-interface PipeSlots {
-  readonly length: Slot;
-  readonly bore: Slot;
-  readonly wall: Slot;
-  readonly roughness: Slot;
-  readonly modulus: Slot;
-  readonly poisson: Slot;
-  readonly cushionVolume: Slot;
-  readonly cushionExponent: Slot;
-}
-
 interface PlacedLoss {
   readonly from: number;
   readonly to: number;
@@ -110,23 +65,23 @@ export interface BuiltLine {
   readonly network: LineNetwork;
   /** Of the main line behind the last pipe, with what the pipes leave of the declared drop [Pa/(kg/s)^2]. */
   readonly endResistance: number;
+  /** Where the line ends, at the level of its end [Pa, absolute]. */
+  readonly backPressure: Pressure;
   /** Pipes and components lose more than declared: theirs was scaled to it. */
   readonly isScaled: boolean;
 }
 
 /** Reynolds number of a liquid whose viscosity is not on file: friction is that of its roughness [-]. */
 const unknownReynolds = 1e6;
-/** Poisson's ratio of a metal that has none on file lies between [-]. */
-const usualPoisson = { low: 0.27, high: 0.33 } as const;
-
 export class SurgeLine {
+  readonly stations: readonly Station[];
   readonly places: readonly SurgePlace[];
   readonly pipes: readonly PlacedPipe[];
-  private readonly losses: readonly PlacedLoss[];
+  readonly losses: readonly PlacedLoss[];
   private readonly cushions: ReadonlyMap<number, PlacedPipe>;
   private readonly junctions: number;
   readonly valve: { readonly from: number; readonly to: number };
-  private readonly end: number;
+  readonly end: number;
   private readonly freeGas: Slot;
   private readonly declaredSound: Slot;
   private readonly sound: ((T: number) => number) | undefined;
@@ -174,6 +129,9 @@ export class SurgeLine {
         from,
         to,
         slots: gatherPipe(dossier, gather, fields, path, T),
+        rise: isBranch
+          ? gather.may("line", `${path}.rise`, fields.rise)
+          : (plan.slots.rises.find(({ pipe }) => pipe === j)?.at ?? -1),
       });
       if (fields.name !== undefined) endOf.set(fields.name, to);
       places.push({
@@ -243,6 +201,7 @@ export class SurgeLine {
       junctions: [valve.from, valve.to],
     });
     this.pipes = pipes;
+    this.stations = stationsOf(line, pipes);
     this.losses = losses;
     this.places = places;
     this.valve = valve;
@@ -348,10 +307,14 @@ export class SurgeLine {
       shares[side] = named > whole ? whole / named : 1;
       rest[side] = Math.max(whole - named, 0);
     }
+    const heights = this.heights(sample, own);
+    // The system's pressures count at the level of the valve; those of tank and end at their own.
+    const atOwnLevel = (pressure: number, j: number) =>
+      (pressure - rho * standardGravity.value * (heights[j] ?? 0)) as Pressure;
+    const backPressure = atOwnLevel(system.backPressure, this.end);
     const fittings = Array.from({ length: this.junctions }, (_, j): Fitting => {
-      if (j === 0) return { kind: "pressure", pressure: supply, resistance: rest.upstream };
-      if (j === this.end)
-        return { kind: "pressure", pressure: system.backPressure, resistance: rest.downstream };
+      if (j === 0) return { kind: "pressure", pressure: atOwnLevel(supply, 0), resistance: rest.upstream };
+      if (j === this.end) return { kind: "pressure", pressure: backPressure, resistance: rest.downstream };
       const cushion = this.cushions.get(j);
       if (cushion === undefined) return { kind: "none" };
       return {
@@ -380,80 +343,33 @@ export class SurgeLine {
           vapourPressure: liquid.vapourPressure,
           chokingPressure: (FF * liquid.vapourPressure) as Pressure,
         },
+        heights,
       },
+      backPressure,
       endResistance: rest.downstream,
       isScaled: shares.upstream < 1 || shares.downstream < 1,
     };
   }
 
-  /**
-   * The line with each side as one pipe and without its dead ends, for many motions that are slow against the waves.
-   * A line with a gas cushion stays as it is.
-   */
-  shorten({ network }: BuiltLine): ShortLine {
-    if (this.cushions.size > 0) return this.unshortened(network);
-    const { liquid, fittings, losses } = network;
-    const of = (side: Side) => this.mainPipes(side).flatMap((i) => network.pipes[i] ?? []);
-    const lost = (side: Side) =>
-      losses.reduce((sum, { resistance }, l) => sum + (this.losses[l]?.side === side ? resistance : 0), 0);
-    const withLoss = (fitting: Fitting | undefined, side: Side): Fitting =>
-      fitting?.kind === "pressure"
-        ? { ...fitting, resistance: fitting.resistance + lost(side) }
-        : { kind: "none" };
-    return {
-      network: {
-        pipes: [
-          asOnePipe(of("upstream"), liquid.density, { from: 0, to: 1 }),
-          asOnePipe(of("downstream"), liquid.density, { from: 2, to: 3 }),
-        ],
-        fittings: [
-          withLoss(fittings[0], "upstream"),
-          { kind: "none" },
-          { kind: "none" },
-          withLoss(fittings[this.end], "downstream"),
-        ],
-        losses: [],
-        valve: { from: 1, to: 2 },
-        liquid,
-      },
-      stretches: this.places.map((place) => this.stretchesOf(place, network.pipes)),
-      valve: { from: 1, to: 2 },
-    };
+  /** Height of each junction over the valve [m]. */
+  private heights(sample: ValveSample, own: (slot: Slot) => number): readonly number[] {
+    const heights = new Array<number>(this.junctions).fill(Number.NaN);
+    heights[0] = 0;
+    // What has no length of its own keeps the level: the pipes follow each other, branches last.
+    const level = [...this.losses, this.valve];
+    for (const { from, to, rise, isBranch } of this.pipes) {
+      const before = level.find((one) => one.to === from);
+      if (Number.isNaN(heights[from])) heights[from] = heights[before?.from ?? 0] ?? 0;
+      const up = rise < 0 ? 0 : isBranch ? own(rise) : sample.at(rise);
+      heights[to] = (heights[from] ?? 0) + up;
+    }
+    const ofValve = heights[this.valve.from] ?? 0;
+    return heights.map((height) => height - ofValve);
   }
 
-  /** The whole network, in the form of a short one. */
-  unshortened(network: LineNetwork): ShortLine {
-    const at = (junction: number): readonly Stretch[] =>
-      network.pipes.flatMap((pipe, i) => [
-        ...(pipe.from === junction ? [{ pipe: i, from: 0, to: 0 }] : []),
-        ...(pipe.to === junction ? [{ pipe: i, from: 1, to: 1 }] : []),
-      ]);
-    return {
-      network,
-      stretches: this.places.map(({ pipe, junctions }) =>
-        pipe === undefined ? junctions.flatMap((j) => at(j).slice(0, 1)) : [{ pipe, from: 0, to: 1 }],
-      ),
-      valve: this.valve,
-    };
-  }
-
-  private stretchesOf({ pipe, junctions, side }: SurgePlace, pipes: readonly LinePipe[]): readonly Stretch[] {
-    if (side === undefined)
-      return [
-        { pipe: 0, from: 1, to: 1 },
-        { pipe: 1, from: 0, to: 0 },
-      ];
-    const own = this.mainPipes(side);
-    const time = (i: number) => (pipes[i]?.length ?? 0) / (pipes[i]?.waveSpeed ?? 1);
-    const whole = own.reduce((sum, i) => sum + time(i), 0);
-    const upTo = (k: number) => own.slice(0, k).reduce((sum, i) => sum + time(i), 0) / whole;
-    const of = side === "upstream" ? 0 : 1;
-    const at = pipe === undefined ? -1 : own.indexOf(pipe);
-    if (at >= 0) return [{ pipe: of, from: upTo(at), to: upTo(at + 1) }];
-    const junction = pipe === undefined ? junctions[0] : pipes[pipe]?.from;
-    const before = own.findIndex((i) => pipes[i]?.to === junction);
-    const share = upTo(before + 1);
-    return [{ pipe: of, from: share, to: share }];
+  /** A gas cushion stands somewhere. */
+  get hasCushion(): boolean {
+    return this.cushions.size > 0;
   }
 
   /** Pipes of the main line on one side, in order, by their index. */
@@ -466,71 +382,3 @@ export class SurgeLine {
 const isothermal = 1;
 /** Over this the slope of the speed of sound is taken [K]. */
 const soundReach = 0.5;
-
-function restraintOf(word: string | undefined): Restraint {
-  return restraints.find((one) => one === word) ?? "throughout";
-}
-
-function gatherPipe(
-  dossier: Dossier,
-  gather: Gatherer<string>,
-  fields: PipeFields,
-  path: string,
-  T: Temperature | undefined,
-): PipeSlots {
-  const need = (name: string, declared: Declared | undefined) =>
-    gather.need("line", `${path}.${name}`, declared);
-  if (fields.restraint === undefined) gather.lack("line", `${path}.restraint`);
-  const material = materialNamed(dossier.valve, fields.material);
-  if (material === undefined) gather.lack("line", `${path}.material`);
-  const { cushion } = fields;
-  if (cushion !== undefined && fields.branches_after === undefined)
-    gather.lack("line", `${path}.branches_after`);
-  return {
-    length: need("length", fields.length),
-    bore: need("bore", fields.bore),
-    wall: need("wall", fields.wall),
-    roughness: need("roughness", fields.roughness),
-    modulus: material === undefined || T === undefined ? -1 : modulusSlot(),
-    poisson: material === undefined ? -1 : poissonSlot(),
-    cushionVolume: cushion === undefined ? -1 : need("cushion.volume", cushion.volume),
-    cushionExponent: cushion === undefined ? -1 : need("cushion.exponent", cushion.exponent),
-  };
-
-  function modulusSlot(): Slot {
-    if (material === undefined || T === undefined) return -1;
-    if (material.file.youngs_modulus === undefined) {
-      gather.lack("line", `Young's modulus of ${material.id}`);
-      return -1;
-    }
-    // Beyond its data the modulus is that of their end: it moves a wave by far less than a percent in a hundred kelvin.
-    const { TMin, TMax } = propertyRange(material, "youngs_modulus");
-    const followed = Math.min(Math.max(T, TMin), TMax) as Temperature;
-    const { value, low, high } = solidProperty(material, "youngs_modulus", followed);
-    return published(`Young's modulus of ${material.id}`, value, low, high);
-  }
-
-  function poissonSlot(): Slot {
-    if (material === undefined) return -1;
-    const onFile = material.file.poisson_ratio;
-    const { low, high } = onFile === undefined ? usualPoisson : { low: onFile.low, high: onFile.high };
-    return published(`Poisson's ratio of ${material.id}`, (low + high) / 2, low, high);
-  }
-
-  function published(of: string, value: number, low: number, high: number): Slot {
-    return gather.take(of, {
-      value,
-      law: low < high ? { kind: "uniform", low, high } : { kind: "exact" },
-      dimension: "ratio",
-      unit: "",
-      text: String(value),
-      readAs: "spread of what is published",
-      origin: "standard",
-    });
-  }
-}
-
-/** Sum of L/A of some pipes [1/m]. */
-export function inertanceOf(pipes: readonly LinePipe[]): number {
-  return pipes.reduce((sum, { length, bore }) => sum + length / areaOf(bore), 0);
-}

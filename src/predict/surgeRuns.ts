@@ -2,32 +2,33 @@
  * The runs behind surge.ts: strokes and waves in turn on the whole line at the nominal values, and samples on a line
  * in which each side is one pipe.
  */
-import { circleArea } from "../physics/flow/index.js";
 import {
-  criticalTime,
   gridWith,
-  joukowskyRise,
   type LineGrid,
   type LineNetwork,
   type LineRun,
+  type LineStation,
   LineWaves,
   lineGrid,
   type SteadyLine,
   steadyLine,
 } from "../physics/line/index.js";
-import type { Length, Speed } from "../quantity/index.js";
 import { closingDefinition } from "./definition.js";
 import type { Slot } from "./gather.js";
 import type { InputSpace } from "./inputs.js";
 import type { Plan } from "./plan.js";
-import { type PrimingFigures, type PrimingSlots, primingOf } from "./priming.js";
+import type { PrimingFigures, PrimingSlots } from "./priming.js";
 import type { Sense } from "./strokes.js";
-import type { SurgeAnswer, SurgeBounds, SurgeRun } from "./surgeAnswer.js";
+import type { SurgeAnswer } from "./surgeAnswer.js";
 import { surgeFigure } from "./surgeAnswer.js";
-import type { BuiltLine, ShortLine, SurgeLine, SurgePlace } from "./surgeLine.js";
-import { between, leastPressure, type Motion, openingOf, ValveMotions } from "./surgeMotion.js";
+import { boundsOf } from "./surgeBounds.js";
+import { type Coupled, drawnRun } from "./surgeDrawn.js";
+import { Fillings, type IntoLine } from "./surgeFilling.js";
+import type { BuiltLine, SurgeLine, SurgePlace } from "./surgeLine.js";
+import { between, leastPressure, type Motion, ValveMotions } from "./surgeMotion.js";
 import { peakIn, type Rung, scaleWhere, worstOf } from "./surgeScale.js";
-import { openings, ValveSample } from "./valveSample.js";
+import { type ShortLine, shorten, unshortened } from "./surgeShort.js";
+import { ValveSample } from "./valveSample.js";
 
 /** Reaches of the line in a sample, where each side is one pipe, in the runs of the nominal values, and in what is drawn. */
 const reaches = { sample: 5, whole: 20, fine: 32 } as const;
@@ -41,23 +42,14 @@ const mostTurns = 8;
 const turned = 2e-4;
 /** The closing is run through in its time divided by powers of this, so often, and multiplied by them, so often. */
 const ladder = { base: 1.7, faster: 7, slower: 4, around: 1.35 } as const;
-/** Points of a picture. */
-const shownPoints = 400;
-
-/** A stroke with which the waves agree. */
-interface Coupled {
-  readonly sense: Sense;
-  readonly motion: Motion;
-  readonly turns: number;
-  readonly change: number;
-  readonly coupling: number;
-}
 
 /** Figures of one vector of values on one network. */
 interface LineFigures {
   readonly supply: number;
   /** Highest of the closing at each place. */
   readonly close: readonly number[];
+  /** And of the opening. */
+  readonly open: readonly number[];
   readonly dip: number;
   readonly openShare: number;
   readonly surge: number;
@@ -72,10 +64,12 @@ interface LineFigures {
 }
 
 /** How a motion's waves are followed. */
-interface WavesOrder {
+interface WavesOrder extends IntoLine {
   /** Of the motion's time [-]. */
   readonly scale?: number;
   readonly records?: boolean;
+  /** Places besides the junctions whose history is kept. */
+  readonly stations?: readonly LineStation[];
   readonly steady?: SteadyLine;
   /** Without the part of the motion that hardly moves the flow. */
   readonly isTrimmed?: boolean;
@@ -93,6 +87,7 @@ export class Surges {
   private readonly sample: ValveSample;
   private readonly values: Float64Array;
   private readonly motions: ValveMotions;
+  private readonly fillings: Fillings;
   /** Of the whole line and of the short one at the nominal values. */
   private whole: LineFigures | undefined;
   private base: LineFigures | undefined;
@@ -103,52 +98,42 @@ export class Surges {
     private readonly plan: Plan,
     private readonly line: SurgeLine,
     private readonly space: InputSpace,
-    private readonly priming: PrimingSlots,
+    priming: PrimingSlots,
   ) {
     this.sample = new ValveSample(plan);
     this.motions = new ValveMotions(plan, this.sample);
     this.values = Float64Array.from(space.nominal);
+    this.fillings = new Fillings(priming, line, this.sample, (slot) => this.own(slot));
   }
 
   /** Of the coupled runs. */
   nominal(): Pick<SurgeAnswer, "closing" | "opening" | "bounds" | "priming"> {
     this.take(this.space.nominal);
     const built = this.build(false);
-    const short = this.line.shorten(built);
+    const short = shorten(this.line, built);
     this.shortReaches = lineGrid(short.network.pipes, reaches.sample).reaches;
-    const closing = this.coupled("closing", short);
-    const opening = this.coupled("opening", short);
+    const closing = this.coupled("closing", short, () => ({}));
+    const opening = this.coupled("opening", short, (motion) => this.fillings.into(built, short, motion));
     const { network } = this.build(true);
     const fine = this.followed(network, lineGrid(network.pipes, reaches.fine));
-    const drawn = { closing: this.drawn(closing, fine), opening: this.drawn(opening, fine) };
+    const line = unshortened(this.line, built.network);
+    const { stations } = this.line;
+    const close = this.waves(closing.motion, fine, { records: true, stations });
+    const into = this.fillings.into(built, line, opening.motion);
+    const open = this.waves(opening.motion, fine, { ...into, records: true, stations });
     const coarse = this.followed(built.network, lineGrid(built.network.pipes, reaches.whole));
-    const line = this.line.unshortened(built.network);
-    this.whole = this.lineFigures(built, line, coarse, closing.motion, opening.motion, {
-      close: drawn.closing.run,
-      open: drawn.opening.run,
-    });
+    this.whole = this.lineFigures(built, line, coarse, closing.motion, opening.motion, { close, open });
     this.base = this.shortFigures();
     const near = this.base.shortest / this.base.duration;
     this.near = Number.isFinite(near) ? near : undefined;
     // Once more with the trials of the time that the samples make.
     this.base = this.shortFigures();
     return {
-      closing: drawn.closing.shown,
-      opening: drawn.opening.shown,
-      bounds: this.bounds(this.whole, built, coarse),
-      priming: this.primingNow(built, opening.motion),
+      closing: drawnRun(closing, close, fine, this.line),
+      opening: drawnRun(opening, open, fine, this.line),
+      bounds: boundsOf(this.whole, built, coarse.grid, this.line, this.sample),
+      priming: this.fillings.primingOf(built, opening.motion),
     };
-  }
-
-  private primingNow(built: BuiltLine, opening: Motion): PrimingFigures | undefined {
-    return primingOf(this.priming, {
-      sample: this.sample,
-      line: this.line,
-      built,
-      own: (slot) => this.own(slot),
-      opening: openingOf(opening),
-      duration: opening.end - opening.start,
-    });
   }
 
   private followed(network: LineNetwork, grid: LineGrid): FollowedLine {
@@ -193,7 +178,7 @@ export class Surges {
   /** Strokes, waves and shortest time with each side as one pipe, at the present values. */
   private shortFigures(): LineFigures {
     const built = this.build(false);
-    const line = this.line.shorten(built);
+    const line = shorten(this.line, built);
     const followed = this.followed(line.network, gridWith(line.network.pipes, this.shortReaches));
     const closing = this.motions.motion("closing", motionPoints.sample);
     const opening = this.motions.motion("opening", motionPoints.sample);
@@ -212,10 +197,14 @@ export class Surges {
     const { places } = this.line;
     const steady = steadyLine(line.network, closing.coefficient[0] ?? 0, closing.recovery[0] ?? 1);
     const asIs = this.waves(closing, followed, { steady, isTrimmed: true });
-    const runs = known ?? { close: asIs, open: this.waves(opening, followed, { isTrimmed: true }) };
-    const supply = this.sample.system?.supplyPressure ?? Number.NaN;
+    const runs = known ?? {
+      close: asIs,
+      open: this.waves(opening, followed, { ...this.fillings.into(built, line, opening), isTrimmed: true }),
+    };
+    const supply = this.sample.at(this.plan.slots.supplyPressure);
     const peaks = (run: LineRun) => line.stretches.map((stretches) => peakIn(run, stretches));
     const close = peaks(runs.close);
+    const open = peaks(runs.open);
     const rise = [runs.close, runs.open].flatMap((run) =>
       [line.valve.from, line.valve.to].map((j) => (run.junctionHigh[j] ?? Number.NaN) - supply),
     );
@@ -224,13 +213,16 @@ export class Surges {
       side === "upstream" ? (line.stretches[i] ?? []).map(({ pipe }) => pipe) : [],
     );
     const pv = this.sample.liquid?.vapourPressure ?? Number.NaN;
-    const lowest = Math.min(...[...new Set(upstream)].map((pipe) => least(runs.open.low[pipe])));
+    // While a line behind fills, what is full is what lies ahead; as it is full, priming takes over.
+    const low = runs.open.filled?.low ?? runs.open.low;
+    const lowest = Math.min(...[...new Set(upstream)].map((pipe) => least(low[pipe])));
     const rungs = this.rungs(closing, line, followed, steady, peaks(asIs));
     return {
       supply,
       close,
+      open,
       dip: lowest > pv ? lowest - pv : -1,
-      openShare: worstOf(peaks(runs.open), places),
+      openShare: worstOf(open, places),
       surge: Math.max(0, ...rise),
       duration,
       start: closing.start,
@@ -241,7 +233,7 @@ export class Surges {
           ? Number.NaN
           : duration * scaleWhere(rungs, (peak) => (peak[i] ?? 0) / allowed_Pa),
       ),
-      priming: this.primingNow(built, opening)?.figures,
+      priming: this.fillings.primingOf(built, opening)?.figures,
       numerical: known === undefined ? 0 : Math.abs(valveOf(asIs) - valveOf(runs.close)),
     };
 
@@ -299,14 +291,17 @@ export class Surges {
   private waves(
     motion: Motion,
     { network, grid, waves }: FollowedLine,
-    { scale = 1, records = false, steady, isTrimmed = false }: WavesOrder,
+    { scale = 1, records = false, steady, isTrimmed = false, empty, least = 0, stations = [] }: WavesOrder,
   ): LineRun {
     const duration = (motion.end - motion.start) * scale;
     const points = motion.coefficient.length - 1;
     const [first, last] = isTrimmed ? motion.matters : [0, points];
     const perStep = (grid.step / duration) * points;
     const moving = Math.max(Math.ceil((last - first) / perStep), 1);
-    const steps = moving + Math.ceil(tailOf(network) / grid.step);
+    const filling = Math.ceil(least / grid.step);
+    // Where a line fills, what counts in a sample has happened when it is full.
+    const followed = isTrimmed && filling > 0 ? filling : Math.max(moving, filling);
+    const steps = followed + Math.ceil(tailOf(network) / grid.step);
     const coefficient = new Float64Array(steps + 1);
     const recovery = new Float64Array(steps + 1);
     for (let n = 0; n <= steps; n++) {
@@ -318,12 +313,14 @@ export class Surges {
     return waves.follow({
       valve: { coefficient, recovery },
       records,
+      stations,
       ...(steady === undefined ? {} : { steady }),
+      ...(empty === undefined ? {} : { empty }),
     });
   }
 
   /** Stroke and waves in turn, until the stroke's time stands. */
-  private coupled(sense: Sense, { network, valve }: ShortLine): Coupled {
+  private coupled(sense: Sense, { network, valve }: ShortLine, how: (motion: Motion) => WavesOrder): Coupled {
     const followed = this.followed(network, gridWith(network.pipes, this.shortReaches));
     const timeOf = ({ start, end }: Motion) => end - start;
     let motion = this.motions.motion(sense, motionPoints.fine);
@@ -331,7 +328,7 @@ export class Surges {
     let change = Number.POSITIVE_INFINITY;
     let turns = 0;
     while (turns < mostTurns && !(change < turned)) {
-      const { history } = this.waves(motion, followed, { records: true });
+      const { history } = this.waves(motion, followed, { ...how(motion), records: true });
       const ahead = history?.pressure[valve.from];
       const behind = history?.pressure[valve.to];
       if (ahead === undefined || behind === undefined) break;
@@ -347,99 +344,6 @@ export class Surges {
   /** A time of the motion in the definition of the closing limit; NaN for one that does not end with the travel. */
   private inDefinition(start: number, time: number): number {
     return closingDefinition(this.plan.dossier) === "command-to-end" ? start + time : Number.NaN;
-  }
-
-  private bounds(whole: LineFigures, { network, isScaled }: BuiltLine, { grid }: FollowedLine): SurgeBounds {
-    const { line, sample } = this;
-    const { pipes, liquid } = network;
-    const flow = sample.massFlow[openings - 1] ?? 0;
-    const speedIn = (bore: Length) => flow / (liquid.density * circleArea((bore / 2) as Length));
-    const main = (["upstream", "downstream"] as const).map((side) =>
-      line.mainPipes(side).flatMap((i) => pipes[i] ?? []),
-    );
-    const last = main[0]?.at(-1);
-    return {
-      pipes: pipes.map(({ bore, waveSpeed }, i) => ({
-        name: line.pipes[i]?.fields.name ?? `pipe ${i + 1}`,
-        waveSpeed_m_s: waveSpeed,
-        speed_m_s: line.pipes[i]?.isBranch === true ? 0 : speedIn(bore),
-      })),
-      aheadCritical_s: criticalTime(main[0] ?? []),
-      behindCritical_s: criticalTime(main[1] ?? []),
-      joukowsky_Pa:
-        last === undefined
-          ? Number.NaN
-          : joukowskyRise(liquid.density, last.waveSpeed, speedIn(last.bore) as Speed),
-      shortest: line.places.flatMap((place, i) =>
-        place.allowed_Pa === undefined ? [] : [{ place, time_s: whole.shortestOf[i] ?? Number.NaN }],
-      ),
-      gridUncertainty:
-        whole.numerical / Math.max((whole.close.at(-1) ?? Number.NaN) - whole.supply, leastPressure),
-      rounded: grid.worst,
-      isScaled,
-    };
-  }
-
-  /** The coupled run on a fine grid, for the pictures. */
-  private drawn(
-    coupled: Coupled,
-    followed: FollowedLine,
-  ): { readonly run: LineRun; readonly shown: SurgeRun } {
-    const { motion, sense } = coupled;
-    const { network, grid } = followed;
-    const run = this.waves(motion, followed, { records: true });
-    const { history } = run;
-    const { valve } = this.line;
-    const column = (of: Float64Array | undefined) => of ?? new Float64Array(0);
-    const steps = column(history?.valveFlow).length;
-    const stride = Math.max(1, Math.ceil(steps / shownPoints));
-    const every = Array.from({ length: Math.ceil(steps / stride) }, (_, n) => n * stride);
-    const duration = motion.end - motion.start;
-    const points = motion.angle.length - 1;
-    const place = (n: number) => Math.min(Math.round(((n * grid.step) / duration) * points), points);
-    const ofPipes = (["upstream", "downstream"] as const).flatMap((side) => this.line.mainPipes(side));
-    const along: { x: number; high: number; low: number; steady: number }[] = [];
-    let x = 0;
-    for (const i of ofPipes) {
-      const pipe = network.pipes[i];
-      if (pipe === undefined) continue;
-      const high = column(run.high[i]);
-      const low = column(run.low[i]);
-      const start = run.steady.pressure[pipe.from] ?? Number.NaN;
-      const end = run.steady.pressure[pipe.to] ?? Number.NaN;
-      for (let s = 0; s < high.length; s++) {
-        const share = s / (high.length - 1);
-        along.push({
-          x: x + share * pipe.length,
-          high: high[s] ?? Number.NaN,
-          low: low[s] ?? Number.NaN,
-          steady: start + share * (end - start),
-        });
-      }
-      x += pipe.length;
-    }
-    return {
-      run,
-      shown: {
-        sense,
-        outcome: motion.stroke.outcome,
-        start_s: motion.start,
-        end_s: motion.end,
-        time_s: every.map((n) => motion.start + n * grid.step),
-        ahead_Pa: every.map((n) => column(history?.pressure[valve.from])[n] ?? Number.NaN),
-        behind_Pa: every.map((n) => column(history?.pressure[valve.to])[n] ?? Number.NaN),
-        flow_kg_s: every.map((n) => column(history?.valveFlow)[n] ?? Number.NaN),
-        angle_rad: every.map((n) => motion.angle[place(n)] ?? Number.NaN),
-        x_m: along.map((point) => point.x),
-        high_Pa: along.map(({ high }) => high),
-        low_Pa: along.map(({ low }) => low),
-        steady_Pa: along.map(({ steady }) => steady),
-        vapour_m3: run.cavity,
-        turns: coupled.turns,
-        change: coupled.change,
-        coupling: coupled.coupling,
-      },
-    };
   }
 }
 

@@ -1,6 +1,7 @@
 /** Peaks of a line against what its places may reach, and how much faster a motion may be. */
 import type { LineRun } from "../physics/line/index.js";
-import type { Stretch, SurgePlace } from "./surgeLine.js";
+import type { SurgePlace } from "./surgeLine.js";
+import type { Stretch } from "./surgeShort.js";
 
 /** Peaks at each place of the closing run through in `scale` of its time. */
 export interface Rung {

@@ -32,21 +32,22 @@ import {
   turningTerms,
   turningTorqueOverAngles,
 } from "../physics/seat/index.js";
-import type {
-  Angle,
-  AngularDamping,
-  Current,
-  FlowCoefficient,
-  Inductance,
-  Inertia,
-  Length,
-  Pressure,
-  Resistance,
-  Temperature,
-  Time,
-  Torque,
-  TorqueConstant,
-  Voltage,
+import {
+  type Angle,
+  type AngularDamping,
+  type Current,
+  type FlowCoefficient,
+  type Inductance,
+  type Inertia,
+  type Length,
+  type Pressure,
+  type Resistance,
+  standardGravity,
+  type Temperature,
+  type Time,
+  type Torque,
+  type TorqueConstant,
+  type Voltage,
 } from "../quantity/index.js";
 import { coldShare, ratioAt } from "./coldRatio.js";
 import type { Plan } from "./plan.js";
@@ -138,9 +139,13 @@ export class ValveSample {
       };
       this.liquidNow = liquid;
       fillFromTable(this.angles, slots.recovery, this.values, this.recovery);
+      const weight = liquid.density * standardGravity.value;
+      const headBehind = weight * this.rise("downstream");
+      const level = slots.liquidLevel < 0 ? 0 : this.at(slots.liquidLevel);
+      // Both pressures as they count at the level of the valve.
       const steady: InstalledSystem = {
-        supplyPressure: supply as Pressure,
-        backPressure: back as Pressure,
+        supplyPressure: (supply + weight * (level - this.rise("upstream"))) as Pressure,
+        backPressure: (back + headBehind) as Pressure,
         upstream: this.lineResistance(slots.upstream, medium.fit.density, liquid.density),
         downstream: this.lineResistance(slots.downstream, medium.fit.density, liquid.density),
         liquid,
@@ -151,7 +156,7 @@ export class ValveSample {
           ? steady
           : withRisingBackPressure(
               steady,
-              this.at(slots.backPressureAtStart) as Pressure,
+              (this.at(slots.backPressureAtStart) + headBehind) as Pressure,
               (this.coefficient[openings - 1] ?? 0) as FlowCoefficient,
               this.recovery[openings - 1] ?? 1,
             );
@@ -177,6 +182,13 @@ export class ValveSample {
       this.drop[j] = medium.kind === "dead-ended" ? (supply - shut) * Math.min(Math.max(share, 0), 1) : 0;
       this.inlet[j] = medium.kind === "dead-ended" ? supply : this.at(slots.ambientPressure);
     }
+  }
+
+  /** From the start of a side to its end [m]. */
+  private rise(side: "upstream" | "downstream"): number {
+    let sum = 0;
+    for (const rise of this.plan.slots.rises) if (rise.side === side) sum += this.at(rise.at);
+    return sum;
   }
 
   /** Opening at which the port begins to pass fluid: of the table, or where the bores first overlap [rad]. */

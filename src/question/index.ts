@@ -1,20 +1,22 @@
 export type { Answer, Driver, Gap, Table } from "./answer.js";
 export { answerAlone, answerBeside, answersOf, firstAnswers, jointAnswer, testAnswer } from "./answers.js";
 export { cautionsOf, hazardsOf } from "./cautions.js";
-export type {
-  Check,
-  CheckDefinition,
-  FailedCheck,
-  KnownCheck,
-  Limit,
-  UnknownCheck,
-  Verdict,
+export {
+  type Check,
+  type CheckDefinition,
+  type FailedCheck,
+  type KnownCheck,
+  type Limit,
+  type UnknownCheck,
+  type Verdict,
+  worstVerdict,
 } from "./check.js";
 export type { Evidence } from "./context.js";
 export { type Hazard, type Register, registerOf } from "./hazardRegister.js";
 export { historyFigure, historyTable } from "./historyFigure.js";
 export { measureWords } from "./measureWords.js";
 export { bestCostWords, nextFigure, nextTable } from "./nextFigures.js";
+export { scheduleFinding } from "./schedule.js";
 export { seriesChecks, seriesFigures, seriesTable } from "./seriesFigures.js";
 export {
   bandWords,

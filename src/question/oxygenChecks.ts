@@ -8,9 +8,9 @@ import {
   needsOf,
   oxygenFieldsOf,
   type Part,
-  PartFacts,
   partsOf,
 } from "./oxygenFacts.js";
+import { PartFacts } from "./oxygenPartFacts.js";
 import { heatOfCombustion, latestWord, rubbingOf, type ScreenRow } from "./oxygenScreen.js";
 import { velocityChecks } from "./oxygenVelocity.js";
 import { unsigned } from "./signed.js";

@@ -5,15 +5,8 @@ import type { Check, CheckDefinition } from "./check.js";
 import type { Context } from "./context.js";
 import { failing, judgeOwn, waiting } from "./judgeOwn.js";
 import { counted } from "./oxygenCounts.js";
-import {
-  cleaningOf,
-  configurationOf,
-  continuityOf,
-  driveSpaceOf,
-  oxygenFieldsOf,
-  type Part,
-  partsOf,
-} from "./oxygenFacts.js";
+import { cleaningOf, continuityOf, driveSpaceOf } from "./oxygenEvidence.js";
+import { configurationOf, oxygenFieldsOf, type Part, partsOf } from "./oxygenFacts.js";
 import { unsigned } from "./signed.js";
 import { quantityWords } from "./words.js";
 

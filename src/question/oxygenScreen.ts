@@ -19,16 +19,9 @@ import {
 } from "../physics/oxygen/index.js";
 import type { AngularSpeed, Length, Mass } from "../quantity/index.js";
 import type { Context } from "./context.js";
-import {
-  configurationOf,
-  continuityOf,
-  driveFacts,
-  endsOf,
-  oxygenFieldsOf,
-  type Part,
-  PartFacts,
-  partsOf,
-} from "./oxygenFacts.js";
+import { continuityOf, driveFacts } from "./oxygenEvidence.js";
+import { configurationOf, endsOf, oxygenFieldsOf, type Part, partsOf } from "./oxygenFacts.js";
+import { PartFacts } from "./oxygenPartFacts.js";
 import { percentWords, quantityWords } from "./words.js";
 
 /** What the screen says of one part, or of the whole valve, and one mechanism. */

@@ -6,7 +6,8 @@ import type { Check, CheckDefinition } from "./check.js";
 import type { Context } from "./context.js";
 import { judgeOwn, waiting } from "./judgeOwn.js";
 import { counted, everyPart, noData } from "./oxygenCounts.js";
-import { configurationOf, endsOf, jetNeeds, type Part, PartFacts, staysLiquid } from "./oxygenFacts.js";
+import { configurationOf, endsOf, jetNeeds, type Part, staysLiquid } from "./oxygenFacts.js";
+import { PartFacts } from "./oxygenPartFacts.js";
 import { quantityWords } from "./words.js";
 
 const velocityDefinition: CheckDefinition = {

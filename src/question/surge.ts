@@ -30,18 +30,20 @@ const dipDefinition: CheckDefinition = {
   id: "surge-open",
   name: "Opening dip",
   dimension: "pressure difference",
-  equation: "min p ahead of the valve - p_v >= 0 while it opens",
-  source: "chaudhry-2014, ch. 1; waves as surge-close",
-  assumptions: [ownMotion, "The line ahead of the valve and behind it is full of liquid.", ofThisLine],
+  equation:
+    "min p ahead of the valve - p_v >= 0 while it opens, until a line behind it that was empty is full",
+  source: "chaudhry-2014, ch. 1; waves as surge-close, the front as prime-surge",
+  assumptions: [ownMotion, ofThisLine],
 };
 
 const reboundDefinition: CheckDefinition = {
   id: "surge-open-rebound",
   name: "Opening, highest pressure over the ratings",
   dimension: "ratio",
-  equation: "max over the line of p / rating <= 1, cavities that close again included",
-  source: "wylie-streeter-1993, ch. 3; cavities ch. 8",
-  assumptions: [ownMotion, "The line ahead of the valve and behind it is full of liquid.", ofThisLine],
+  equation:
+    "max over the line of p / rating <= 1, cavities that close again and the stop of a front included",
+  source: "wylie-streeter-1993, ch. 3; cavities ch. 8; the front as prime-surge",
+  assumptions: [ownMotion, ofThisLine],
 };
 
 const limitDefinition: CheckDefinition = {
@@ -66,7 +68,7 @@ const primeDefinition: CheckDefinition = {
   name: "Priming surge",
   dimension: "pressure",
   equation:
-    "I(x) dW/dt = p_s - p_g - sum R W^2 - W^2/(2 rho A^2); stop: p = p_g + (a/A)(W - W_out); max(p, p_g) <= rating",
+    "I(x) dW/dt = p_s - p_g - rho g z - sum R W^2 - W^2/(2 rho A^2); stop: p = p_g + (a/A)(W - W_out); max(p, p_g) <= rating",
   source: "nasa-sp-8123, line priming; rigid column wylie-streeter-1993, ch. 6",
   assumptions: [
     ownMotion,
@@ -130,17 +132,34 @@ function closing(context: Context, answer: SurgeAnswer): readonly Check[] {
       limit: { most, words: limitWords(context, place) },
       wanted: context.wanted,
       of: name,
+      assumptions: levels(answer),
     });
   });
 }
 
-function dip(context: Context, answer: SurgeAnswer): Check {
+/** What an opening needs: an empty line fills by what is declared of it. */
+function openingNeeds(answer: SurgeAnswer): readonly string[] {
   const needs = needsOf(answer);
+  return needs.length === 0 && answer.behind === "empty" ? answer.missingPriming : needs;
+}
+
+function behindWords({ behind }: SurgeAnswer): string {
+  if (behind === "empty")
+    return "Ahead of the valve the line is full of liquid; behind it stands empty and fills, the liquid there a rigid column behind a front, whose stop runs back through the valve as a wave.";
+  return behind === "full"
+    ? "The line ahead of the valve and behind it is full of liquid."
+    : "The line behind the valve is taken as full, since line.priming.state does not say; one that fills would dip further.";
+}
+
+function dip(context: Context, answer: SurgeAnswer): Check {
+  const needs = openingNeeds(answer);
   if (needs.length > 0) return waiting(dipDefinition, needs);
   if ((answer.figures.nominal.dip ?? Number.NaN) < 0)
     return failing(
       dipDefinition,
-      "the liquid ahead of the valve tears apart; what it raises as it closes again is in the pressures of the opening",
+      answer.behind === "empty"
+        ? "while the empty line behind the valve fills, the liquid ahead of it tears apart: nothing behind it holds the flow, and the line ahead loses what is left of the pressure; what it raises as it closes again is in the pressures of the opening"
+        : "the liquid ahead of the valve tears apart; what it raises as it closes again is in the pressures of the opening",
       { wanted: context.wanted },
     );
   return judgeOwn(dipDefinition, {
@@ -148,11 +167,15 @@ function dip(context: Context, answer: SurgeAnswer): Check {
     figure: "dip",
     limit: { least: 0, words: "the vapour pressure" },
     wanted: context.wanted,
+    assumptions: [behindWords(answer), ...levels(answer)],
   });
 }
 
 function rebound(context: Context, answer: SurgeAnswer): Check {
-  const needs = [...needsOf(answer), ...(rated(answer).length === 0 ? answer.places.map(ratingNeed) : [])];
+  const needs = [
+    ...openingNeeds(answer),
+    ...(rated(answer).length === 0 ? answer.places.map(ratingNeed) : []),
+  ];
   if (needs.length > 0) return waiting(reboundDefinition, needs);
   return judgeOwn(reboundDefinition, {
     figures: answer.figures,
@@ -160,6 +183,7 @@ function rebound(context: Context, answer: SurgeAnswer): Check {
     limit: { most: 1, words: "what each rated place may reach" },
     wanted: context.wanted,
     unit: "%",
+    assumptions: [behindWords(answer), ...levels(answer), ...unrated(answer)],
   });
 }
 
@@ -176,7 +200,7 @@ function limits(context: Context, answer: SurgeAnswer): readonly Check[] {
         limit: { least: 1, words: "the shortest time that every rated place allows" },
         wanted: context.wanted,
         unit: "",
-        assumptions: unrated(answer),
+        assumptions: [...levels(answer), ...unrated(answer)],
       })
     : waiting(limitDefinition, [
         "a closing that arrives, within eight times its time of one that the ratings allow",
@@ -202,8 +226,15 @@ function limits(context: Context, answer: SurgeAnswer): readonly Check[] {
       limit: { most: declared.value, words: "duty.close_within.no_faster_than" },
       wanted: context.wanted,
       unit: "ms",
-      assumptions: unrated(answer),
+      assumptions: [...levels(answer), ...unrated(answer)],
     }),
+  ];
+}
+
+function levels({ bounds }: SurgeAnswer): readonly string[] {
+  if (bounds === undefined || bounds.level.length === 0) return [];
+  return [
+    `Without a rise, and counted as level: ${bounds.level.join(", ")}; a metre of height is ${quantityWords(bounds.weight_Pa_m, "pressure difference", "bar")}.`,
   ];
 }
 
@@ -231,8 +262,9 @@ function priming(context: Context, answer: SurgeAnswer): readonly Check[] {
       wanted: context.wanted,
       assumptions:
         answer.priming === undefined
-          ? []
+          ? levels(answer)
           : [
+              ...levels(answer),
               `A dead end in place of the outlet would see ${quantityWords(answer.priming.filled.deadEndPressure, "pressure")}.`,
             ],
     }),
@@ -269,12 +301,21 @@ function sentence(answer: SurgeAnswer): string {
     words.push(
       `The ball closes in ${quantityWords(motion, "time", "ms")}; the ratings allow it ${quantityWords(motion / ratio, "time", "ms")}.`,
     );
+  const opened = (answer.bounds?.opened ?? [])
+    .flatMap(({ place, pressure_Pa }) =>
+      place.allowed_Pa === undefined ? [] : [{ place, pressure_Pa, share: pressure_Pa / place.allowed_Pa }],
+    )
+    .toSorted((a, b) => b.share - a.share)[0];
   const prime = answer.priming?.filled;
   if (prime !== undefined)
     words.push(
       prime.time === undefined
         ? `Gas that is shut in holds the front off; it is compressed to ${quantityWords(prime.gasPressure, "pressure")}.`
         : `The empty line fills in ${quantityWords(prime.time, "time", "ms")}, and the front is stopped with ${quantityWords(prime.stopPressure, "pressure")}.`,
+    );
+  if (opened !== undefined && opened.share > 1)
+    words.push(
+      `An opening raises ${opened.place.name} to ${quantityWords(opened.pressure_Pa, "pressure")}, ${percentWords(opened.share)} of what it may reach.`,
     );
   return words.join(" ");
 }

@@ -15,8 +15,34 @@ export function surgeFigures({ closing, opening, places }: SurgeAnswer): readonl
   const weakest = allowed.toSorted((a, b) => a.allowed_Pa - b.allowed_Pa)[0];
   return [closing, opening].flatMap((run) => {
     if (run === undefined) return [];
-    return [envelope(run, weakest), history(run)];
+    return [envelope(run, weakest), history(run), ...stations(run)];
   });
+}
+
+/** One picture for each place that was asked for. */
+function stations({ sense, time_s, stations: places, end_s }: SurgeRun): readonly Figure[] {
+  const x = inUnit(time_s, "time", "ms");
+  return places.map(({ name, pressure_Pa }, k): Figure => {
+    const [highest, lowest] = [Math.max(...pressure_Pa), Math.min(...pressure_Pa)];
+    return {
+      kind: "plot",
+      id: `line-station-${k + 1}-${sense}`,
+      title: `Pressure at ${name}, ${sense}`,
+      words: `Pressure at ${name} against the time since the command, ${sense}: at most ${quantityWords(highest, "pressure")}, at least ${quantityWords(lowest, "pressure")}; the ball stands still from ${quantityWords(end_s, "time", "ms")} on.`,
+      x: { label: "Time since the command", unit: "ms" },
+      y: { label: "Pressure", unit: "bar(a)" },
+      marks: [{ kind: "line", role: "prediction", label: name, x, y: bar(pressure_Pa) }, endOfMotion(end_s)],
+    };
+  });
+}
+
+function endOfMotion(end_s: number) {
+  return {
+    kind: "event",
+    role: "neutral",
+    x: inUnit([end_s], "time", "ms")[0] ?? Number.NaN,
+    label: "end of motion",
+  } as const;
 }
 
 function envelope(
@@ -72,12 +98,7 @@ function history({ sense, time_s, ahead_Pa, behind_Pa, end_s }: SurgeRun): Figur
     marks: [
       { kind: "line", role: "prediction", label: "ahead", x, y: bar(ahead_Pa) },
       { kind: "line", role: "demand", label: "behind", x, y: bar(behind_Pa) },
-      {
-        kind: "event",
-        role: "neutral",
-        x: inUnit([end_s], "time", "ms")[0] ?? Number.NaN,
-        label: "end of motion",
-      },
+      endOfMotion(end_s),
     ],
   };
 }
@@ -91,14 +112,21 @@ export function surgeTables(answer: SurgeAnswer): readonly Table[] {
   const share = (value: number) => percentWords(Math.abs(value));
   return [
     {
-      title: "Places of the line, closing",
-      columns: ["place", "may reach", "highest", "shortest time of the motion"],
-      rows: places.map((place) => {
+      title: "Places of the line",
+      columns: [
+        "place",
+        "may reach",
+        "highest, closing",
+        "highest, opening",
+        "shortest time of the closing motion",
+      ],
+      rows: places.map((place, i) => {
         const time = shortest.get(place.name);
         return [
           place.name,
           place.allowed_Pa === undefined ? "not known" : quantityWords(place.allowed_Pa, "pressure"),
           valueWords(figures.nominal[surgeFigure(place)] ?? Number.NaN, undefined, "pressure", "bar(a)"),
+          valueWords(bounds.opened[i]?.pressure_Pa ?? Number.NaN, undefined, "pressure", "bar(a)"),
           time === undefined || Number.isNaN(time)
             ? "not known"
             : Number.isFinite(time)
@@ -107,6 +135,7 @@ export function surgeTables(answer: SurgeAnswer): readonly Table[] {
         ];
       }),
     },
+    ...(closing.stations.length > 0 ? [stationTable(closing, opening)] : []),
     {
       title: "Pipes",
       columns: ["pipe", "wave speed", "speed, wide open"],
@@ -140,6 +169,24 @@ export function surgeTables(answer: SurgeAnswer): readonly Table[] {
     },
     ...(priming === undefined ? [] : [primingTable(priming)]),
   ];
+}
+
+function stationTable(closing: SurgeRun, opening: SurgeRun): Table {
+  const words = (value: number) => quantityWords(value, "pressure");
+  return {
+    title: "Stations of the line",
+    columns: ["station", "closing, highest", "lowest", "opening, highest", "lowest"],
+    rows: closing.stations.map(({ name, pressure_Pa: close }, k) => {
+      const open = opening.stations[k]?.pressure_Pa ?? [];
+      return [
+        name,
+        words(Math.max(...close)),
+        words(Math.min(...close)),
+        words(Math.max(...open)),
+        words(Math.min(...open)),
+      ];
+    }),
+  };
 }
 
 function primingTable({

@@ -8,6 +8,7 @@ import { inUnit } from "./inUnit.js";
 import { judge, missingOf } from "./judge.js";
 import type { Finding, Question } from "./question.js";
 import { rankDrivers } from "./rankDrivers.js";
+import { scheduleFinding } from "./schedule.js";
 import { bandWords, percentWords, quantityWords, valueWords } from "./words.js";
 
 /** Question 4. */
@@ -17,11 +18,12 @@ export const throttling: Question = {
   words: "Can it hold a part opening?",
   answer: (context): Finding => {
     const holding = holdingFinding(context);
+    const schedule = ofSchedule(context);
     return {
-      sentence: `${sentence(context)} ${holding.sentence}`.trim(),
-      checks: [controllability(context), ...holding.checks],
-      figures: [...figures(context), ...holding.figures],
-      tables: holding.tables,
+      sentence: `${sentence(context)} ${holding.sentence} ${schedule.sentence}`.trim(),
+      checks: [controllability(context), ...holding.checks, ...schedule.checks],
+      figures: [...figures(context), ...holding.figures, ...schedule.figures],
+      tables: [...holding.tables, ...schedule.tables],
       drivers: [
         ...rankDrivers(context, "flow-step", "the smallest sure step of the flow"),
         ...holding.drivers,
@@ -29,6 +31,14 @@ export const throttling: Question = {
     };
   },
 };
+
+function ofSchedule({ own, wanted, prediction }: Context) {
+  const { largest_angle_error, largest_flow_error } = prediction.dossier.valve.schedule ?? {};
+  return scheduleFinding(own.schedule, {
+    wanted,
+    largest: { angle: largest_angle_error?.value, flow: largest_flow_error?.value },
+  });
+}
 
 const definition: CheckDefinition = {
   id: "controllability",

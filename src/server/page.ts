@@ -22,6 +22,8 @@ export const securityHeaders: Readonly<Record<string, string>> = {
   "x-content-type-options": "nosniff",
   "referrer-policy": "no-referrer",
   "cross-origin-opener-policy": "same-origin",
+  // With it the page's workers may share a number, by which work that an edit made useless ends at once.
+  "cross-origin-embedder-policy": "require-corp",
   "cross-origin-resource-policy": "same-origin",
 };
 

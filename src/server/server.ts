@@ -91,7 +91,11 @@ async function appOf(
       ? reply.code(500).send({ faults: [], defect: text })
       : reply.code(status).send({ faults: [requestFault(text)] });
   });
-  await app.register(fastifyStatic, { root: programFile("dist"), serve: false });
+  await app.register(fastifyStatic, {
+    root: programFile("dist"),
+    serve: false,
+    preCompressed: true,
+  });
   app.get<{ Params: { "*": string } }>("/assets/*", (request, reply) =>
     reply.sendFile(`assets/${request.params["*"]}`, page, { immutable: true, maxAge: "365d" }),
   );

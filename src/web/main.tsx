@@ -1,12 +1,6 @@
-/** Starts the page. */
-import { createRoot } from "react-dom/client";
-import "./page/base.css";
-import { Bench } from "./page/Bench.js";
-import { wearTheme } from "./page/theme.js";
-import { start } from "./state/disk.js";
+/** Starts the page: the worker and the page itself load side by side. */
+import { startWorkers } from "./state/workers.js";
 
-const place = document.getElementById("page");
-if (place === null) throw new Error("the page has no place to stand in");
-wearTheme();
-createRoot(place).render(<Bench />);
-void start();
+const ports = startWorkers();
+const { startPage } = await import("./page/startPage.js");
+startPage(ports);

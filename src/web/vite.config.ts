@@ -11,8 +11,25 @@ const declares = (id: string): boolean =>
 
 const treeshake = { moduleSideEffects: (id: string) => !declares(id) };
 
+/** Names in the page what its first script will ask for, so that the browser fetches all of it at once. */
+const preloads = {
+  name: "preloads",
+  transformIndexHtml: {
+    order: "post" as const,
+    handler: (_: string, { bundle = {} }: { readonly bundle?: Readonly<Record<string, { type: string }>> }) =>
+      Object.entries(bundle)
+        .filter(([name, { type }]) => type === "chunk" && name.endsWith(".js") && name.includes("startPage"))
+        .map(([name]) => ({
+          tag: "link",
+          attrs: { rel: "modulepreload", href: `/${name}`, crossorigin: true },
+          injectTo: "head" as const,
+        })),
+  },
+};
+
 export default defineConfig({
   root,
+  plugins: [preloads],
   base: "/",
   logLevel: "silent",
   build: {

@@ -1,4 +1,4 @@
-import { readFileSync, writeFileSync } from "node:fs";
+import { readFileSync, rmSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { beforeAll, describe, expect, it } from "vitest";
 import { inFolder } from "../host/folder.js";
@@ -11,6 +11,8 @@ beforeAll(async () => {
   await inFolder(async (folder) => {
     const place = dossierIn(folder);
     const path = join(place, "hazards.yaml");
+    // The demo has its own; here it is made.
+    rmSync(path);
     const register = () => readFileSync(path, "utf8");
     const made = (samples = "60") => coldturn(["hazards", place, "--samples", samples, "--json"]);
     ended.first = await made();

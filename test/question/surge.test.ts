@@ -64,14 +64,73 @@ describe("numbers on paper", () => {
     expect(check.kind === "known" ? check.limit.most : Number.NaN).toBe(30e5);
   });
 
+  it("a valve above its tank has the weight of the column off its inlet, and the liquid in the tank on it: rho g z", async () => {
+    const shut = async (edits: Edits) => {
+      const { figures } = answerNumbered(await alone(edits, 0), 9);
+      const plot = figures.find(({ id }) => id === "line-valve-opening");
+      const mark = plot?.kind === "plot" ? plot.marks[0] : undefined;
+      return mark?.kind === "line" ? (mark.y[0] ?? Number.NaN) : Number.NaN;
+    };
+    expect(await shut({})).toBeCloseTo(11, 3);
+    // Water at 20 degC: 998.7 kg/m3 x 9.80665 m/s2 x 3 m = 0.2938 bar.
+    expect(await shut({ "line.pipes[0].rise": "4 m", "line.pipes[1].rise": "-1 m" })).toBeCloseTo(10.7062, 3);
+    expect(await shut({ "line.liquid_level": "3 m" })).toBeCloseTo(11.2938, 3);
+    expect(await shut({ "line.pipes[2].rise": "3 m", "line.pipes[3].rise": "1 m" })).toBeCloseTo(11, 3);
+  });
+
+  it("a pipe without a rise counts as level, and the checks say so; a given one does not", async () => {
+    const said = async (edits: Edits) =>
+      checkNamed(await alone(edits, 0), "surge-close").assumptions.join(" ");
+    expect(await said({})).toContain(
+      "counted as level: feed, run, manifold, tap; a metre of height is 0.09794 bar",
+    );
+    expect(await said({ "line.pipes[0].rise": "1 m" })).toContain("counted as level: run, manifold, tap");
+  });
+
   it("the surge that nobody declared is that of the waves, and a declared one goes first", async () => {
+    const full = { "line.priming.state": "full" };
     const surged = async (edits: Edits) =>
-      answerNumbered(await ask(edits, 0), 5)
+      answerNumbered(await ask({ ...full, ...edits }, 0), 5)
         .tables.find(({ title }) => title.startsWith("Pressures that the body"))
         ?.rows.find(([from]) => from === "supply and surge")?.[1];
     const peak = await known("surge-close", "valve");
     expect(Number.parseFloat((await surged({})) ?? "")).toBeCloseTo(peak / 1e5, 1);
+    // The stop of a front that fills the line is felt by the valve too.
+    const filling = Number.parseFloat((await surged({ "line.priming.state": "empty" })) ?? "");
+    expect(filling).toBeGreaterThan(peak / 1e5);
     expect(await surged({ "valve.boundary.surge": "1 bar" })).toBe("12 bar(a)");
+  });
+
+  it("a station is drawn against time, at a component or along a pipe, and lies between the ends of its pipe", async () => {
+    const stationed = text.replace(
+      "  components:",
+      "  stations: [{ of: filter }, { of: run, distance: 1 m }, { of: run }, { of: manifold }]\n  components:",
+    );
+    const answer = answerNumbered(await answerAloneTo(9, { text: stationed, samples: 0 }), 9);
+    const plots = answer.figures.filter(({ id }) => id.startsWith("line-station-"));
+    expect(plots.map(({ id }) => id)).toEqual(
+      ["closing", "opening"].flatMap((sense) => [1, 2, 3, 4].map((k) => `line-station-${k}-${sense}`)),
+    );
+    const peakOf = (id: string) => {
+      const plot = answer.figures.find((one) => one.id === id);
+      const mark = plot?.kind === "plot" ? plot.marks[0] : undefined;
+      return mark?.kind === "line" ? Math.max(...Array.from(mark.y)) : Number.NaN;
+    };
+    const [filter, middle, valve] = [1, 2, 3].map((k) => peakOf(`line-station-${k}-closing`));
+    // A slow closing raises a pipe in proportion to the length from the tank: rho L dv/dt.
+    expect(middle).toBeGreaterThan(filter ?? Number.NaN);
+    expect(valve).toBeGreaterThan(middle ?? Number.NaN);
+    expect(valve).toBeCloseTo(peakOf("line-valve-closing"), 6);
+    const table = answer.tables.find(({ title }) => title === "Stations of the line");
+    expect(table?.rows.map(([name]) => name)).toEqual([
+      "filter",
+      "run, 1 m from its start",
+      "run",
+      "manifold",
+    ]);
+    expect(
+      answerNumbered(await alone({}, 0), 9).figures.some(({ id }) => id.startsWith("line-station")),
+    ).toBe(false);
   });
 
   it("a dry case feels nothing", async () => {
@@ -178,6 +237,50 @@ const provocations: readonly Provocation[] = [
 
 describe("each check in each of its verdicts", () => {
   itProvokes(alone, provocations);
+
+  it("an opening into an empty line is judged on what is full, and says so; what is missing of the empty one is asked for", async () => {
+    const edits = { "line.priming.state": "full" };
+    const empty = checkNamed(await alone({}, 0), "surge-open");
+    const full = checkNamed(await alone(edits, 0), "surge-open");
+    expect(empty.assumptions.join(" ")).toContain("behind it stands empty and fills");
+    expect(full.assumptions.join(" ")).toContain("ahead of the valve and behind it is full");
+    const unsaid = checkNamed(await alone({ "line.priming.state": undefined }, 0), "surge-open");
+    expect(unsaid.assumptions.join(" ")).toContain("taken as full, since line.priming.state does not say");
+    if (empty.kind !== "known" || full.kind !== "known" || unsaid.kind !== "known")
+      throw new Error("not known");
+    // Nothing behind holds the flow: it runs past the steady one, and the pressure ahead falls further.
+    expect(empty.value).toBeLessThan(full.value);
+    expect(unsaid.value).toBe(full.value);
+    for (const id of ["surge-open", "surge-open-rebound"]) {
+      const lacking = checkNamed(await alone({ "line.priming.gas": undefined }, 0), id);
+      expect(lacking.kind === "unknown" ? lacking.needs : []).toContain("line.priming.gas");
+    }
+  });
+
+  it("an empty line can take the pressure ahead below the vapour's where the full one does not", async () => {
+    // 4.8 bar of vapour; full, 11 bar - 8 bar (W/5)^2 leaves 6.1 bar at 3.9 kg/s, and 5.6 kg/s into next to nothing leave 1 bar.
+    const hot = {
+      "duty.fluid_temperature": "150 degC",
+      "line.upstream.drop": "8 bar",
+      "line.pipes[2].length": "6 m",
+    };
+    const found = checkNamed(await alone(hot, 0), "surge-open");
+    expect(found.kind === "failed" ? found.finding : "").toContain(
+      "while the empty line behind the valve fills",
+    );
+    expect(checkNamed(await alone({ ...hot, "line.priming.state": "full" }, 0), "surge-open").kind).toBe(
+      "known",
+    );
+  });
+
+  it("where the stop of a front passes what a place may reach, the sentence names the place", async () => {
+    const answer = answerNumbered(await alone({ "line.components[0].rating": "12 bar(a)" }, 0), 9);
+    const rows = answer.tables.find(({ title }) => title === "Places of the line")?.rows ?? [];
+    const opened = rows.find(([name]) => name === "filter")?.[3] ?? "";
+    expect(Number.parseFloat(opened)).toBeGreaterThan(12);
+    expect(answer.sentence).toContain("An opening raises filter to");
+    expect(answerNumbered(await alone({}, 0), 9).sentence).not.toContain("An opening raises");
+  });
 
   it("a line that stands full is not primed", async () => {
     const answer = answerNumbered(await alone({ "line.priming.state": "full" }), 9);

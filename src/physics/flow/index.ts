@@ -32,6 +32,7 @@ export {
   installedFlowOverAngles,
   withRisingBackPressure,
 } from "./installed.js";
+export { flowIntoChamber } from "./intoChamber.js";
 export {
   chokedDrop,
   criticalPressureRatioFactor,

@@ -1,5 +1,7 @@
 /** Water hammer: waves in a branched line, and an empty one that fills. */
+
 export { shearDecay, unsteadyCoefficient } from "./friction.js";
+export { type EmptyLine, type EmptyPipe, nozzleFlow } from "./front.js";
 export {
   areaOf,
   asOnePipe,
@@ -15,16 +17,17 @@ export {
   lineGrid,
   pipeResistance,
 } from "./network.js";
+export { type Filled, type Filling, fill, flashed } from "./priming.js";
 export {
-  type EmptyPipe,
-  type Filled,
-  type Filling,
-  fill,
-  flashed,
-  type GasAhead,
-  nozzleFlow,
-} from "./priming.js";
-export { type LineHistory, type LineOrder, type LineRun, LineWaves, runLine, type ValveLaw } from "./run.js";
+  type EmptyBehind,
+  type LineHistory,
+  type LineOrder,
+  type LineRun,
+  type LineStation,
+  LineWaves,
+  runLine,
+  type ValveLaw,
+} from "./run.js";
 export type { CavityModel } from "./sections.js";
 export { type SteadyLine, steadyLine } from "./steady.js";
 export { sweep } from "./sweep.js";

@@ -6,7 +6,7 @@
  *   B = a/A   rise of pressure for each kg/s that is stopped [Pa s/kg]
  *   R = f L / (2 D rho A^2)   steady friction, dp = R W|W|
  *
- * Heights are left out: over a line of some metres they are tenths of a bar.
+ * The weight of the liquid is that of the heights of the junctions, rho g z; a pipe is straight between its two.
  */
 import { refuse } from "../../fault/index.js";
 import {
@@ -15,6 +15,7 @@ import {
   type Pressure,
   requirePositive,
   type Speed,
+  standardGravity,
   type Time,
   type Volume,
 } from "../../quantity/index.js";
@@ -81,6 +82,40 @@ export interface LineNetwork {
   readonly losses: readonly LineLoss[];
   readonly valve: LineValve;
   readonly liquid: LineLiquid;
+  /** Of each junction over the level of the valve; left out: all on one level [m]. */
+  readonly heights?: readonly number[];
+}
+
+/**
+ * rho g z of each junction [Pa].
+ * Refuses  a loss or a valve between junctions on different levels: neither has a length
+ */
+export function headsOf({ heights, liquid, losses, valve, fittings }: LineNetwork): Float64Array {
+  for (const { from, to } of [...losses, valve])
+    if ((heights?.[from] ?? 0) !== (heights?.[to] ?? 0))
+      refuse(
+        "impossible-value",
+        `junctions ${from} and ${to} on different levels`,
+        "A loss or a valve has no height of its own.",
+        "Give the rise to a pipe.",
+      );
+  return Float64Array.from(fittings, (_, j) => liquid.density * standardGravity.value * (heights?.[j] ?? 0));
+}
+
+/** Which junctions the valve parts from its inlet: 1 for each of them. */
+export function behindValve({ pipes, losses, valve, fittings }: LineNetwork): Uint8Array {
+  const behind = new Uint8Array(fittings.length);
+  const links = [...pipes, ...losses];
+  const reach = (j: number): void => {
+    if (behind[j] === 1) return;
+    behind[j] = 1;
+    for (const { from, to } of links) {
+      if (from === j) reach(to);
+      if (to === j) reach(from);
+    }
+  };
+  reach(valve.to);
+  return behind;
 }
 
 /** Cross-section of a bore [m2]. */

@@ -3,60 +3,27 @@
  *
  * The liquid between source and front is a rigid column; W its mass flow, x the volume behind the front:
  *
- *   I(x) dW/dt = p_s - p_g - R_u W^2 - W^2/(rho C(t)^2) - R(x) W^2 - W^2 / (2 rho A(x)^2),   rho dx/dt = W
- *   dp_g/dt = n p_g/(V - x) (W/rho - m/rho_g),   rho_g = p_g/(R_g T_g),   T_g = T_0 (p_g/p_0)^((n-1)/n)
+ *   I(x) dW/dt = p_s - p_g - rho g z(x) - R_u W^2 - W^2/(rho C(t)^2) - R(x) W^2 - W^2 / (2 rho A(x)^2),   rho dx/dt = W
  *
- * with I(x) = sum L/A of all liquid, A(x) the cross-section at the front, and m what the outlet's holes let out, as a
- * nozzle. The front leaves no gas behind. Where it has filled the line, the outlet passes liquid, and the wave that
- * stops the rest of the flow is that of the last pipe, p = p_g + B (W - W_out), W_out^2 = (p - p_b)/R_out.
+ * with p_s counted at the level of the valve, I(x) = sum L/A of all liquid, and the rest of the front's. Where it has filled
+ * the line, the outlet passes liquid, and the wave that stops the rest of the flow is that of the last pipe,
+ * p = p_g + B (W - W_out), W_out^2 = (p - p_b)/R_out.
  *
- * Source  rigid column: [wylie-streeter-1993, ch. 6]; priming: [nasa-sp-8123], from memory; nozzle: [shapiro-1953]
+ * Source  rigid column: [wylie-streeter-1993, ch. 6]; priming: [nasa-sp-8123], from memory
  */
-import {
-  type Density,
-  type Pressure,
-  requireNotNegative,
-  requirePositive,
-  type Time,
-} from "../../quantity/index.js";
-
-/** A pipe that fills. */
-export interface EmptyPipe {
-  /** [m], [m2], and dp = R W^2 when full [Pa/(kg/s)^2]. */
-  readonly length: number;
-  readonly area: number;
-  readonly resistance: number;
-}
-
-/** The gas ahead of the front. */
-export interface GasAhead {
-  readonly pressure: Pressure;
-  /** Specific gas constant [J/(kg K)] and temperature [K] at that pressure. */
-  readonly gasConstant: number;
-  readonly temperature: number;
-  /** Exponent of its compression, from 1 to the ratio of heat capacities [-]. */
-  readonly exponent: number;
-  /** Ratio of heat capacities, for the nozzle [-]. */
-  readonly heatRatio: number;
-}
+import { type Pressure, requireNotNegative, type Time } from "../../quantity/index.js";
+import { type EmptyLine, Front } from "./front.js";
 
 /** A filling. */
-export interface Filling {
+export interface Filling extends EmptyLine {
   readonly supplyPressure: Pressure;
   /** Between source and valve: sum L/A [1/m] and dp = R W^2 [Pa/(kg/s)^2]. */
   readonly inertance: number;
   readonly resistance: number;
-  readonly density: Density;
   /** FF pv of a choked valve [Pa]. */
   readonly chokingPressure: Pressure;
   /** Opening of the valve against time: C [m2] and FL [-]. */
   readonly opening: (t: number) => { readonly coefficient: number; readonly recovery: number };
-  /** From the valve on. */
-  readonly pipes: readonly EmptyPipe[];
-  readonly gas: GasAhead;
-  /** Pressure behind the outlet [Pa], and its loss for liquid [Pa/(kg/s)^2]; infinite for a dead end. */
-  readonly backPressure: Pressure;
-  readonly outletResistance: number;
   /** B = a/A of the last pipe [Pa s/kg]. */
   readonly impedance: number;
 }
@@ -75,8 +42,6 @@ export interface Filled {
   readonly deadEndPressure: number;
 }
 
-/** Share of the volume at which the front counts as arrived [-]. */
-const arrived = 2e-3;
 /** Step as a share of what is left to fill at the present flow, and its bounds [s]. */
 const stepShare = 0.05;
 const longestStep = 2e-3;
@@ -90,45 +55,27 @@ const mostSteps = 50_000;
  * Valid for     liquid that does not flash; a front that fills the bore; elasticity only in its stop
  */
 export function fill(filling: Filling, until: number): Filled {
-  const { gas, pipes, density: rho } = filling;
-  const volume = pipes.reduce((sum, { length, area }) => sum + length * area, 0);
-  requirePositive(volume, "volume to fill", "volume", "A front needs room.");
-  requirePositive(
-    gas.pressure,
-    "pressure of the gas ahead",
-    "pressure",
-    "Without gas it is that of the vapour.",
-  );
   requireNotNegative(filling.inertance, "inertance", "number", "It is length over area.");
-  const holes = Number.isFinite(filling.outletResistance)
-    ? 1 / Math.sqrt(2 * rho * filling.outletResistance)
-    : 0;
+  const { pipes, density: rho } = filling;
+  const front = new Front(filling);
   let t = 0;
-  let x = 0;
   let W = 0;
-  let p: number = gas.pressure;
-  let highest = p;
-  for (let n = 0; n < mostSteps && t < until && x < volume * (1 - arrived); n++) {
-    const left = volume - x;
+  for (let n = 0; n < mostSteps && t < until && !front.isFull; n++) {
+    const left = front.volume - front.x;
     const wanted = W > 0 ? (stepShare * left * rho) / W : longestStep;
     const h = Math.min(Math.max(wanted, shortestStep), longestStep);
-    const { inertance, resistance, shut } = columnAt(filling, t + h / 2, x + (W * h) / (2 * rho));
+    const { coefficient: C } = filling.opening(t + h / 2);
+    front.look(front.x + (W * h) / (2 * rho));
     const before = W;
-    W = shut ? 0 : nextFlow(W, filling.supplyPressure - p, resistance, inertance, h);
+    const driving = filling.supplyPressure - front.pressure - front.head;
+    const resistance = filling.resistance + front.resistance + 1 / (rho * C * C);
+    const inertance = Math.max(filling.inertance + front.inertance, leastInertance);
+    W = C <= 0 ? 0 : nextFlow(W, driving, resistance, inertance, h);
     W = Math.min(W, mostThrough(filling, t + h, W));
-    x = Math.min(x + (h * (before + W)) / (2 * rho), volume);
-    const remaining = Math.max(volume - x, arrived * volume);
-    // Compressed by the front, then let out through the holes.
-    p *= (left / remaining) ** gas.exponent;
-    highest = Math.max(highest, p);
-    const T = gas.temperature * (p / gas.pressure) ** ((gas.exponent - 1) / gas.exponent);
-    const out = nozzleFlow(p, T, filling.backPressure, gas, holes);
-    const share = (out * gas.gasConstant * T * h) / (p * remaining);
-    const least = Math.min(p, filling.backPressure);
-    p = Math.max(p * Math.exp(-gas.exponent * share), least);
+    front.advance((h * (before + W)) / (2 * rho), h);
     t += h;
   }
-  const isFull = x >= volume * (1 - arrived);
+  const { isFull, highest, pressure: p } = front;
   const area = pipes.at(-1)?.area ?? Number.NaN;
   const { impedance: B, outletResistance: R, backPressure } = filling;
   const dead = p + B * W;
@@ -140,7 +87,7 @@ export function fill(filling: Filling, until: number): Filled {
     time: isFull ? (t as Time) : undefined,
     frontSpeed: isFull ? W / (rho * area) : 0,
     gasPressure: highest,
-    gasTemperature: gas.temperature * (highest / gas.pressure) ** ((gas.exponent - 1) / gas.exponent),
+    gasTemperature: front.temperatureAt(highest),
     stopPressure: isFull ? dead - B * Math.min(out, W) : highest,
     deadEndPressure: isFull ? dead : highest,
   };
@@ -155,28 +102,6 @@ function mostThrough(
   const { coefficient, recovery } = opening(t);
   const p1 = supplyPressure - resistance * W * W;
   return coefficient * recovery * Math.sqrt(Math.max(density * (p1 - chokingPressure), 0));
-}
-
-/** Inertance and resistance of the column of liquid, the head of its front and the valve with it. */
-function columnAt({ pipes, density: rho, inertance, resistance, opening }: Filling, t: number, x: number) {
-  const { coefficient: C } = opening(t);
-  let I = inertance;
-  let R = resistance;
-  let area = pipes[0]?.area ?? Number.NaN;
-  let before = 0;
-  for (const pipe of pipes) {
-    const own = pipe.length * pipe.area;
-    const share = Math.min(Math.max((x - before) / own, 0), 1);
-    I += (share * pipe.length) / pipe.area;
-    R += share * pipe.resistance;
-    if (x >= before) area = pipe.area;
-    before += own;
-  }
-  return {
-    inertance: Math.max(I, leastInertance),
-    resistance: R + 1 / (2 * rho * area * area) + (C > 0 ? 1 / (rho * C * C) : 0),
-    shut: C <= 0,
-  };
 }
 
 /**
@@ -194,23 +119,6 @@ function nextFlow(W: number, P: number, R: number, I: number, h: number): number
 
 /** A column without length has at least this [1/m]. */
 const leastInertance = 1;
-
-/**
- * Mass flow of a perfect gas through holes, choked where p_b/p is below (2/(k+1))^(k/(k-1)); none backwards.
- * Source  [shapiro-1953, ch. 4]
- */
-export function nozzleFlow(
-  p: number,
-  T: number,
-  back: number,
-  { gasConstant: R, heatRatio: k }: GasAhead,
-  CdA: number,
-): number {
-  if (!(p > back) || CdA <= 0) return 0;
-  const critical = (2 / (k + 1)) ** (k / (k - 1));
-  const r = Math.max(back / p, critical);
-  return CdA * p * Math.sqrt((2 * k) / ((k - 1) * R * T)) * Math.sqrt(r ** (2 / k) - r ** ((k + 1) / k));
-}
 
 /**
  * Bounds of what flashes as a cryogen enters an empty line: by the pressure alone, and by all the heat of its metal.

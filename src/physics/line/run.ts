@@ -1,28 +1,25 @@
 /**
  * Water hammer in a branched line by the method of characteristics: from the steady state through a motion of the valve.
  *
- * At a junction the waves that arrive meet, each pipe end giving p = C - B W_out. Several ends act as one,
+ * Heights enter by piezometric pressure alone, p* = p + rho g z, z over the level of the valve: along a pipe
+ * C+ and C- have no weight in them, so that waves run as in a level line, and liquid tears apart at p* = p_v + rho g z.
  *
- *   p = Ce - Be W,   Ce = sum(C/B) / sum(1/B),   Be = 1 / sum(1/B)
- *
- * and what stands there closes the equation: nothing (W = 0), a pressure behind a loss, a gas cushion, a loss or the
- * valve to another junction, W|W| = g (p1 - p2) with W at most that of a choked valve.
- *
- * Source  [wylie-streeter-1993, ch. 3]; choked valve [iec60534-2-1]; cavities at the valve as discrete ones of vapour
+ * Source  [wylie-streeter-1993, ch. 3]; what stands between the pipes in junctions.ts
  */
 import { refuse } from "../../fault/index.js";
+import { type EmptyLine, Front } from "./front.js";
+import { Junctions } from "./junctions.js";
 import {
   areaOf,
   impedance,
   type LineGrid,
-  type LineLoss,
   type LineNetwork,
   type LinePipe,
   pipeResistance,
 } from "./network.js";
 import {
   type CavityModel,
-  gasPressure,
+  leastGas,
   type PipeStep,
   type Sections,
   sectionsOf,
@@ -45,8 +42,34 @@ export interface LineOrder {
   readonly valve: ValveLaw;
   /** Whether histories are kept, of every junction. */
   readonly records: boolean;
+  /** Places whose history is kept beside those of the junctions; left out: none. */
+  readonly stations?: readonly LineStation[];
   /** The steady state of the first opening, where it is known already. */
   readonly steady?: SteadyLine;
+  /** What fills behind the valve; left out: it stands full. */
+  readonly empty?: EmptyBehind;
+}
+
+/** How a line has filled. */
+export interface FilledBehind {
+  /** Liquid in it at the end [m3], and whether that is all of it. */
+  readonly volume: number;
+  readonly isFull: boolean;
+  /** As `low` of the run, before the front came to the end [Pa, absolute]. */
+  readonly low: readonly Float64Array[];
+}
+
+/** The line behind the valve that stands empty, and the pipes of the network that are it, from the valve to its end. */
+export interface EmptyBehind {
+  readonly line: EmptyLine;
+  readonly path: readonly number[];
+}
+
+/** A place along a pipe. */
+export interface LineStation {
+  readonly pipe: number;
+  /** From its start, of its length [-]. */
+  readonly share: number;
 }
 
 /** Pressure and flow against time, one entry for each step and one for the start. */
@@ -57,6 +80,8 @@ export interface LineHistory {
   readonly valveFlow: Float64Array;
   /** By junction: into the fitting that stands there [kg/s]. */
   readonly fittingFlow: readonly Float64Array[];
+  /** By station; of one in an empty line the pressure of the gas until it is full [Pa, absolute]. */
+  readonly station: readonly Float64Array[];
 }
 
 /** What a line felt. */
@@ -73,6 +98,8 @@ export interface LineRun {
   readonly history: LineHistory | undefined;
   /** Mass of liquid in the line at the end over that at the start, by its pressure, A L dp / a^2 [kg]. */
   readonly stored: number;
+  /** Of a line that stood empty behind the valve. */
+  readonly filled: FilledBehind | undefined;
 }
 
 /**
@@ -88,49 +115,21 @@ export function runLine(
   return new LineWaves(network, grid, cavities).follow(order);
 }
 
-/** A loss of less than this is none [Pa/(kg/s)^2]. */
-const leastResistance = 1;
-
-/** Newton steps of a gas cushion, and the pressure within which it stands [Pa]. */
-const cushionSteps = 20;
-const cushionTolerance = 1e-3;
-
 /** A line on its grid, to be followed through any number of motions, each from a steady state. */
 export class LineWaves {
   private readonly sections: Sections;
   private readonly pipes: readonly PipeStep[];
+  private readonly junctions: Junctions;
   /** Whether a pipe is followed in full. */
   private readonly inFull: Uint8Array;
   private readonly isAlwaysInFull: boolean;
-  /** Pipe ends of each junction: where they begin, the section, whether it is the last of its pipe, 1/B. */
-  private readonly endsFrom: Int32Array;
-  private readonly endSection: Int32Array;
-  private readonly endIsLast: Uint8Array;
-  private readonly endY: Float64Array;
-  /** sum 1/B of each junction, and what arrives. */
-  private readonly Y: Float64Array;
-  private readonly arriving: Float64Array;
-  private readonly pressure: Float64Array;
-  private readonly vapour: Float64Array;
-  private readonly junctionGas: Float64Array;
-  private readonly high: Float64Array;
-  private readonly low: Float64Array;
-  private readonly cushion: Float64Array;
-  private readonly cushionVolume: Float64Array;
-  private readonly cushionFlow: Float64Array;
-  private readonly cushionStart: Float64Array;
-  private readonly fittingFlow: Float64Array;
-  private steady: SteadyLine;
-  private order: LineOrder;
-  /** Of each junction, and the loss at it. */
-  private readonly kinds: Uint8Array;
-  private readonly outside: Float64Array;
-  private readonly resistance: Float64Array;
-  private readonly exponent: Float64Array;
+  /** rho g z of each section, and twice the highest piezometric pressure of each pipe at which liquid tears apart [Pa]. */
+  private readonly head: Float64Array;
+  private readonly tears: Float64Array;
   private history: LineHistory | undefined;
+  private stations: readonly LineStation[] = [];
+  private front: Front | undefined;
   private readonly share: number;
-  private readonly pv: number;
-  private valveFlow = 0;
   private largest = 0;
 
   constructor(
@@ -138,10 +137,9 @@ export class LineWaves {
     private readonly grid: LineGrid,
     cavities: CavityModel,
   ) {
-    const { pipes, fittings, liquid } = network;
+    const { pipes, liquid } = network;
     const rho = liquid.density;
     this.share = grid.step / rho;
-    this.pv = liquid.vapourPressure;
     let first = 0;
     this.pipes = pipes.map((pipe, i): PipeStep => {
       const N = grid.reaches[i] ?? 1;
@@ -150,123 +148,124 @@ export class LineWaves {
       // Of the wave speed that fits whole reaches: inertia and friction of the pipe stay what they are.
       const B = impedance({ ...pipe, waveSpeed: (pipe.length / (N * grid.step)) as LinePipe["waveSpeed"] });
       const volume = (areaOf(pipe.bore) * pipe.length) / N;
+      const excess = cavities.kind === "gas" ? Math.max(cavities.pressure - liquid.vapourPressure, 0) : 0;
       return {
         first: at,
         last: at + N,
         R: pipeResistance(pipe, rho) / N,
         B,
         unsteady: 0.5 * pipe.unsteady * B,
-        gas: cavities.kind === "gas" ? Math.max(cavities.pressure - this.pv, 0) * cavities.share * volume : 0,
+        gas: cavities.kind === "gas" ? excess * cavities.share * volume : 0,
       };
     });
     this.sections = sectionsOf(first);
     this.isAlwaysInFull = cavities.kind === "gas";
     this.inFull = Uint8Array.from(this.pipes, ({ unsteady, gas }) => (unsteady !== 0 || gas > 0 ? 1 : 0));
-    const n = fittings.length;
-    const ends = fittings.map((_, j) =>
-      pipes.flatMap((pipe, i) => [
-        ...(pipe.from === j ? [{ i, isLast: false }] : []),
-        ...(pipe.to === j ? [{ i, isLast: true }] : []),
-      ]),
-    );
-    const all = ends.flat();
-    const pipeAt = (i: number) => this.pipes[i] as PipeStep;
-    this.endsFrom = new Int32Array(n + 1);
-    ends.forEach((list, j) => {
-      this.endsFrom[j + 1] = (this.endsFrom[j] ?? 0) + list.length;
+    this.junctions = new Junctions(network, this.sections, this.pipes, this.share, grid.step);
+    this.head = new Float64Array(first);
+    this.tears = new Float64Array(pipes.length);
+    pipes.forEach(({ from, to }, i) => {
+      const { first: start, last } = this.pipes[i] as PipeStep;
+      const [low, high] = [this.junctions.head[from] ?? 0, this.junctions.head[to] ?? 0];
+      for (let s = start; s <= last; s++) this.head[s] = low + ((high - low) * (s - start)) / (last - start);
+      this.tears[i] = 2 * (liquid.vapourPressure + Math.max(low, high));
     });
-    this.endSection = Int32Array.from(all, ({ i, isLast }) => (isLast ? pipeAt(i).last : pipeAt(i).first));
-    this.endIsLast = Uint8Array.from(all, ({ isLast }) => (isLast ? 1 : 0));
-    this.endY = Float64Array.from(all, ({ i }) => 1 / pipeAt(i).B);
-    this.Y = Float64Array.from(ends, (list) => list.reduce((sum, { i }) => sum + 1 / pipeAt(i).B, 0));
-    this.junctionGas = Float64Array.from(ends, (list) =>
-      list.reduce((sum, { i }) => sum + pipeAt(i).gas / 2, 0),
-    );
-    this.arriving = new Float64Array(n);
-    this.pressure = new Float64Array(n);
-    this.vapour = new Float64Array(n);
-    this.high = new Float64Array(n);
-    this.low = new Float64Array(n);
-    this.cushion = Float64Array.from(fittings, (fitting) =>
-      fitting.kind === "accumulator" ? fitting.gasVolume : 0,
-    );
-    this.cushionVolume = Float64Array.from(this.cushion);
-    this.cushionFlow = new Float64Array(n);
-    this.cushionStart = new Float64Array(n);
-    this.fittingFlow = new Float64Array(n);
-    const joined = new Set([...network.losses, network.valve].flatMap(({ from, to }) => [from, to]));
-    this.kinds = Uint8Array.from(fittings, (fitting, j) =>
-      fitting.kind === "none" ? (joined.has(j) ? kind.joined : kind.plain) : kind[fitting.kind],
-    );
-    this.outside = Float64Array.from(fittings, (fitting) =>
-      fitting.kind === "pressure" ? fitting.pressure : Number.NaN,
-    );
-    this.resistance = Float64Array.from(fittings, (fitting) =>
-      fitting.kind === "none" ? 0 : fitting.resistance,
-    );
-    this.exponent = Float64Array.from(fittings, (fitting) =>
-      fitting.kind === "accumulator" ? fitting.exponent : 1,
-    );
-    this.steady = { flow: new Float64Array(pipes.length), pressure: this.pressure, valveFlow: 0 };
-    this.order = {
-      valve: { coefficient: new Float64Array(0), recovery: new Float64Array(0) },
-      records: false,
-    };
+    this.sections.pv.set(this.head.map((head) => liquid.vapourPressure + head));
   }
 
   /** Waves of the steady state. */
-  private start(order: LineOrder): void {
-    const { valve, records } = order;
-    this.order = order;
-    this.steady = order.steady ?? steadyLine(this.network, valve.coefficient[0] ?? 0, valve.recovery[0] ?? 1);
-    this.valveFlow = this.steady.valveFlow;
+  private start(
+    { valve, records, steady: known, stations = [] }: LineOrder,
+    front: Front | undefined,
+  ): SteadyLine {
+    const steady = known ?? steadyLine(this.network, valve.coefficient[0] ?? 0, valve.recovery[0] ?? 1);
     this.largest = 0;
-    for (const column of [this.pressure, this.high, this.low, this.cushionStart])
-      column.set(this.steady.pressure);
-    this.cushion.set(this.cushionVolume);
-    for (const column of [this.vapour, this.cushionFlow]) column.fill(0);
     this.pipes.forEach(({ unsteady, gas }, i) => {
       this.inFull[i] = unsteady !== 0 || gas > 0 ? 1 : 0;
     });
     const steps = valve.coefficient.length;
     const columns = () => this.network.fittings.map(() => new Float64Array(steps));
     this.history = records
-      ? { pressure: columns(), valveFlow: new Float64Array(steps), fittingFlow: columns() }
+      ? {
+          pressure: columns(),
+          valveFlow: new Float64Array(steps),
+          fittingFlow: columns(),
+          station: stations.map(() => new Float64Array(steps)),
+        }
       : undefined;
-    const { F, G, p, high, low, cavity, to, from, toBefore, fromBefore } = this.sections;
-    const { flow, pressure } = this.steady;
-    this.network.pipes.forEach(({ from: start }, i) => {
-      const { first, last, R, B, gas } = this.pipes[i] as PipeStep;
-      const W = flow[i] ?? 0;
-      let at = pressure[start] ?? 0;
-      for (let s = first; s <= last; s++) {
-        F[s] = at + B * W;
-        G[s] = at - B * W;
-        p[s] = at;
-        high[s] = 2 * at;
-        low[s] = 2 * at;
-        to[s] = W;
-        from[s] = W;
-        toBefore[s] = W;
-        fromBefore[s] = W;
-        cavity[s] = gas > 0 ? gas / Math.max(at - this.pv, leastGas) : 0;
-        at -= R * W * Math.abs(W);
-      }
+    this.stations = stations;
+    this.front = front;
+    this.network.pipes.forEach(({ from }, i) => {
+      this.lay(i, (steady.pressure[from] ?? 0) + (this.junctions.head[from] ?? 0), steady.flow[i] ?? 0);
     });
-    this.network.fittings.forEach((fitting, j) => {
-      const gas = this.junctionGas[j] ?? 0;
-      if (gas > 0 && this.kinds[j] === kind.plain)
-        this.vapour[j] = gas / Math.max((this.pressure[j] ?? 0) - this.pv, leastGas);
-      // At the steady state what flows into a fitting is what the pipes bring.
-      let into = 0;
-      for (let e = this.endsFrom[j] as number; e < (this.endsFrom[j + 1] as number); e++) {
-        const s = this.endSection[e] as number;
-        const W = ((F[s] as number) - (G[s] as number)) * 0.5 * (this.endY[e] as number);
-        into += this.endIsLast[e] === 1 ? W : -W;
-      }
-      this.fittingFlow[j] = fitting.kind === "pressure" ? into : 0;
-    });
+    this.junctions.start(steady, front);
+    if (front !== undefined) this.empty(front.pressure);
     this.record(0);
+    return steady;
+  }
+
+  /** Gas of a pressure stands in the pipes behind the valve. */
+  private empty(gas: number): void {
+    const { high, low } = this.sections;
+    this.pipes.forEach(({ first, last }, i) => {
+      if (!this.junctions.isAsleep(i)) return;
+      for (let s = first; s <= last; s++) high[s] = low[s] = 2 * (gas + (this.head[s] as number));
+    });
+  }
+
+  /**
+   * The front has come to the end: its pipes are full, all at the flow of the column, which what stands at the end stops.
+   * The pressures on the way are those of that flow; branches are taken as full and at rest.
+   */
+  private wake(front: Front, path: readonly number[]): void {
+    const { network, junctions, sections } = this;
+    const W = junctions.valveFlow;
+    const asleep = network.pipes.flatMap((_, i) => (junctions.isAsleep(i) ? [i] : []));
+    const high = sections.high.slice();
+    const low = sections.low.slice();
+    let at = front.pressure + (junctions.head[network.pipes[path.at(-1) ?? 0]?.to ?? 0] ?? 0);
+    let next: number | undefined;
+    for (const i of path.toReversed()) {
+      const pipe = network.pipes[i];
+      if (pipe === undefined) continue;
+      const loss = network.losses.find(({ from, to }) => from === pipe.to && to === next);
+      at += (loss?.resistance ?? 0) * W * W;
+      junctions.pressure[pipe.to] = at;
+      at += pipeResistance(pipe, network.liquid.density) * W * W;
+      this.lay(i, at, W);
+      junctions.pressure[pipe.from] = at;
+      next = pipe.from;
+    }
+    for (const i of asleep)
+      if (!path.includes(i)) this.lay(i, junctions.pressure[network.pipes[i]?.from ?? 0] ?? 0, 0);
+    for (const i of asleep) {
+      const { first, last } = this.pipes[i] as PipeStep;
+      for (let s = first; s <= last; s++) {
+        sections.high[s] = Math.max(sections.high[s] as number, high[s] as number);
+        sections.low[s] = Math.min(sections.low[s] as number, low[s] as number);
+      }
+    }
+    junctions.wake();
+  }
+
+  /** Fills a pipe with the waves of a steady flow. @param start piezometric pressure at its start [Pa] */
+  private lay(i: number, start: number, W: number): void {
+    const { F, G, p, pv, high, low, cavity, to, from, toBefore, fromBefore } = this.sections;
+    const { first, last, R, B, gas } = this.pipes[i] as PipeStep;
+    let at = start;
+    for (let s = first; s <= last; s++) {
+      F[s] = at + B * W;
+      G[s] = at - B * W;
+      p[s] = at;
+      high[s] = 2 * at;
+      low[s] = 2 * at;
+      to[s] = W;
+      from[s] = W;
+      toBefore[s] = W;
+      fromBefore[s] = W;
+      cavity[s] = gas > 0 ? gas / Math.max(at - (pv[s] as number), leastGas) : 0;
+      at -= R * W * Math.abs(W);
+    }
   }
 
   /**
@@ -274,39 +273,52 @@ export class LineWaves {
    * Refuses  a motion without steps
    */
   follow(order: LineOrder): LineRun {
-    if (order.valve.coefficient.length < 2)
+    const { coefficient, recovery } = order.valve;
+    if (coefficient.length < 2)
       refuse(
         "impossible-value",
         "a motion of the valve without steps",
         "Waves are followed in time.",
         "Give two instants or more.",
       );
-    this.start(order);
-    const steps = this.order.valve.coefficient.length - 1;
-    const { sections } = this;
-    const before = this.mass();
-    for (let n = 1; n <= steps; n++) {
+    const { empty } = order;
+    const front = empty === undefined ? undefined : new Front(empty.line);
+    const steady = this.start(order, front);
+    const { sections, junctions } = this;
+    let before = this.mass();
+    let isFilling = front !== undefined;
+    let filling = sections.low;
+    for (let n = 1; n < coefficient.length; n++) {
       let vapour = 0;
-      for (let i = 0; i < this.pipes.length; i++) vapour += this.stepPipe(i);
-      this.arrive();
-      this.stepJunctions(n);
-      for (let j = 0; j < this.vapour.length; j++)
-        if (this.junctionGas[j] === 0) vapour += this.vapour[j] as number;
-      this.leave();
+      for (let i = 0; i < this.pipes.length; i++)
+        if (!isFilling || !junctions.isAsleep(i)) vapour += this.stepPipe(i);
+      junctions.step(coefficient[n] as number, recovery[n] as number);
+      vapour += junctions.torn();
       if (vapour > this.largest) this.largest = vapour;
       this.record(n);
+      if (isFilling && front?.isFull === true) {
+        const then = this.mass();
+        filling = sections.low.slice();
+        this.wake(front, empty?.path ?? []);
+        before += this.mass() - then;
+        isFilling = false;
+      }
     }
     const cut = (column: Float64Array) =>
-      this.pipes.map(({ first, last }) => column.slice(first, last + 1).map((twice) => twice / 2));
+      this.pipes.map(({ first, last }) =>
+        column.slice(first, last + 1).map((twice, k) => twice / 2 - (this.head[first + k] as number)),
+      );
+    const level = (column: Float64Array) => column.map((at, j) => at - (junctions.head[j] as number));
     return {
-      steady: this.steady,
+      steady,
       high: cut(sections.high),
       low: cut(sections.low),
-      junctionHigh: this.high.slice(),
-      junctionLow: this.low.slice(),
+      junctionHigh: level(junctions.high),
+      junctionLow: level(junctions.low),
       cavity: this.largest,
       history: this.history,
       stored: this.mass() - before,
+      filled: front === undefined ? undefined : { volume: front.x, isFull: front.isFull, low: cut(filling) },
     };
   }
 
@@ -324,210 +336,53 @@ export class LineWaves {
         mass += half * perPressure * at - rho * (cavity[s] as number);
       }
     });
-    for (let j = 0; j < this.vapour.length; j++) mass -= rho * (this.vapour[j] as number);
+    const { vapour } = this.junctions;
+    for (let j = 0; j < vapour.length; j++) mass -= rho * (vapour[j] as number);
     return mass;
   }
 
   /** @returns vapour in the pipe [m3] */
   private stepPipe(i: number): number {
-    const { sections, pv, share } = this;
+    const { sections, share } = this;
     const pipe = this.pipes[i] as PipeStep;
     if (this.inFull[i] === 0) {
-      const { F, G, high, low } = sections;
+      const { F, G, high, low, pv } = sections;
       const lowest = sweep(F, G, high, low, pipe.first, pipe.last, pipe.R / (4 * pipe.B * pipe.B));
-      if (lowest >= 2 * pv) return 0;
+      if (lowest >= (this.tears[i] as number)) return 0;
       // Liquid tears apart in this step: from here on in full, the envelope kept at the vapour pressure.
       this.inFull[i] = 1;
-      for (let s = pipe.first; s <= pipe.last; s++) if ((low[s] as number) < 2 * pv) low[s] = 2 * pv;
+      for (let s = pipe.first; s <= pipe.last; s++)
+        if ((low[s] as number) < 2 * (pv[s] as number)) low[s] = 2 * (pv[s] as number);
     } else sweepInFull(sections, pipe);
-    const vapour = settle(sections, pipe, pv, share);
+    const vapour = settle(sections, pipe, share);
     if (vapour === 0 && pipe.unsteady === 0 && !this.isAlwaysInFull) this.inFull[i] = 0;
     return pipe.gas > 0 ? 0 : vapour;
   }
 
-  /** What arrives at each junction. */
-  private arrive(): void {
-    const { F, G } = this.sections;
-    const { endsFrom, endSection, endIsLast, endY, arriving } = this;
-    for (let j = 0; j < arriving.length; j++) {
-      let sum = 0;
-      for (let e = endsFrom[j] as number; e < (endsFrom[j + 1] as number); e++) {
-        const s = endSection[e] as number;
-        sum += (endIsLast[e] === 1 ? (F[s] as number) : (G[s] as number)) * (endY[e] as number);
-      }
-      arriving[j] = sum;
-    }
-  }
-
-  /** What leaves each pipe end, by the pressure of its junction. */
-  private leave(): void {
-    const { F, G, p, high, low } = this.sections;
-    const { endsFrom, endSection, endIsLast, pressure } = this;
-    for (let j = 0; j < pressure.length; j++) {
-      const at = pressure[j] as number;
-      for (let e = endsFrom[j] as number; e < (endsFrom[j + 1] as number); e++) {
-        const s = endSection[e] as number;
-        if (endIsLast[e] === 1) G[s] = 2 * at - (F[s] as number);
-        else F[s] = 2 * at - (G[s] as number);
-        p[s] = at;
-        if (2 * at > (high[s] as number)) high[s] = 2 * at;
-        if (2 * at < (low[s] as number)) low[s] = 2 * at;
-      }
-      if (at > (this.high[j] as number)) this.high[j] = at;
-      if (at < (this.low[j] as number)) this.low[j] = at;
-    }
-  }
-
-  private stepJunctions(n: number): void {
-    const { losses, valve, liquid } = this.network;
-    const { coefficient, recovery } = this.order.valve;
-    const { kinds } = this;
-    for (let j = 0; j < kinds.length; j++) {
-      if (kinds[j] === kind.plain) this.plain(j);
-      else if (kinds[j] === kind.pressure) this.toPressure(j);
-      else if (kinds[j] === kind.accumulator) this.toCushion(j);
-    }
-    for (let l = 0; l < losses.length; l++) {
-      const { from, to, resistance } = losses[l] as LineLoss;
-      this.between(from, to, 1 / Math.max(resistance, leastResistance), Number.POSITIVE_INFINITY, 0);
-    }
-    const C = coefficient[n] as number;
-    const FL = recovery[n] as number;
-    const g = liquid.density * C * C;
-    this.valveFlow = this.between(valve.from, valve.to, g, g * FL * FL, liquid.chokingPressure);
-  }
-
-  /** Junction of pipes alone, or a dead end. */
-  private plain(j: number): void {
-    const Y = this.Y[j] as number;
-    const S = this.arriving[j] as number;
-    const gas = this.junctionGas[j] as number;
-    if (gas > 0) {
-      const y = gasPressure(this.vapour[j] as number, gas, this.share, this.pv * Y - S, Y);
-      this.vapour[j] = gas / y;
-      this.pressure[j] = this.pv + y;
-      return;
-    }
-    this.pressure[j] = this.withCavity(j, S / Y, 0);
-  }
-
-  /**
-   * Pressure of a junction out of which W flows into what stands there: that of the waves, or of the vapour where
-   * liquid has torn apart.
-   * @param full  pressure without a cavity [Pa]
-   */
-  private withCavity(j: number, full: number, W: number): number {
-    const before = this.vapour[j] as number;
-    if (before <= 0 && full >= this.pv) return full;
-    const { pv } = this;
-    const volume = before + this.share * (pv * (this.Y[j] as number) - (this.arriving[j] as number) + W);
-    this.vapour[j] = Math.max(volume, 0);
-    return volume > 0 ? pv : full;
-  }
-
-  private toPressure(j: number): void {
-    const B = 1 / (this.Y[j] as number);
-    const C = (this.arriving[j] as number) * B;
-    const outside = this.outside[j] as number;
-    const R = this.resistance[j] as number;
-    let W = flowTo(C - outside, B, R);
-    if ((this.vapour[j] as number) > 0 || C - B * W < this.pv) {
-      const held = flowTo(this.pv - outside, 0, R);
-      this.pressure[j] = this.withCavity(j, C - B * W, held);
-      if ((this.vapour[j] as number) > 0) W = held;
-    } else this.pressure[j] = C - B * W;
-    this.fittingFlow[j] = W;
-  }
-
-  /** Gas cushion: C - B W - R W|W| = p0 (V0/(V - W dt/rho))^n by Newton's method. */
-  private toCushion(j: number): void {
-    const B = 1 / (this.Y[j] as number);
-    const C = (this.arriving[j] as number) * B;
-    const exponent = this.exponent[j] as number;
-    const R = this.resistance[j] as number;
-    const V0 = this.cushionVolume[j] as number;
-    const p0 = this.cushionStart[j] as number;
-    const before = this.cushion[j] as number;
-    let W = this.cushionFlow[j] as number;
-    for (let n = 0; n < cushionSteps; n++) {
-      const volume = Math.max(before - W * this.share, leastCushion * before);
-      const gas = p0 * (V0 / volume) ** exponent;
-      const residual = C - B * W - R * W * Math.abs(W) - gas;
-      if (Math.abs(residual) < cushionTolerance) break;
-      W += residual / (B + 2 * R * Math.abs(W) + (exponent * gas * this.share) / volume);
-    }
-    this.cushionFlow[j] = W;
-    this.fittingFlow[j] = W;
-    this.cushion[j] = Math.max(before - W * this.share, leastCushion * before);
-    this.pressure[j] = C - B * W;
-  }
-
-  /**
-   * A loss or the valve between two junctions, W|W| = g (p1 - p2), at most W^2 = gF (p1 - choking) forward.
-   * A side whose liquid has torn apart stays at the vapour pressure until its cavity has closed.
-   */
-  private between(j1: number, j2: number, g: number, gF: number, choking: number): number {
-    const { vapour, pv } = this;
-    const B1 = 1 / (this.Y[j1] as number);
-    const B2 = 1 / (this.Y[j2] as number);
-    const C1 = (this.arriving[j1] as number) * B1;
-    const C2 = (this.arriving[j2] as number) * B2;
-    let held1 = (vapour[j1] as number) > 0;
-    let held2 = (vapour[j2] as number) > 0;
-    let W = 0;
-    let p1 = 0;
-    let p2 = 0;
-    for (let round = 0; round < mostHolds; round++) {
-      const c1 = held1 ? pv : C1;
-      const b1 = held1 ? 0 : B1;
-      W = flowThrough(c1 - (held2 ? pv : C2), b1 + (held2 ? 0 : B2), g);
-      if (W > 0 && gF < Number.POSITIVE_INFINITY)
-        W = Math.min(W, flowThrough(Math.max(c1 - choking, 0), b1, gF));
-      p1 = held1 ? pv : C1 - B1 * W;
-      p2 = held2 ? pv : C2 + B2 * W;
-      const tears1 = !held1 && p1 < pv;
-      const tears2 = !held2 && p2 < pv;
-      if (!tears1 && !tears2) break;
-      held1 ||= tears1;
-      held2 ||= tears2;
-    }
-    this.pressure[j1] = held1 ? this.withCavity(j1, C1 - B1 * W, W) : p1;
-    this.pressure[j2] = held2 ? this.withCavity(j2, C2 + B2 * W, -W) : p2;
-    return W;
-  }
-
   private record(n: number): void {
-    const { history } = this;
+    const { history, junctions } = this;
     if (history === undefined) return;
-    history.valveFlow[n] = this.valveFlow;
-    for (let j = 0; j < this.pressure.length; j++) {
+    history.valveFlow[n] = junctions.valveFlow;
+    for (let j = 0; j < junctions.pressure.length; j++) {
       const pressure = history.pressure[j];
       const into = history.fittingFlow[j];
-      if (pressure !== undefined) pressure[n] = this.pressure[j] as number;
-      if (into !== undefined) into[n] = this.fittingFlow[j] as number;
+      if (pressure !== undefined)
+        pressure[n] = (junctions.pressure[j] as number) - (junctions.head[j] as number);
+      if (into !== undefined) into[n] = junctions.fittingFlow[j] as number;
     }
+    history.station.forEach((column, k) => {
+      column[n] = this.pressureAt(this.stations[k] as LineStation);
+    });
   }
-}
 
-/** Both sides, one after the other, and once more. */
-const mostHolds = 3;
-/** A gas section stands no nearer to the vapour pressure than this [Pa], a cushion no smaller than this share. */
-const leastGas = 1;
-const leastCushion = 1e-3;
-
-/** What stands at a junction, as a number for the inner loop. */
-const kind = { plain: 0, pressure: 1, accumulator: 2, joined: 3 } as const;
-
-/** Flow to a pressure behind a loss, which may be none [kg/s]. */
-function flowTo(difference: number, B: number, R: number): number {
-  return R < leastResistance && B > 0
-    ? difference / B
-    : flowThrough(difference, B, 1 / Math.max(R, leastResistance));
-}
-
-/** W of  W|W| = g (difference - B W)  [kg/s]. */
-function flowThrough(difference: number, B: number, g: number): number {
-  if (!(g > 0) || difference === 0) return 0;
-  const d = Math.abs(difference);
-  return (Math.sign(difference) * 2 * d * g) / (B * g + Math.sqrt(B * B * g * g + 4 * g * d));
+  /** Between the two sections beside a station [Pa, absolute]. */
+  private pressureAt({ pipe, share }: LineStation): number {
+    const { first, last } = this.pipes[pipe] as PipeStep;
+    if (this.junctions.isAsleep(pipe)) return this.front?.pressure ?? Number.NaN;
+    const { F, G } = this.sections;
+    const place = first + Math.min(Math.max(share, 0), 1) * (last - first);
+    const s = Math.min(Math.floor(place), last - 1);
+    const at = (i: number) => 0.5 * ((F[i] as number) + (G[i] as number)) - (this.head[i] as number);
+    return at(s) + (place - s) * (at(s + 1) - at(s));
+  }
 }

@@ -21,13 +21,18 @@ export type CavityModel =
   /** Gas of this share of the volume at this pressure; 1e-7 at one atmosphere stands for vapour. */
   | { readonly kind: "gas"; readonly share: number; readonly pressure: number };
 
-/** Columns of all sections of a line, one after the other, pipe by pipe. */
+/** A gas section stands no nearer to the vapour pressure than this [Pa]. */
+export const leastGas = 1;
+
+/** Columns of all sections of a line, one after the other, pipe by pipe. Pressures are piezometric, p + rho g z. */
 export interface Sections {
   readonly F: Float64Array;
   readonly G: Float64Array;
   /** Pressure and cavity of sections of pipes that are followed in full [Pa], [m3]. */
   readonly p: Float64Array;
   readonly cavity: Float64Array;
+  /** Pressure at which liquid tears apart [Pa]. */
+  readonly pv: Float64Array;
   /** Envelope of twice the pressure [Pa]. */
   readonly high: Float64Array;
   readonly low: Float64Array;
@@ -45,6 +50,7 @@ export function sectionsOf(count: number): Sections {
     G: column(),
     p: column(),
     cavity: column(),
+    pv: column(),
     high: column(),
     low: column(),
     to: column(),
@@ -106,16 +112,17 @@ export function sweepInFull(sections: Sections, pipe: PipeStep): void {
 
 /**
  * Pressure and cavity of each inner section from the waves that arrive, which become those that leave.
- * @param pv vapour pressure [Pa];  @param share  dt/rho [s m3/kg]
+ * @param share  dt/rho [s m3/kg]
  * @returns  volume of all cavities of the pipe that vapour makes [m3]
  */
-export function settle(sections: Sections, pipe: PipeStep, pv: number, share: number): number {
-  const { F, G, p, cavity, high, low } = sections;
+export function settle(sections: Sections, pipe: PipeStep, share: number): number {
+  const { F, G, p, cavity, high, low, pv: tears } = sections;
   const { first, last, B, gas } = pipe;
   let whole = 0;
   for (let i = first + 1; i < last; i++) {
     const plus = F[i] as number;
     const minus = G[i] as number;
+    const pv = tears[i] as number;
     let pressure = 0.5 * (plus + minus);
     const before = cavity[i] as number;
     if (gas > 0) {

@@ -1,6 +1,6 @@
 /** The steady state of a line: flow of each pipe, pressure of each junction. */
 import { refuse } from "../../fault/index.js";
-import { type LineNetwork, pipeResistance } from "./network.js";
+import { headsOf, type LineNetwork, pipeResistance } from "./network.js";
 
 /** Steady flow and pressure. */
 export interface SteadyLine {
@@ -39,6 +39,8 @@ interface Link {
 export function steadyLine(network: LineNetwork, C: number, FL: number): SteadyLine {
   const { pipes, fittings, losses, valve, liquid } = network;
   const n = fittings.length;
+  // Piezometric pressures, in which the balance has no weight; the level is taken off again at the end.
+  const head = headsOf(network);
   const g = liquid.density * C * C;
   const choked = (p1: number) => Math.sqrt(Math.max(g * FL * FL * (p1 - liquid.chokingPressure), 0));
   const inside = (from: number, to: number, resistance: number): Link => ({
@@ -54,7 +56,7 @@ export function steadyLine(network: LineNetwork, C: number, FL: number): SteadyL
     throughValve,
     ...fittings.flatMap((fitting, from): Link[] =>
       fitting.kind === "pressure"
-        ? [{ from, to: -1, pressure: fitting.pressure, resistance: fitting.resistance }]
+        ? [{ from, to: -1, pressure: fitting.pressure + (head[from] ?? 0), resistance: fitting.resistance }]
         : [],
     ),
   ];
@@ -103,7 +105,7 @@ export function steadyLine(network: LineNetwork, C: number, FL: number): SteadyL
   }
   return {
     flow: flow.slice(0, pipes.length),
-    pressure,
+    pressure: pressure.map((at, j) => at - (head[j] ?? 0)),
     valveFlow: flow[pipes.length + losses.length] ?? 0,
   };
 
@@ -111,7 +113,7 @@ export function steadyLine(network: LineNetwork, C: number, FL: number): SteadyL
   function chokedResistance(): number {
     const p1 = pressure[valve.from] ?? 0;
     const drop = p1 - (pressure[valve.to] ?? 0);
-    const most = choked(p1);
+    const most = choked(p1 - (head[valve.from] ?? 0));
     return drop > 0 && most > 0 && g * drop > most * most ? drop / (most * most) : 0;
   }
 }

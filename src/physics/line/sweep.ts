@@ -42,23 +42,53 @@ export function sweep(
   let arriving = f1 - loss1;
   G[first] = g1 + loss1;
   F[first + 1] = behind;
-  for (let i = first + 2; i <= last; i++) {
-    const f = F[i] as number;
-    const g = G[i] as number;
-    const d = f - g;
-    const loss = K * d * Math.abs(d);
-    const back = g + loss;
+  let i = first + 2;
+  // Two sections at a time: the loads of the next are under way while the friction of the first is worked out.
+  for (; i < last; i += 2) {
+    const fa = F[i] as number;
+    const ga = G[i] as number;
+    const fb = F[i + 1] as number;
+    const gb = G[i + 1] as number;
+    const da = fa - ga;
+    const db = fb - gb;
+    const lossA = K * da * Math.abs(da);
+    const lossB = K * db * Math.abs(db);
+    const backA = ga + lossA;
+    const backB = gb + lossB;
+    const next = fa - lossA;
     const j = i - 1;
     F[i] = arriving;
-    G[j] = back;
-    const twice = behind + back;
-    if (twice > (high[j] as number)) high[j] = twice;
-    if (twice < (low[j] as number)) {
-      low[j] = twice;
-      if (twice < lowest) lowest = twice;
+    F[i + 1] = next;
+    G[j] = backA;
+    G[i] = backB;
+    const twiceA = behind + backA;
+    const twiceB = arriving + backB;
+    if (twiceA > (high[j] as number)) high[j] = twiceA;
+    if (twiceA < (low[j] as number)) {
+      low[j] = twiceA;
+      if (twiceA < lowest) lowest = twiceA;
     }
-    behind = arriving;
-    arriving = f - loss;
+    if (twiceB > (high[i] as number)) high[i] = twiceB;
+    if (twiceB < (low[i] as number)) {
+      low[i] = twiceB;
+      if (twiceB < lowest) lowest = twiceB;
+    }
+    behind = next;
+    arriving = fb - lossB;
+  }
+  if (i > last) return lowest;
+  const f = F[last] as number;
+  const g = G[last] as number;
+  const d = f - g;
+  const back = g + K * d * Math.abs(d);
+  const j = last - 1;
+  F[last] = arriving;
+  G[j] = back;
+  const twice = behind + back;
+  if (twice > (high[j] as number)) high[j] = twice;
+  if (twice < (low[j] as number)) {
+    low[j] = twice;
+    if (twice < lowest) lowest = twice;
   }
   return lowest;
 }

@@ -15,6 +15,8 @@ export {
   type StrokeOrder,
 } from "./order.js";
 export {
+  followingController,
+  type LoopGains,
   type LoopSettings,
   leastMoveTime,
   type ProfileKind,

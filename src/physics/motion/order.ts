@@ -43,6 +43,8 @@ export interface StrokeOrder {
   readonly controller?: CurrentController;
   /** Relative tolerance of a step, 1e-12 to 1e-2; the default holds the opening time within 1e-4. */
   readonly tolerance?: number;
+  /** Followed to the horizon, whatever stop it touches on the way; left out: to the end of its travel. */
+  readonly isWhole?: true;
   /** Filled with the whole path if given. */
   readonly path?: StrokePath;
   /** Storage to use; a stroke at work needs its own. */

@@ -69,14 +69,18 @@ export function leastMoveTime(travel: Angle, acceleration: AngularAcceleration):
   return (2 * Math.sqrt(travel / acceleration)) as Time;
 }
 
-export interface LoopSettings {
-  readonly kind: ProfileKind;
-  readonly duration: Time;
+/** Gains of the cascaded loops. */
+export interface LoopGains {
   readonly sampleTime: Time;
   /** Commanded speed per position error [1/s]. */
   readonly positionGain: number;
   /** Closed bandwidth of the speed loop [1/s]. */
   readonly speedBandwidth: number;
+}
+
+export interface LoopSettings extends LoopGains {
+  readonly kind: ProfileKind;
+  readonly duration: Time;
 }
 
 /** The current loop is this much faster than the winding's own time constant. */
@@ -88,14 +92,49 @@ const integralRatio = 4;
  * Cascaded position and speed loops with feed-forward of speed and acceleration. With P the position
  * gain, b the speed bandwidth, T the sample time and m = I/k the current per acceleration,
  *
- *   e = w_profile + P (theta_profile - theta) - w
+ *   e = w_wanted + P (theta_wanted - theta) - w
  *   q' = q + m b^2/4 T e
- *   i = m (alpha_profile + b e) + q'
+ *   i = m (alpha_wanted + b e) + q'
  *
  * The loops know the train's inertia but not its friction: that is what the integral q is for. It
  * stands still while the current asked for is more than the drive can give, unless that lessens it.
  *
- * @param train  whose inertia, torque constant and greatest current the loops know
+ * @param train     whose inertia, torque constant and greatest current the loops know
+ * @param duration  after which what is wanted has ended
+ * @param wantedAt  angle from closed, speed and acceleration of the stem that are wanted at a time
+ */
+export function followingController(
+  train: RigidTrain,
+  { sampleTime, positionGain, speedBandwidth }: LoopGains,
+  duration: Time,
+  wantedAt: (time: number) => SetPoint,
+): CurrentController {
+  const perAcceleration = train.forward.inertia / train.torqueConstant;
+  const greatest = Math.min(
+    train.openCircuitVoltage / (train.resistance + train.supplyResistance),
+    train.currentLimit,
+  );
+  let integral = 0;
+  return {
+    sampleTime,
+    lag: (train.inductance / train.resistance / currentLoopSpeedUp) as Time,
+    duration,
+    current(time, angle, speed) {
+      if (time === 0) integral = 0;
+      const wanted = wantedAt(time);
+      const speedError = wanted.speed + positionGain * (wanted.angle - angle) - speed;
+      const proportional = perAcceleration * (wanted.acceleration + speedBandwidth * speedError);
+      const grown =
+        integral + ((perAcceleration * speedBandwidth ** 2) / integralRatio) * speedError * sampleTime;
+      if (Math.abs(proportional + grown) <= greatest || Math.abs(grown) < Math.abs(integral))
+        integral = grown;
+      return proportional + integral;
+    },
+  };
+}
+
+/**
+ * The loops along a profile from where the ball stands to the end of its stroke.
  * @param sense  of the stroke;  @param start  where the ball stands [rad]
  */
 export function positionController(
@@ -104,29 +143,10 @@ export function positionController(
   start: Angle,
   settings: LoopSettings,
 ): CurrentController {
-  const { kind, duration, sampleTime, positionGain, speedBandwidth } = settings;
-  const perAcceleration = train.forward.inertia / train.torqueConstant;
-  const greatest = Math.min(
-    train.openCircuitVoltage / (train.resistance + train.supplyResistance),
-    train.currentLimit,
-  );
+  const { kind, duration } = settings;
   const left = (sense > 0 ? train.travel - start : start) as Angle;
-  let integral = 0;
-  return {
-    sampleTime,
-    lag: (train.inductance / train.resistance / currentLoopSpeedUp) as Time,
-    duration,
-    current(time, angle, speed) {
-      if (time === 0) integral = 0;
-      const wanted = profilePoint(kind, left, duration, time);
-      const angleError = start + sense * wanted.angle - angle;
-      const speedError = sense * wanted.speed + positionGain * angleError - speed;
-      const proportional = perAcceleration * (sense * wanted.acceleration + speedBandwidth * speedError);
-      const grown =
-        integral + ((perAcceleration * speedBandwidth ** 2) / integralRatio) * speedError * sampleTime;
-      if (Math.abs(proportional + grown) <= greatest || Math.abs(grown) < Math.abs(integral))
-        integral = grown;
-      return proportional + integral;
-    },
-  };
+  return followingController(train, settings, duration, (time) => {
+    const { angle, speed, acceleration } = profilePoint(kind, left, duration, time);
+    return { angle: start + sense * angle, speed: sense * speed, acceleration: sense * acceleration };
+  });
 }

@@ -152,7 +152,12 @@ class StrokeRun {
       const wanted = controller.current(since, equations.angleAt(START), equations.speedAt(START));
       driver.lead(wanted, controller.lag);
       this.advance(Math.min(alive + since + controller.sampleTime, order.horizon));
-      if (since > controller.duration && !this.moving && record.isWithinBand(equations.angleAt(START)))
+      if (
+        order.isWhole !== true &&
+        since > controller.duration &&
+        !this.moving &&
+        record.isWithinBand(equations.angleAt(START))
+      )
         return;
     }
   }
@@ -204,7 +209,11 @@ class StrokeRun {
     const { equations, driver, order } = this;
     const current = equations.currentAt(START);
     const back = order.sense > 0 ? -1 : 1;
-    if (this.isAtStop(order.sense) && !(back * (current - this.startingCurrent(back)) > 0)) {
+    if (
+      order.isWhole !== true &&
+      this.isAtStop(order.sense) &&
+      !(back * (current - this.startingCurrent(back)) > 0)
+    ) {
       this.settled = true;
       this.record.meetsStop(this.t, 0, true);
       return;

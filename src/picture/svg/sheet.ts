@@ -91,12 +91,15 @@ export function sheet(figure: FigureWords, width: number, height: number, body: 
 }
 
 function styleSheet(id: string, body: string): string {
-  const used = (name: string): boolean => new RegExp(`"([^"]* )?${name}[" ]`).test(`${body}"f-paper"`);
+  // The paper is drawn outside of the body.
+  const classes = new Set(["f-paper"]);
+  for (const [, names = ""] of body.matchAll(/ class="([^"]*)"/g))
+    for (const name of names.split(" ")) classes.add(name);
   const rules: string[] = [];
   for (const [paint, { light, dark }] of Object.entries(paints)) {
     const colour = `light-dark(${light},${dark})`;
-    if (used(`f-${paint}`)) rules.push(`#${id} .f-${paint}{fill:${colour}}`);
-    if (used(`s-${paint}`) || body.includes(`${id}-hatch-${paint}`))
+    if (classes.has(`f-${paint}`)) rules.push(`#${id} .f-${paint}{fill:${colour}}`);
+    if (classes.has(`s-${paint}`) || body.includes(`${id}-hatch-${paint}`))
       rules.push(`#${id} .s-${paint}{stroke:${colour}}`);
   }
   return [

@@ -2,45 +2,57 @@
 import { parse } from "yaml";
 import {
   applyDefaults,
-  type Dossier,
+  changedDossier,
   describeSchema,
   editValveText,
   valueAt,
-  withValues as withDeclared,
 } from "../../dossier/index.js";
 import { Refusal } from "../../fault/index.js";
-import { parseDeclared } from "../../quantity/index.js";
 import type { Evidence } from "../../question/index.js";
-import { bandSamples, quickAnswers, type Read, readTexts, wholeAnswers, withValues } from "./answering.js";
+import { Answering, bandOfHistories, type Read, readTexts, withValues } from "./answering.js";
 import { valueText } from "./newValue.js";
-import type { FromWorker, Inputs, NewValue, ToWorker } from "./protocol.js";
+import type { FromWorker, Inputs, Texts, ToWorker, ValueChange } from "./protocol.js";
 
 const isQuick = self.name === "quick";
-let evidence: Evidence = { reconciliations: [] };
+/** What tests have shown; undefined until it is known. */
+let evidence: Evidence | undefined;
 let read: Read | undefined;
+/** The texts that `read` was read from; undefined where a value was changed ahead of them. */
+let readFrom: { readonly texts: Texts; readonly caseId: string } | undefined;
 let caseId = "duty";
-/** Counts what was asked, so that work on an older question ends. */
+/** Counts what makes older work useless, here by messages, and in the page where threads can share a number. */
 let newest = 0;
+let counter: Int32Array | undefined;
 
 /** The work at hand is of no use any more. */
 class Outdated extends Error {}
 
 const say = (message: FromWorker): void => self.postMessage(message);
 
-/** Lets a message that waits come in; ends the work that it makes useless. */
-function pauseFor(mine: number): () => Promise<void> {
-  return async () => {
-    await new Promise<void>((resolve) => {
-      const { port1, port2 } = new MessageChannel();
-      port1.onmessage = () => {
-        port1.close();
-        resolve();
-      };
-      port2.postMessage(undefined);
-    });
-    if (mine !== newest) throw new Outdated();
-  };
+/** Of the work at hand: its number here, and in the page. */
+let mine = { newest: 0, count: 0 };
+
+function breath(): void {
+  const isOver = counter !== undefined && Atomics.load(counter, 0) !== mine.count;
+  if (isOver || mine.newest !== newest) throw new Outdated();
 }
+
+/** Lets a message that waits come in; ends the work that it makes useless. */
+async function pause(): Promise<void> {
+  const before = mine;
+  await new Promise<void>((resolve) => {
+    const { port1, port2 } = new MessageChannel();
+    port1.onmessage = () => {
+      port1.close();
+      resolve();
+    };
+    port2.postMessage(undefined);
+  });
+  if (before !== mine) throw new Outdated();
+  breath();
+}
+
+const answering = new Answering({ pause, breath });
 
 self.onmessage = async ({ data }: MessageEvent<ToWorker>): Promise<void> => {
   try {
@@ -61,13 +73,24 @@ async function act(message: ToWorker): Promise<void> {
       return;
     case "describe":
       return say({ kind: "fields", fields: describeSchema() });
+    case "counter":
+      counter = message.counter;
+      return;
+    case "stop":
+      newest++;
+      return;
     case "answer":
       newest++;
+      mine = { newest, count: message.count ?? 0 };
       return isQuick
         ? await answerQuickly(message.inputs, message.focus)
-        : await answerWholly(message.inputs);
+        : await answerWholly(message.inputs, message.focus);
     case "ahead":
-      return await answerAhead(message.turn, message.path, message.value, message.focus);
+      return await answerAhead(message, message.focus);
+    case "histories": {
+      const { texts, sense } = message;
+      return say({ ...message, band: bandOfHistories(texts, message.caseId, sense) });
+    }
     case "write": {
       const { turn, text, path, value } = message;
       const before =
@@ -78,43 +101,69 @@ async function act(message: ToWorker): Promise<void> {
   }
 }
 
-async function answerQuickly(inputs: Inputs, focus: number): Promise<void> {
-  read = readTexts(inputs);
+function readOnce(inputs: Inputs): Read {
+  const isSame = readFrom?.caseId === inputs.caseId && areSame(readFrom.texts, inputs.texts);
+  const now = isSame && read !== undefined ? read : readTexts(inputs);
+  read = now;
+  readFrom = inputs;
   caseId = inputs.caseId;
-  const answers = await quickAnswers(read.filled, caseId, evidence, focus);
-  say({ kind: "answers", key: inputs.key, answers, samples: bandSamples.first, isLast: false });
+  return now;
 }
 
-async function answerWholly(inputs: Inputs): Promise<void> {
+function areSame(one: Texts, other: Texts): boolean {
+  const paths = Object.keys(one);
+  return paths.length === Object.keys(other).length && paths.every((path) => one[path] === other[path]);
+}
+
+/** Questions that say something else before it is known what tests have shown. */
+const ofTests: ReadonlySet<number> = new Set([8, 11, 12]);
+const noTests: Evidence = { reconciliations: [] };
+
+async function answerQuickly(inputs: Inputs, focus: number): Promise<void> {
+  const { filled } = readOnce(inputs);
+  const seen = evidence === undefined && ofTests.has(focus) ? 1 : focus;
+  const { answers, samples } = await answering.firstLook(
+    { filled, caseId },
+    evidence ?? noTests,
+    seen,
+    seen === 1,
+  );
+  say({ kind: "answers", key: inputs.key, answers, samples, isLast: false });
+}
+
+async function answerWholly(inputs: Inputs, focus: number): Promise<void> {
   const { key, texts } = inputs;
-  const pause = pauseFor(newest);
-  const now = readTexts(inputs);
-  read = now;
-  caseId = inputs.caseId;
+  const now = readOnce(inputs);
+  await pause();
   say({ kind: "read", key, reading: withValues(now, texts) });
   await pause();
-  await wholeAnswers(now.filled, inputs.caseId, evidence, pause, (answers, samples, isLast) =>
+  const state = { filled: now.filled, caseId: inputs.caseId };
+  await answering.thorough(state, evidence ?? noTests, focus, (answers, samples, isLast) =>
     say({ kind: "answers", key, answers, samples, isLast }),
   );
 }
 
 /** Answers a change of one value before it is written: reading the whole file again takes longer than the answer. */
-async function answerAhead(turn: number, path: string, value: NewValue, focus: number): Promise<void> {
-  const changed = read === undefined ? undefined : changedDossier(read.given, path, value);
-  if (read === undefined || changed === undefined)
-    return say({ kind: "ahead", turn, answers: [], samples: 0 });
-  const { dossier: filled } = applyDefaults(changed, caseId);
-  const answers = await quickAnswers(filled, caseId, evidence, focus);
-  read = { ...read, given: changed, filled };
-  say({ kind: "ahead", turn, answers, samples: bandSamples.first });
-}
-
-/** Undefined where the file must be read to know what the change means. */
-function changedDossier(given: Dossier, path: string, value: NewValue): Dossier | undefined {
-  const before = valueAt(given, path);
-  const text = valueText(value, before);
-  if (before === undefined || /\(g\)|gauge|barg|psig/.test(text)) return undefined;
-  if (path.endsWith("ambient_pressure")) return undefined;
+async function answerAhead({ turn, path, value }: ValueChange, focus: number): Promise<void> {
+  const given = read?.given;
+  const text = valueText(value, given && valueAt(given, path));
   const raw: unknown = text.startsWith("{") ? parse(text) : text;
-  return withDeclared(given, new Map([[path, parseDeclared(raw, before.dimension, {})]]));
+  const changed = given && changedDossier(given, path, raw);
+  if (read === undefined || changed === undefined) {
+    // What comes after it cannot be answered ahead either, until the file has been read.
+    const spoken = read === undefined ? {} : { text };
+    read = undefined;
+    readFrom = undefined;
+    return say({ kind: "ahead", turn, ...spoken, answers: [], samples: 0 });
+  }
+  const { dossier: filled } = applyDefaults(changed, caseId);
+  const { answers, samples } = await answering.firstLook(
+    { filled, caseId },
+    evidence ?? noTests,
+    focus,
+    false,
+  );
+  read = { ...read, given: changed, filled };
+  readFrom = undefined;
+  say({ kind: "ahead", turn, text, answers, samples });
 }

@@ -1,13 +1,28 @@
 /** Answers of one state of a dossier, the quick ones first; runs in a worker. */
 import { applyDefaults, conditionsOf, type Dossier, readDossier } from "../../dossier/index.js";
 import { Refusal } from "../../fault/index.js";
-import { type BlockRunner, OwnAnswers, predict, runBlock } from "../../predict/index.js";
+import {
+  type BlockRunner,
+  type HistoryBand,
+  historyBand,
+  OwnAnswers,
+  OwnMemory,
+  type Prediction,
+  planFor,
+  predict,
+  Reads,
+  runBlock,
+  type Sense,
+} from "../../predict/index.js";
 import { type Answer, answerBeside, answersOf, type Evidence, firstAnswers } from "../../question/index.js";
 import type { Inputs, Reading, Texts } from "./protocol.js";
 import { fieldValues } from "./written.js";
 
-/** Openings of the band: few for the first look, those of `coldturn check`, and a sharp one. */
-export const bandSamples = { first: 96, usual: 512, sharp: 4096 } as const;
+/**
+ * Openings of the band: for the first look as many as can show a probability of 95 %, then those of
+ * `coldturn check`, and a sharp one.
+ */
+export const bandSamples = { first: 72, usual: 512, sharp: 4096 } as const;
 const seed = 1;
 
 /** What was read, with its defaults. */
@@ -54,65 +69,160 @@ function partsOf(texts: Texts): readonly { readonly path: string; readonly text:
     .map(([path, text]) => ({ path, text }));
 }
 
-/** Blocks in this thread, with a breath between any two. */
+/** Openings between two looks at what waits: some ten milliseconds of work. */
+const slice = 32;
+
+/** Blocks in this thread, cut into slices with a breath between any two. */
 function blocksHere(pause: () => Promise<void>): BlockRunner {
   return async (plan, blocks) => {
     const results = [];
-    for (const request of blocks) {
-      results.push(runBlock(plan, request));
-      if (blocks.length > 1) await pause();
-    }
+    for (const { start, count, ...request } of blocks)
+      for (let done = 0; done < count; done += slice) {
+        if (results.length > 0) await pause();
+        const part = { ...request, start: start + done, count: Math.min(slice, count - done) };
+        results.push(runBlock(plan, part));
+      }
     return results;
   };
 }
 
-/** The answers that the strokes give, and the one that is looked at. */
-export async function quickAnswers(
-  filled: Dossier,
-  caseId: string,
-  evidence: Evidence,
-  focus: number,
-): Promise<readonly Answer[]> {
-  const options = { seed, samples: bandSamples.first, effectSamples: 0 };
-  const prediction = await predict(
-    filled,
-    caseId,
-    options,
-    blocksHere(async () => {}),
-  );
-  const own = new OwnAnswers(filled, caseId, options);
-  const first = firstAnswers(prediction, evidence, own);
-  const seen = focus > first.length && focus < 11 ? [answerBeside(prediction, evidence, own, focus)] : [];
-  return [...first, ...seen];
+/** How work gives way to what has come meanwhile. */
+export interface Breaks {
+  /** Lets a message come in; throws once the work is of no use any more. */
+  readonly pause: () => Promise<void>;
+  /** The same without waiting, as far as it can be known: called before each sample of a small band. */
+  readonly breath: () => void;
+}
+
+/** The band of the histories of a stroke, as the texts predict it; undefined where they do not tell it. */
+export function bandOfHistories(texts: Texts, caseId: string, sense: Sense): HistoryBand | undefined {
+  try {
+    const { filled } = readTexts({ texts, caseId });
+    return historyBand(planFor(filled, caseId), sense, { seed, samples: bandSamples.first });
+  } catch (thrown) {
+    // The page says elsewhere what is wrong with its files.
+    if (thrown instanceof Refusal) return undefined;
+    throw thrown;
+  }
 }
 
 /** Called with the answers of each stage. */
 export type OnStage = (answers: readonly Answer[], samples: number, isLast: boolean) => void;
 
-/** Every answer, then the same from a sharper band. @param pause gives way, and throws once the work is outdated */
-export async function wholeAnswers(
-  filled: Dossier,
-  caseId: string,
-  evidence: Evidence,
-  pause: () => Promise<void>,
-  onStage: OnStage,
-): Promise<void> {
-  const run = blocksHere(pause);
-  const options = { seed, samples: bandSamples.usual, effectSamples: 0 };
-  const own = new OwnAnswers(filled, caseId, options);
-  const prediction = await predict(filled, caseId, options, run);
-  const begun = firstAnswers(prediction, evidence, own);
-  onStage(begun, options.samples, false);
-  await pause();
-  await own.workOut(pause);
-  onStage(answersOf(prediction, evidence, own, begun), options.samples, false);
-  await pause();
-  const sharp = await predict(
-    filled,
-    caseId,
-    { ...options, samples: bandSamples.sharp, effectSamples: 64 },
-    run,
-  );
-  await pause();
-  onStage(answersOf(sharp, evidence, own), bandSamples.sharp, true);
+interface Kept {
+  readonly reads: Reads;
+  readonly prediction: Prediction;
 }
+
+/** Work for one case at a time; what an edit has not moved is kept from the state before. */
+export class Answering {
+  private caseId = "";
+  private readonly predictions = new Map<string, Kept>();
+  private readonly memories = new Map<number, OwnMemory>();
+
+  /** @param breaks between the slices of thorough work */
+  constructor(private readonly breaks: Breaks) {}
+
+  /**
+   * The first look: of the questions that the strokes answer, a first band; of any other, its nominal
+   * values. Question 12 reads all others.
+   *
+   * @param focus  number of the question that is looked at
+   * @param others whether those that the strokes answer are wanted beside it
+   */
+  async firstLook(
+    { filled, caseId }: State,
+    evidence: Evidence,
+    focus: number,
+    others: boolean,
+  ): Promise<FirstLook> {
+    const isBand = focus <= byStrokes;
+    const samples = isBand ? bandSamples.first : 0;
+    const own = this.own(filled, caseId, samples);
+    const prediction = await this.predicted(filled, caseId, samples, 0, async () => {});
+    if (focus === 12) return { answers: answersOf(prediction, evidence, own), samples };
+    const first = others ? firstAnswers(prediction, evidence, own) : [];
+    const isThere = others && isBand;
+    return {
+      answers: isThere ? first : [...first, answerBeside(prediction, evidence, own, focus)],
+      samples,
+    };
+  }
+
+  /** Every answer, that which is looked at first; then the same from a sharper band. */
+  async thorough(
+    { filled, caseId }: State,
+    evidence: Evidence,
+    focus: number,
+    onStage: OnStage,
+  ): Promise<void> {
+    const { pause, breath } = this.breaks;
+    const { usual, sharp } = bandSamples;
+    const own = this.own(filled, caseId, usual, breath);
+    const prediction = await this.predicted(filled, caseId, usual, 0, pause);
+    await pause();
+    if (focus > byStrokes && focus < 12) {
+      onStage([answerBeside(prediction, evidence, own, focus)], usual, false);
+      await pause();
+    }
+    const begun = firstAnswers(prediction, evidence, own);
+    onStage(begun, usual, false);
+    await pause();
+    await own.workOut(pause);
+    onStage(answersOf(prediction, evidence, own, begun), usual, false);
+    await pause();
+    const sharper = await this.predicted(filled, caseId, sharp, effectSamples, pause);
+    await pause();
+    // What has a small band of its own keeps it: more samples would not move what is printed.
+    onStage(answersOf(sharper, evidence, own), sharp, true);
+  }
+
+  private own(filled: Dossier, caseId: string, samples: number, breath?: () => void): OwnAnswers {
+    this.forCase(caseId);
+    const memory = this.memories.get(samples) ?? new OwnMemory();
+    this.memories.set(samples, memory);
+    const sampling = { seed, samples, ...(breath === undefined ? {} : { breath }) };
+    return new OwnAnswers(filled, caseId, sampling, memory);
+  }
+
+  private async predicted(
+    filled: Dossier,
+    caseId: string,
+    samples: number,
+    effects: number,
+    pause: () => Promise<void>,
+  ): Promise<Prediction> {
+    this.forCase(caseId);
+    const key = `${samples} ${effects}`;
+    const kept = this.predictions.get(key);
+    if (kept?.reads.hold(filled) === true) return { ...kept.prediction, dossier: filled };
+    const reads = new Reads(filled);
+    const options = { seed, samples, effectSamples: effects };
+    const prediction = await predict(reads.dossier, caseId, options, blocksHere(pause));
+    this.predictions.set(key, { reads, prediction });
+    return { ...prediction, dossier: filled };
+  }
+
+  private forCase(caseId: string): void {
+    if (caseId === this.caseId) return;
+    this.caseId = caseId;
+    this.predictions.clear();
+    this.memories.clear();
+  }
+}
+
+/** A dossier with its defaults, and the case that is looked at. */
+export interface State {
+  readonly filled: Dossier;
+  readonly caseId: string;
+}
+
+export interface FirstLook {
+  readonly answers: readonly Answer[];
+  /** 0 for nominal values alone. */
+  readonly samples: number;
+}
+
+/** So many questions are answered by the strokes alone. */
+const byStrokes = 3;
+const effectSamples = 64;

@@ -1,6 +1,7 @@
 /** What the page and its workers say to each other. Everything in it can be sent between threads. */
 import type { FieldDescription, UsedDefault } from "../../dossier/index.js";
 import type { Fault, Notice } from "../../fault/index.js";
+import type { HistoryBand } from "../../predict/index.js";
 import type { Answer, Evidence } from "../../question/index.js";
 
 /** The hand-written files of a dossier, by their path in it. */
@@ -40,27 +41,33 @@ export interface Reading {
   readonly values: readonly FieldValue[];
 }
 
-/** To a worker. `quick` answers what needs the strokes alone; `whole` answers everything. */
+/** A change of one field. */
+export interface ValueChange {
+  readonly turn: number;
+  readonly path: string;
+  readonly value: NewValue;
+}
+
+/** To a worker. `quick` gives first looks; `thorough` reads, writes and answers everything. */
 export type ToWorker =
   | { readonly kind: "evidence"; readonly evidence: Evidence }
   | { readonly kind: "describe" }
-  | { readonly kind: "answer"; readonly inputs: Inputs; readonly focus: number }
+  /** A number that counts up whenever the work that is going on has become useless, where threads can share one. */
+  | { readonly kind: "counter"; readonly counter: Int32Array }
+  | { readonly kind: "answer"; readonly inputs: Inputs; readonly focus: number; readonly count?: number }
+  /** The work that is going on is of no use any more. */
+  | { readonly kind: "stop" }
   /** An answer ahead of the file: one value differs from what was last read. */
+  | ({ readonly kind: "ahead"; readonly focus: number } & ValueChange)
+  /** The band of the histories of a stroke. */
   | {
-      readonly kind: "ahead";
-      readonly turn: number;
-      readonly path: string;
-      readonly value: NewValue;
-      readonly focus: number;
+      readonly kind: "histories";
+      readonly texts: Texts;
+      readonly caseId: string;
+      readonly sense: "opening" | "closing";
     }
   /** Writes values into the text of the valve file. */
-  | {
-      readonly kind: "write";
-      readonly turn: number;
-      readonly text: string;
-      readonly path: string;
-      readonly value: NewValue;
-    };
+  | ({ readonly kind: "write"; readonly text: string } & ValueChange);
 
 /** From a worker. */
 export type FromWorker =
@@ -71,14 +78,26 @@ export type FromWorker =
       readonly key: string;
       /** Those that are worked out so far; each replaces the one of its number. */
       readonly answers: readonly Answer[];
+      /** Openings behind the band; 0 for a first look at the nominal values alone. */
       readonly samples: number;
       readonly isLast: boolean;
     }
+  /** Without answers where the file must be read first. */
   | {
       readonly kind: "ahead";
       readonly turn: number;
+      /** The value as it is to stand in the file. */
+      readonly text?: string;
       readonly answers: readonly Answer[];
       readonly samples: number;
+    }
+  /** Undefined where the motion is not known. */
+  | {
+      readonly kind: "histories";
+      readonly texts: Texts;
+      readonly caseId: string;
+      readonly sense: "opening" | "closing";
+      readonly band: HistoryBand | undefined;
     }
   | { readonly kind: "written"; readonly turn: number; readonly text: string }
   | {

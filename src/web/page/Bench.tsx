@@ -7,6 +7,8 @@ import { QuestionPage } from "./QuestionPage.js";
 import { Strip } from "./Strip.js";
 import { Tools } from "./Tools.js";
 import { Trouble } from "./Trouble.js";
+import { RunPage } from "./tests/RunPage.js";
+import { TestsPage } from "./tests/TestsPage.js";
 import { useBench } from "./useBench.js";
 import { ValuesPage } from "./ValuesPage.js";
 import { Variants } from "./Variants.js";
@@ -39,6 +41,8 @@ export function Bench() {
             <Route path="/question/:number">{({ number }) => <QuestionPage number={Number(number)} />}</Route>
             <Route path="/values" component={ValuesPage} />
             <Route path="/variants" component={Variants} />
+            <Route path="/tests" component={TestsPage} />
+            <Route path="/tests/:run">{({ run }) => <RunPage id={run} />}</Route>
             <Route path="/keys" component={Keys} />
             <Route component={Overview} />
           </Switch>

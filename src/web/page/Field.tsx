@@ -1,12 +1,12 @@
 /** One field of the valve file: as typed, with its default, its fault, and a slider for what-if. */
-import { useEffect, useId, useRef, useState } from "react";
+import { memo, useEffect, useId, useRef, useState } from "react";
 import { descriptionOf } from "../compute/described.js";
 import { changeValue, newGesture } from "../state/acts.js";
 import { css } from "./look.js";
 import { useBench } from "./useBench.js";
 
 /** @param path of the field, list items by number */
-export function Field({ path }: { readonly path: string }) {
+export const Field = memo(function Field({ path }: { readonly path: string }) {
   const id = useId();
   const value = useBench((bench) => bench.reading?.values.find((one) => one.path === path));
   const description = useBench((bench) => descriptionOf(bench.fields, path));
@@ -89,4 +89,4 @@ export function Field({ path }: { readonly path: string }) {
       )}
     </div>
   );
-}
+});

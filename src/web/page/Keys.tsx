@@ -3,6 +3,7 @@ const keys: readonly (readonly [string, string])[] = [
   ["1 to 9, 0, -, =", "questions 1 to 9, 10, 11, 12"],
   ["o", "overview"],
   ["v", "values"],
+  ["t", "tests"],
   ["c", "variants side by side"],
   ["k", "keep the present state as a variant"],
   ["Ctrl Z, Ctrl Shift Z", "undo, redo"],

@@ -8,14 +8,13 @@ import { headlineOf } from "./headline.js";
 import { css } from "./look.js";
 import { Picture } from "./Picture.js";
 import { Tables } from "./Tables.js";
-import { useAnswers, useBench } from "./useBench.js";
-import { toneOf, VerdictMark } from "./VerdictMark.js";
+import { useAnswer } from "./useBench.js";
+import { toneNow, VerdictNow } from "./VerdictMark.js";
 
 /** @param number 1 to 12 */
 export function QuestionPage({ number }: { readonly number: number }) {
   useEffect(() => lookAt(number), [number]);
-  const shown = useAnswers().find(({ answer }) => answer.number === number);
-  const samples = useBench((bench) => bench.results.get(bench.key)?.samples);
+  const shown = useAnswer(number);
   const seen = useRef<{ readonly number: number; readonly paths: readonly string[] }>({ number, paths: [] });
   const [figure, setFigure] = useState(0);
   useEffect(() => {
@@ -23,7 +22,7 @@ export function QuestionPage({ number }: { readonly number: number }) {
     setFigure(0);
   }, [number]);
   if (shown === undefined) return <p>Working out the answer.</p>;
-  const { answer, isStale } = shown;
+  const { answer, isStale, samples } = shown;
   const head = headlineOf(answer);
   const picture = answer.figures[figure] ?? answer.figures[0];
   // A first, small band has no drivers yet: a field that is being edited stays where it is.
@@ -38,15 +37,11 @@ export function QuestionPage({ number }: { readonly number: number }) {
   seen.current = { number, paths: beside };
   const nameOf = (id: string) => answer.checks.find((check) => check.id === id)?.name ?? id;
   return (
-    <article className={`${toneOf(answer.verdict)} ${isStale ? css.stale : ""}`} aria-busy={isStale}>
+    <article className={`${toneNow(shown)} ${isStale ? css.stale : ""}`} aria-busy={isStale}>
       <h2>
         {number} {answer.question}
       </h2>
-      {isStale ? (
-        <strong>Being worked out again; the last answer was:</strong>
-      ) : (
-        <VerdictMark verdict={answer.verdict} />
-      )}
+      {isStale ? <strong>Being worked out again; the last answer was:</strong> : <VerdictNow shown={shown} />}
       {head !== undefined && (
         <p>
           <span className={css.huge} data-headline>
@@ -60,7 +55,9 @@ export function QuestionPage({ number }: { readonly number: number }) {
       <p className={css.sentence}>{answer.sentence}</p>
       <p>
         <small>
-          {samples === undefined ? "The band is being worked out." : `Band from ${samples} openings.`}
+          {samples === 0
+            ? "Nominal values; the band is being worked out, and the verdict with it."
+            : `Band from ${samples} openings.`}
         </small>
       </p>
       {answer.cautions.length > 0 && (

@@ -1,35 +1,44 @@
 /** The twelve questions with their verdicts: the way through the page. */
+import { memo } from "react";
 import { Link, useLocation } from "wouter";
 import { css } from "./look.js";
-import { useAnswers } from "./useBench.js";
-import { toneOf, VerdictShape } from "./VerdictMark.js";
+import { useAnswer } from "./useBench.js";
+import { toneNow, VerdictShape } from "./VerdictMark.js";
+
+const numbers = Array.from({ length: 12 }, (_, index) => index + 1);
 
 /** One link for each question. */
 export function Strip() {
   const [location] = useLocation();
-  const answers = useAnswers();
   return (
     <nav className={css.strip} aria-label="The twelve questions">
       <ol>
-        {Array.from({ length: 12 }, (_, index) => index + 1).map((number) => {
-          const shown = answers.find(({ answer }) => answer.number === number);
-          const verdict = shown?.answer.verdict;
-          const here = `/question/${number}`;
-          return (
-            <li key={number}>
-              <Link
-                href={here}
-                className={verdict === undefined ? "unknown" : toneOf(verdict)}
-                aria-current={location === here ? "page" : undefined}
-                aria-label={`${number} ${shown?.answer.question ?? ""} ${shown?.isStale ? "being worked out again" : (verdict ?? "being worked out")}`}
-              >
-                {number}{" "}
-                {shown !== undefined && !shown.isStale && <VerdictShape verdict={shown.answer.verdict} />}
-              </Link>
-            </li>
-          );
-        })}
+        {numbers.map((number) => (
+          <li key={number}>
+            <Way number={number} isHere={location === `/question/${number}`} />
+          </li>
+        ))}
       </ol>
     </nav>
   );
 }
+
+const Way = memo(function Way({ number, isHere }: { readonly number: number; readonly isHere: boolean }) {
+  const shown = useAnswer(number);
+  const isJudged = shown !== undefined && !shown.isStale && shown.samples > 0;
+  const standing = isJudged
+    ? shown.answer.verdict
+    : shown?.isStale
+      ? "being worked out again"
+      : "being worked out";
+  return (
+    <Link
+      href={`/question/${number}`}
+      className={shown === undefined ? "unknown" : toneNow(shown)}
+      aria-current={isHere ? "page" : undefined}
+      aria-label={`${number} ${shown?.answer.question ?? ""} ${standing}`}
+    >
+      {number} {isJudged && <VerdictShape verdict={shown.answer.verdict} />}
+    </Link>
+  );
+});

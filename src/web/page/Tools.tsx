@@ -45,6 +45,7 @@ export function Tools() {
           : {
               o: () => go("/"),
               v: () => go("/values"),
+              t: () => go("/tests"),
               k: pin,
               "?": () => go("/keys"),
               c: () => go("/variants"),
@@ -99,7 +100,8 @@ export function Tools() {
           <option key={one}>{one}</option>
         ))}
       </select>
-      <Link href="/values">Values</Link> <Link href="/variants">Variants</Link> <Link href="/keys">Keys</Link>
+      <Link href="/values">Values</Link> <Link href="/tests">Tests</Link>{" "}
+      <Link href="/variants">Variants</Link> <Link href="/keys">Keys</Link>
     </fieldset>
   );
 }

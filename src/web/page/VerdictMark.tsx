@@ -1,5 +1,6 @@
 /** A verdict as a mark: shape, word and colour say the same, each alone is enough. */
 import type { Verdict } from "../../question/index.js";
+import type { ShownAnswer } from "../state/workbench.js";
 import { css } from "./look.js";
 
 /** Name of the style class of a verdict. */
@@ -31,4 +32,15 @@ export function VerdictMark({ verdict }: { readonly verdict: Verdict }) {
       {verdict}
     </span>
   );
+}
+
+/** The mark of a shown answer; a first look at the nominal values alone has no verdict yet. */
+export function VerdictNow({ shown }: { readonly shown: ShownAnswer }) {
+  if (shown.samples > 0) return <VerdictMark verdict={shown.answer.verdict} />;
+  return <strong>A first look:</strong>;
+}
+
+/** Name of the style class of a shown answer. */
+export function toneNow({ answer, samples }: ShownAnswer): string {
+  return toneOf(samples === 0 ? "not known" : answer.verdict);
 }

@@ -1,16 +1,24 @@
 /** What a person can do, and what then happens to the state. */
 import type { FromWorker, NewValue } from "../compute/protocol.js";
-import { type Engine, startEngine } from "./engine.js";
 import { editBetween, type Files, type History, redo, undo, withEdit } from "./history.js";
 import { inputKey } from "./inputKey.js";
-import { type AnswerSet, type Variant, type Workbench, workbench } from "./workbench.js";
+import { type Ports, type Schedule, schedule } from "./schedule.js";
+import { type AnswerSet, type SampledAnswer, type Variant, type Workbench, workbench } from "./workbench.js";
 
 const valveFile = "valve.yaml";
 /** States whose answers are kept; each takes about a megabyte. */
 const mostResults = 40;
 
-let engine: Engine | undefined;
+let work: Schedule | undefined;
+/** What a person waits for. */
+export type Wait = "first answer" | "edit to redraw";
+/** Called when what a person waited for is shown, with the time since which. */
+let onShown: (wait: Wait, since: number) => void = () => {};
 let turn = 0;
+/** The newest change, until another state takes its place: no other is answered ahead. */
+let awaited: { readonly turn: number; readonly since: number } | undefined;
+/** A change that could not be answered ahead of the file: the state whose answer is awaited instead. */
+let awaitedKey: { readonly key: string; readonly since: number } | undefined;
 /** The change being written into the file, and the one that came after it. */
 let writing: Change | undefined;
 let waiting: Change | undefined;
@@ -29,10 +37,18 @@ interface Change {
 const set = workbench.setState;
 const get = (): Workbench => workbench.getState();
 
-/** Starts the workers. */
-export function startWork(): void {
-  engine = startEngine(hear, (words) => set({ trouble: words }));
-  engine.tell({ kind: "describe" });
+/** Starts the work. @param counter, shown as in `schedule` and `onShown` */
+export function startWork(ports: Ports, shown: typeof onShown = () => {}, counter?: Int32Array): void {
+  onShown = shown;
+  [writing, waiting, awaited] = [undefined, undefined, undefined];
+  queue.length = 0;
+  afterWriting.length = 0;
+  work = schedule(ports, hear, (words) => set({ trouble: words }), counter);
+}
+
+/** Asks for what there is to say of the fields. */
+export function describeFields(): void {
+  work?.describe();
 }
 
 /** Which question is looked at: its answer comes first. */
@@ -42,6 +58,12 @@ export function lookAt(number: number): void {
 
 /** Shows other files or another case, and asks for its answers. */
 export function setState(files: Files, history: History, caseId = get().caseId): void {
+  awaited = undefined;
+  showState(files, history, caseId, false);
+}
+
+/** @param isSeen whether its first look is shown already */
+function showState(files: Files, history: History, caseId: string, isSeen: boolean): void {
   const { evidenceTurn, key: before, results, lastKey } = get();
   const key = inputKey(files, caseId, evidenceTurn);
   const known = results.get(before);
@@ -54,12 +76,17 @@ export function setState(files: Files, history: History, caseId = get().caseId):
     unreadable: [],
     ...(known === undefined ? { lastKey } : { lastKey: before }),
   });
-  engine?.answer({ key, texts: files, caseId }, focus);
+  work?.answer({ key, texts: files, caseId }, focus, isSeen);
 }
 
 /** Tells the workers what the tests have shown. */
 export function tellEvidence(): void {
-  engine?.tell({ kind: "evidence", evidence: get().evidence });
+  work?.evidence({ kind: "evidence", evidence: get().evidence });
+}
+
+/** Asks for the band of the histories of a stroke, as the files are now. */
+export function askHistories(caseId: string, sense: "opening" | "closing"): void {
+  work?.histories({ kind: "histories", texts: get().files, caseId, sense });
 }
 
 /** A name that no gesture has had before. */
@@ -70,15 +97,26 @@ export function newGesture(): string {
 /** Gives a field another value. @param gesture changes of one gesture are undone together */
 export function changeValue(path: string, value: NewValue, gesture = newGesture()): void {
   const change = { turn: ++turn, path, value, gesture };
-  performance.mark("edit");
+  awaited = { turn, since: performance.now() };
+  setTimeout(markLate, patience, turn);
   const { [path]: _, ...refused } = get().refused;
   set({ refused });
-  engine?.ahead(change.turn, path, value, focus);
+  work?.ahead({ turn, path, value }, focus);
   if (writing === undefined) write(change);
   else {
     if (waiting !== undefined && waiting.path !== path) queue.push(waiting);
     waiting = change;
   }
+}
+
+/** An answer that has not come by then is of no present state for the eye either [ms]. */
+const patience = 100;
+
+/** Marks what is shown as stale while the answer to a change is still awaited. */
+function markLate(of: number): void {
+  const { ahead } = get();
+  if (awaited?.turn !== of || (ahead !== undefined && ahead.turn >= of)) return;
+  set({ ahead: { turn: of - 1, answers: ahead?.answers ?? new Map(), isStale: true } });
 }
 
 /** Changes of other fields that wait for the one being written. */
@@ -87,7 +125,8 @@ const queue: Change[] = [];
 function write(change: Change): void {
   const from = get().files[valveFile];
   writing = { ...change, from };
-  engine?.write(change.turn, from ?? "", change.path, change.value);
+  const { turn: mine, path, value } = change;
+  work?.write(from ?? "", { turn: mine, path, value });
 }
 
 function writeNext(): void {
@@ -162,8 +201,13 @@ function hear(message: FromWorker): void {
       keep(message);
       break;
     case "ahead":
-      if (message.turn >= (writing?.turn ?? 0)) showAhead(message);
+      showAhead(message);
       break;
+    case "histories": {
+      const { caseId, sense, texts: files, band } = message;
+      set({ histories: { ...get().histories, [`${caseId} ${sense}`]: { files, band } } });
+      break;
+    }
     case "written":
       written(message.text);
       break;
@@ -176,20 +220,30 @@ function hear(message: FromWorker): void {
 function keep({ key, answers, samples, isLast }: Extract<FromWorker, { kind: "answers" }>): void {
   const { results, key: now } = get();
   const before = results.get(key);
-  // The quick worker may come behind the thorough one.
-  if (before !== undefined && before.samples > samples) return;
   const all = new Map(before?.answers);
-  for (const answer of answers) all.set(answer.number, answer);
+  for (const answer of answers) {
+    // The quick worker may come behind the thorough one.
+    if ((all.get(answer.number)?.samples ?? 0) <= samples) all.set(answer.number, { answer, samples });
+  }
   const next: Map<string, AnswerSet> = new Map(results);
   next.delete(key);
-  next.set(key, { answers: all, samples, isLast });
+  next.set(key, { answers: all, isLast: isLast || before?.isLast === true });
   for (const old of next.keys()) if (next.size > mostResults && old !== now) next.delete(old);
-  set({ results: next, ...(key === now ? { ahead: undefined } : {}) });
+  set({ results: next });
+  if (key !== now) return;
+  if (results.size === 0) onShown("first answer", 0);
+  if (awaitedKey?.key === key) onShown("edit to redraw", awaitedKey.since);
+  awaitedKey = undefined;
 }
 
-function showAhead({ answers }: Extract<FromWorker, { kind: "ahead" }>): void {
-  if (answers.length === 0) return;
-  set({ ahead: new Map(answers.map((answer) => [answer.number, answer])) });
+function showAhead({ turn: of, answers, samples }: Extract<FromWorker, { kind: "ahead" }>): void {
+  // One that comes late, of a change that another state has taken the place of, is never shown.
+  if (awaited === undefined || of > awaited.turn || answers.length === 0) return;
+  const { ahead } = get();
+  if (ahead !== undefined && ahead.turn > of) return;
+  const sampled = answers.map((answer): [number, SampledAnswer] => [answer.number, { answer, samples }]);
+  set({ ahead: { turn: of, answers: new Map(sampled), isStale: false } });
+  if (of === awaited.turn) onShown("edit to redraw", awaited.since);
 }
 
 function written(text: string): void {
@@ -200,14 +254,34 @@ function written(text: string): void {
     write(change);
     return;
   }
-  if (change !== undefined && text !== files[valveFile]) {
-    const edit = editBetween(valveFile, files[valveFile] ?? "", text, change.path, change.gesture);
-    const ahead = get().ahead;
-    setState({ ...files, [valveFile]: text }, withEdit(history, files, edit));
-    // The quick answer stands until the thorough one comes.
-    set({ ahead });
-  }
+  if (change !== undefined && text === files[valveFile]) {
+    // Nothing to write, but the work that the change has stopped goes on.
+    setState(files, history);
+  } else if (change !== undefined) takeWritten(change, text);
   writeNext();
+}
+
+function takeWritten(change: Change, text: string): void {
+  const { files, history, caseId, ahead } = get();
+  const edit = editBetween(valveFile, files[valveFile] ?? "", text, change.path, change.gesture);
+  const isNewest = awaited === undefined || awaited.turn <= change.turn;
+  const isSeen = ahead?.turn === change.turn && !ahead.isStale;
+  showState({ ...files, [valveFile]: text }, withEdit(history, files, edit), caseId, isSeen || !isNewest);
+  // What was answered ahead is now an answer to the file; what is shown of a newer change stands before it.
+  if (isSeen) keepAhead(ahead);
+  else if (isNewest && awaited !== undefined) awaitedKey = { key: get().key, since: awaited.since };
+  // From here on the key of the state tells whether an answer belongs to it.
+  if (isNewest) awaited = undefined;
+  if (!isNewest) set({ ahead });
+}
+
+function keepAhead({ answers }: NonNullable<Workbench["ahead"]>): void {
+  const { key, results } = get();
+  const known = results.get(key)?.answers ?? [];
+  const all = new Map([...answers, ...known]);
+  const next: Map<string, AnswerSet> = new Map(results);
+  next.delete(key);
+  set({ results: next.set(key, { answers: all, isLast: results.get(key)?.isLast === true }) });
 }
 
 function refused({ turn: refusedTurn, key, faults }: Extract<FromWorker, { kind: "refused" }>): void {

@@ -1,8 +1,9 @@
 /** The files on the disk and those of the page: loading, saving, and what others changed meanwhile. */
-import { afterChanges, setState, startWork, tellEvidence } from "./acts.js";
+import { afterChanges, describeFields, lookAt, setState, startWork, tellEvidence } from "./acts.js";
 import { editBetween, noHistory, withEdit } from "./history.js";
-import { keepState, keptState } from "./kept.js";
+import { keepNow, keepSoon, keptState } from "./kept.js";
 import { mergeTexts } from "./merge.js";
+import type { Ports } from "./schedule.js";
 import {
   fetchDossier,
   fetchEvidence,
@@ -13,6 +14,7 @@ import {
   saveFile,
 } from "./server.js";
 import { unsavedFiles, workbench } from "./workbench.js";
+import { measureWait, sharedCounter } from "./workers.js";
 
 const set = workbench.setState;
 const get = workbench.getState;
@@ -27,10 +29,12 @@ async function tried(work: () => Promise<void>): Promise<void> {
   }
 }
 
-/** Loads the dossier and takes up what was edited before a reload. */
-export async function start(): Promise<void> {
-  startWork();
-  workbench.subscribe(keepState);
+/** Loads the dossier and takes up what was edited before a reload. @param ports of the workers */
+export async function start(ports: Ports): Promise<void> {
+  startWork(ports, measureWait, sharedCounter());
+  lookAt(Number(/^\/question\/(\d+)$/.exec(location.pathname)?.[1] ?? 1));
+  workbench.subscribe(keepSoon);
+  window.addEventListener("pagehide", keepNow);
   await tried(load);
   listen(
     () => void tried(takeChanges),
@@ -48,13 +52,27 @@ async function load(): Promise<void> {
   set({ base, folder: served.folder, status: "open", trouble: undefined });
   const kept = keptState(served.folder);
   set({ variants: kept?.variants ?? [] });
-  await takeEvidence();
   const texts = textsOf(served.files);
-  if (kept === undefined) return setState(texts, noHistory);
-  setState(kept.files, kept.history, kept.caseId);
+  if (kept === undefined) setState(texts, noHistory);
+  else setState(kept.files, kept.history, kept.caseId);
+  // Reading what the tests have shown takes longer than the first answers, most of which rest on none of it.
+  await firstAnswer();
+  describeFields();
+  await takeEvidence();
   // What changed on the disk while the page was away is merged as if it had been there.
-  if (Object.entries(kept.baseTexts).some(([path, text]) => texts[path] !== text))
+  if (kept !== undefined && Object.entries(kept.baseTexts).some(([path, text]) => texts[path] !== text))
     mergeIn(kept.baseTexts, served.files);
+}
+
+/** Until there is any answer, or nothing to answer from. */
+function firstAnswer(): Promise<void> {
+  return new Promise((resolve) => {
+    const end = workbench.subscribe(({ results, unreadable, trouble }) => {
+      if (results.size === 0 && unreadable.length === 0 && trouble === undefined) return;
+      end();
+      resolve();
+    });
+  });
 }
 
 const textsOf = (files: readonly ServedFile[]) =>
@@ -63,15 +81,23 @@ const baseOf = (files: readonly ServedFile[]) =>
   Object.fromEntries(files.map(({ path, text, sha256 }) => [path, { text, sha256 }]));
 
 async function takeEvidence(): Promise<void> {
-  const evidence = await fetchEvidence().catch((thrown: unknown) => {
-    if (!(thrown instanceof ServerTrouble)) throw thrown;
-    set({ trouble: `The tests of this dossier cannot be read: ${thrown.message}` });
-    return { reconciliations: [] };
-  });
-  const { files, history, evidenceTurn, status } = get();
-  set({ evidence, evidenceTurn: evidenceTurn + 1 });
+  holdEvidence(await fetchEvidence().catch(withoutEvidence));
+}
+
+type Fetched = Awaited<ReturnType<typeof fetchEvidence>>;
+
+function withoutEvidence(thrown: unknown): Fetched {
+  if (!(thrown instanceof ServerTrouble)) throw thrown;
+  set({ trouble: `The tests of this dossier cannot be read: ${thrown.message}` });
+  return { evidence: { reconciliations: [] }, runs: [] };
+}
+
+function holdEvidence({ evidence, runs }: Fetched): void {
+  const { files, evidenceTurn, status } = get();
+  set({ evidence, runs, evidenceTurn: evidenceTurn + 1 });
   tellEvidence();
-  if (status === "open" && Object.keys(files).length > 0) setState(files, history);
+  if (status === "open" && Object.keys(files).length > 0)
+    afterChanges(() => setState(get().files, get().history));
 }
 
 async function takeChanges(): Promise<void> {

@@ -14,11 +14,30 @@ interface Kept {
 
 const place = "coldturn-edits";
 
-/** Keeps the state; without room for it the page goes on, and a reload takes the files on the disk. */
-export function keepState(now: Workbench, before: Workbench): void {
-  const { status, folder, files, history, caseId, variants, base } = now;
+/** Time after which a change is kept; a page that is left before keeps it then [ms]. */
+const delay = 250;
+let timer: number | undefined;
+let latest: Workbench | undefined;
+
+/** Keeps the state soon: not while the answer to the change is being drawn. */
+export function keepSoon(now: Workbench, before: Workbench): void {
+  const { status, files, variants, base } = now;
   const isSame = files === before.files && variants === before.variants && base === before.base;
   if (status !== "open" || isSame || Object.keys(files).length === 0) return;
+  latest = now;
+  timer ??= window.setTimeout(keepNow, delay);
+}
+
+/** Keeps what was to be kept soon. */
+export function keepNow(): void {
+  clearTimeout(timer);
+  timer = undefined;
+  if (latest !== undefined) keepState(latest);
+  latest = undefined;
+}
+
+/** Keeps the state; without room for it the page goes on, and a reload takes the files on the disk. */
+function keepState({ folder, files, history, caseId, variants, base }: Workbench): void {
   const baseTexts = Object.fromEntries(Object.entries(base).map(([path, { text }]) => [path, text]));
   const kept: Kept = { folder, files, baseTexts, history, caseId, variants };
   try {

@@ -1,6 +1,7 @@
 /** The calls to the server; each reply is checked before it is used. */
 import type { Fault } from "../../fault/index.js";
 import type { Evidence } from "../../question/index.js";
+import type { ServedRun } from "./workbench.js";
 
 export interface ServedFile {
   readonly path: string;
@@ -30,13 +31,17 @@ export class ServerTrouble extends Error {
 }
 
 type Json = Readonly<Record<string, unknown>>;
-const isRecord = (value: unknown): value is Json => typeof value === "object" && value !== null;
+export const isRecord = (value: unknown): value is Json => typeof value === "object" && value !== null;
 
 function token(): string {
   return document.querySelector<HTMLMetaElement>('meta[name="coldturn-token"]')?.content ?? "";
 }
 
-async function call(path: string, options: RequestInit = {}): Promise<{ status: number; body: unknown }> {
+/** Asks the server; what it refuses is thrown with its faults, a conflict (409) is given back. */
+export async function call(
+  path: string,
+  options: RequestInit = {},
+): Promise<{ status: number; body: unknown }> {
   let reply: Response;
   try {
     reply = await fetch(path, { ...options, headers: { "x-coldturn-token": token(), ...options.headers } });
@@ -57,13 +62,14 @@ async function call(path: string, options: RequestInit = {}): Promise<{ status: 
   return { status: reply.status, body };
 }
 
-const json = (method: string, body: unknown): RequestInit => ({
+export const json = (method: string, body: unknown): RequestInit => ({
   method,
   headers: { "content-type": "application/json" },
   body: JSON.stringify(body),
 });
 
-function strange(path: string): never {
+/** A reply of a form that this page does not know. */
+export function strange(path: string): never {
   throw new ServerTrouble(
     `The server's reply to ${path} has another form than this page knows. Load the page again.`,
   );
@@ -90,13 +96,14 @@ function isFile(value: unknown): value is ServedFile {
   );
 }
 
-/** What the tests have shown. */
-export async function fetchEvidence(): Promise<Evidence> {
+/** What the tests have shown, and which runs there are. */
+export async function fetchEvidence(): Promise<{ evidence: Evidence; runs: readonly ServedRun[] }> {
   const { body } = await call("/api/evidence");
   const found = isRecord(body) && isRecord(body.evidence) ? body.evidence : body;
   if (!isRecord(found) || !Array.isArray(found.reconciliations)) return strange("/api/evidence");
-  // The same program wrote it: its parts are those of the core's own record.
-  return found as unknown as Evidence;
+  const runs = isRecord(body) && Array.isArray(body.runs) ? body.runs : [];
+  // The same program wrote it: its parts are those of the core's own records.
+  return { evidence: found as unknown as Evidence, runs: runs as readonly ServedRun[] };
 }
 
 /** Writes a file over the state it was read in; another state is given back instead of being overwritten. */

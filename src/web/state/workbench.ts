@@ -1,17 +1,23 @@
 /** The state of the page: one dossier, one history of edits, one map of answers by input key. */
 import { createStore } from "zustand/vanilla";
 import type { FieldDescription } from "../../dossier/index.js";
+import type { RunRecord } from "../../evidence/index.js";
 import type { Fault } from "../../fault/index.js";
+import type { HistoryBand } from "../../predict/index.js";
 import type { Answer, Evidence, Verdict } from "../../question/index.js";
 import type { Reading } from "../compute/protocol.js";
 import { type Files, type History, noHistory } from "./history.js";
 import type { Conflict } from "./merge.js";
 
+export interface SampledAnswer {
+  readonly answer: Answer;
+  /** Openings behind its band; 0 where only the nominal values are known so far. */
+  readonly samples: number;
+}
+
 /** Answers to one state of the dossier, as far as they are worked out. */
 export interface AnswerSet {
-  readonly answers: ReadonlyMap<number, Answer>;
-  /** Openings behind the band. */
-  readonly samples: number;
+  readonly answers: ReadonlyMap<number, SampledAnswer>;
   readonly isLast: boolean;
 }
 
@@ -21,6 +27,13 @@ export interface FileConflict {
   readonly text: string;
   readonly sha256: string;
   readonly conflicts: readonly Conflict[];
+}
+
+/** A run of the dossier, and what it has been used for. */
+export interface ServedRun {
+  readonly record: RunRecord;
+  readonly isUsedToFit: boolean;
+  readonly isHeld: boolean;
 }
 
 /** A state of the dossier that is kept for comparison. */
@@ -47,6 +60,8 @@ export interface Workbench {
   readonly history: History;
   readonly caseId: string;
   readonly evidence: Evidence;
+  /** The tests made so far. */
+  readonly runs: readonly ServedRun[];
   /** Counts the changes of the evidence. */
   readonly evidenceTurn: number;
   /** Key of what is edited now. */
@@ -55,7 +70,18 @@ export interface Workbench {
   /** Key of the last state that had any answer: shown as out of date until the present one has its own. */
   readonly lastKey: string | undefined;
   /** Answers to a change that is not yet written into the file. */
-  readonly ahead: ReadonlyMap<number, Answer> | undefined;
+  readonly ahead:
+    | {
+        readonly turn: number;
+        readonly answers: ReadonlyMap<number, SampledAnswer>;
+        /** A newer change still waits for its answer. */
+        readonly isStale: boolean;
+      }
+    | undefined;
+  /** Bands of histories by case and sense, with the files they belong to. */
+  readonly histories: Readonly<
+    Record<string, { readonly files: Files; readonly band: HistoryBand | undefined }>
+  >;
   readonly reading: Reading | undefined;
   readonly fields: readonly FieldDescription[];
   /** Faults of what was typed and could not be written, by path. */
@@ -77,11 +103,13 @@ export const workbench = createStore<Workbench>(() => ({
   history: noHistory,
   caseId: "duty",
   evidence: { reconciliations: [] },
+  runs: [],
   evidenceTurn: 0,
   key: "",
   results: new Map(),
   lastKey: undefined,
   ahead: undefined,
+  histories: {},
   reading: undefined,
   fields: [],
   refused: {},
@@ -91,24 +119,43 @@ export const workbench = createStore<Workbench>(() => ({
   said: "",
 }));
 
-/** An answer as shown, and whether the dossier has changed since. */
-export interface ShownAnswer {
-  readonly answer: Answer;
+/** An answer as shown. */
+export interface ShownAnswer extends SampledAnswer {
+  /** The dossier has changed since. */
   readonly isStale: boolean;
 }
 
-/** The newest answer to each question; one that belongs to another state is marked. */
-export function shownAnswers({ results, key, lastKey, ahead }: Workbench): readonly ShownAnswer[] {
-  const now = results.get(key)?.answers;
-  const before = lastKey === undefined ? undefined : results.get(lastKey)?.answers;
-  return Array.from({ length: 12 }, (_, index) => index + 1).flatMap((number): readonly ShownAnswer[] => {
-    const first = ahead?.get(number);
-    if (first !== undefined) return [{ answer: first, isStale: false }];
-    const present = ahead === undefined ? now?.get(number) : undefined;
-    if (present !== undefined) return [{ answer: present, isStale: false }];
-    const old = before?.get(number) ?? now?.get(number);
-    return old === undefined ? [] : [{ answer: old, isStale: true }];
-  });
+/** The newest answer to a question; one that belongs to another state is marked. The same object as long as it stays. */
+export function shownAnswer(
+  { results, key, lastKey, ahead }: Workbench,
+  number: number,
+): ShownAnswer | undefined {
+  const first = ahead?.answers.get(number);
+  if (first !== undefined) return shownAs(first, ahead?.isStale === true);
+  const now = results.get(key)?.answers.get(number);
+  if (ahead === undefined && now !== undefined) return shownAs(now, false);
+  const before = lastKey === undefined ? undefined : results.get(lastKey)?.answers.get(number);
+  const old = now ?? before;
+  return old === undefined ? undefined : shownAs(old, true);
+}
+
+/** The shown form of each answer, so that what has not changed is not drawn again. */
+const shownForms = new WeakMap<SampledAnswer, { fresh: ShownAnswer; stale: ShownAnswer }>();
+
+function shownAs(sampled: SampledAnswer, isStale: boolean): ShownAnswer {
+  const known = shownForms.get(sampled) ?? {
+    fresh: { ...sampled, isStale: false },
+    stale: { ...sampled, isStale: true },
+  };
+  shownForms.set(sampled, known);
+  return isStale ? known.stale : known.fresh;
+}
+
+/** The newest answer to each question. */
+export function shownAnswers(bench: Workbench): readonly ShownAnswer[] {
+  return Array.from({ length: 12 }, (_, index) => shownAnswer(bench, index + 1)).filter(
+    (shown) => shown !== undefined,
+  );
 }
 
 /** Files that differ from the disk. */

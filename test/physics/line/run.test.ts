@@ -50,6 +50,40 @@ describe("instant closing of a pipe without friction", () => {
   });
 });
 
+describe("a station along the pipe", () => {
+  it("is reached by the wave of an instant closing after its distance over a, and left by it from the tank [wylie-streeter-1993, ch. 1]", () => {
+    const { network, grid } = singlePipe(water);
+    const steps = Math.round(1.2 / grid.step);
+    const coefficient = new Float64Array(steps + 1);
+    coefficient[0] = coefficientFor(water, 1);
+    const { history } = runLine(network, grid, {
+      valve: { coefficient, recovery: new Float64Array(steps + 1).fill(1) },
+      cavities: vapour,
+      records: true,
+      stations: [
+        { pipe: 0, share: 0.75 },
+        { pipe: 0, share: 1 },
+        { pipe: 0, share: 0.76 },
+      ],
+    });
+    const [at, end, between] = history?.station ?? [];
+    const value = (column: Float64Array | undefined, t: number) => column?.[Math.round(t / grid.step)] ?? 0;
+    const rise = water.rho * water.a;
+    // 150 m from the valve: 0.125 s; back from the tank after 0.5 + 0.375 s.
+    for (const [t, high] of [
+      [0.1, 0],
+      [0.15, 1],
+      [0.85, 1],
+      [0.9, 0],
+    ] as const)
+      expect(Math.abs(value(at, t) - water.supply - high * rise)).toBeLessThan(10);
+    end?.forEach((p, n) => {
+      expect(p).toBeCloseTo(history?.pressure[1]?.[n] ?? Number.NaN, 0);
+    });
+    expect(value(between, 0.6)).toBeCloseTo(value(at, 0.6), 0);
+  });
+});
+
 describe("closing in time against Allievi's chain, the exact solution at every 2L/a [chaudhry-2014, ch. 4; Allievi 1913]", () => {
   // z_i^2 + z_(i-1)^2 - 2 = 2 P (e_(i-1) z_(i-1) - e_i z_i), z^2 = dp/dp_0, P = rho a v_0 / (2 dp_0), e the opening.
   const speed = 1.2;
