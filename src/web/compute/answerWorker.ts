@@ -12,6 +12,7 @@ import type { Evidence } from "../../question/index.js";
 import { Answering, bandOfHistories, type Read, readTexts, withValues } from "./answering.js";
 import { valueText } from "./newValue.js";
 import type { FromWorker, Inputs, Texts, ToWorker, ValueChange } from "./protocol.js";
+import { sha256 } from "./sha256.js";
 
 const isQuick = self.name === "quick";
 /** What tests have shown; undefined until it is known. */
@@ -23,6 +24,12 @@ let caseId = "duty";
 /** Counts what makes older work useless, here by messages, and in the page where threads can share a number. */
 let newest = 0;
 let counter: Int32Array | undefined;
+
+/** Evidence as the questions take it: a function cannot come along from another thread. */
+function withDigest(sent: Evidence): Evidence {
+  const { hazards } = sent;
+  return hazards === undefined ? sent : { ...sent, hazards: { ...hazards, digest: sha256 } };
+}
 
 /** The work at hand is of no use any more. */
 class Outdated extends Error {}
@@ -69,7 +76,7 @@ self.onmessage = async ({ data }: MessageEvent<ToWorker>): Promise<void> => {
 async function act(message: ToWorker): Promise<void> {
   switch (message.kind) {
     case "evidence":
-      evidence = message.evidence;
+      evidence = withDigest(message.evidence);
       return;
     case "describe":
       return say({ kind: "fields", fields: describeSchema() });
