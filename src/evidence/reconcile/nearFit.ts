@@ -3,20 +3,21 @@
  * regression over all. Histories that lie far from the measured ones count for less, so that the model
  * is good where the posterior is.
  */
-import { ridgeRegression, symmetricEigen } from "../../numerics/index.js";
+import { fitFeatures } from "./featureFit.js";
 import { marginal } from "./marginal.js";
+import { NearFeatures } from "./nearFeatures.js";
 import {
   bendNodeAt,
   bendNodes,
-  fillTerms,
-  mostModes,
   NearHistories,
   type NearHistory,
   type NearModel,
   type NearRun,
-  termsOf,
 } from "./nearModel.js";
+import { modesOf } from "./nearModes.js";
+import { regression, screened } from "./nearRegression.js";
 import type { JointSpace } from "./parameters.js";
+import { SteadyBase } from "./steadyBase.js";
 import { leastShare, logOf, tameValue } from "./straight.js";
 
 /** Simulated histories at some scores. */
@@ -25,23 +26,15 @@ export interface Scout {
   readonly z: Float64Array;
   /** Weighted residuals of each run, history after history; NaN where no valve can be so. */
   readonly residuals: readonly Float64Array[];
+  /** What a steady stroke of each run is made of; undefined where no valve can be so. */
+  readonly steady: readonly (Float64Array | undefined)[];
 }
 
 /** Products of a run, and in how many stages they are looked for. */
-const mostProducts = 140;
+const mostProducts = 60;
 const productStages = 2;
 /** So many scouts for each term of a polynomial. */
 const scoutsPerTerm = 6;
-/** Products are looked for among so many scouts at most, and in none that counts for less. */
-const mostScreened = 600;
-const leastScreened = 0.05;
-/** Scouts whose histories make the modes. */
-const snapshots = 48;
-/** Modes go on until so much is left of the mean sum of squares. */
-const leastRest = 0.02;
-/** What a coefficient costs, in scouts: a straight term is believed sooner than a product. */
-const straightPenalty = 0.1;
-const productPenalty = 3;
 /** -log likelihood above that of the best quarter at which a scout counts for a quarter. */
 const farOff = 5;
 
@@ -79,15 +72,25 @@ export function fitNear(
   const isActive = new Set(active);
   const placesOf = (r: number): readonly number[] =>
     space.of(r).filter((j) => space.mixedOf(j).some(({ k }) => isActive.has(k)));
+  const steady = space.runs.map((_, r) => new SteadyBase(space, r));
   const plain: NearModel = {
     bends: acting,
-    runs: space.runs.map((_, r) => ({ places: placesOf(r), products: [], histories: [] })),
+    runs: steady.map(({ layout }, r): NearRun => {
+      const places = placesOf(r);
+      const features = { inputs: places.length, layout, parts: [], current: [], time: [] };
+      return { places, features, products: [], histories: [] };
+    }),
   };
   const bends = standardised(space, plain, scouts);
   const model: NearModel = { ...plain, bends };
   const reader = new NearHistories(space, model);
   const bent = scouts.map(({ z }) => reader.bentAt(z).slice());
-  return { bends, runs: model.runs.map((run, r) => fitRun(space, run, r, scouts, bent)) };
+  return {
+    bends,
+    runs: model.runs.map((run, r) =>
+      fitRun(steady[r] as SteadyBase, run, r, scouts, bent, lengthsOf(space, r)),
+    ),
+  };
 }
 
 /** Acting values less their mean over their deviation among the scouts. */
@@ -111,16 +114,37 @@ function standardised(space: JointSpace, model: NearModel, scouts: readonly Scou
   return out;
 }
 
+function lengthsOf(space: JointSpace, r: number): readonly number[] {
+  return (space.runs[r]?.stroke.histories ?? []).map(({ values }) => values.length);
+}
+
 function fitRun(
-  space: JointSpace,
+  steady: SteadyBase,
   run: NearRun,
   r: number,
   scouts: readonly Scout[],
   bent: readonly Float64Array[],
+  lengths: readonly number[],
 ): NearRun {
-  const lengths = (space.runs[r]?.stroke.histories ?? []).map(({ values }) => values.length);
   const residuals = scouts.map((scout) => scout.residuals[r] ?? new Float64Array(0));
   const weights = weightsOf(residuals, lengths);
+  scouts.forEach((scout, i) => {
+    if (scout.steady[r] === undefined) weights[i] = 0;
+  });
+  const inputs = bent.map((row) => Float64Array.from(run.places, (j) => row[j] as number));
+  const features = fitFeatures(
+    steady,
+    run.places,
+    inputs,
+    scouts.map((scout) => scout.steady[r]),
+    weights,
+    scouts[weights.indexOf(Math.max(...weights))]?.z ?? new Float64Array(0),
+  );
+  const reader = new NearFeatures(features);
+  const rows = inputs.map((x) => {
+    reader.set(x);
+    return reader.values.slice();
+  });
   const offsets = lengths.map((_, h) => lengths.slice(0, h).reduce((sum, one) => sum + one, 0));
   const parts = lengths.map((length, h) =>
     modesOf(
@@ -132,20 +156,18 @@ function fitRun(
     Float64Array.from(parts.flatMap(({ values }) => [...(values[i] ?? [])])),
   );
   const count = parts.reduce((sum, { modes }) => sum + modes, 0);
-  let chosen: NearRun = { ...run, products: [] };
-  let fit = regression(chosen, bent, outputs, weights);
-  const most = Math.min(mostProducts, Math.floor(scouts.length / scoutsPerTerm) - termsOf(chosen));
+  let products: readonly number[] = [];
+  let fit = regression(rows, products, outputs, weights);
+  const straight = 1 + reader.values.length;
+  const most = Math.min(mostProducts, Math.floor(scouts.length / scoutsPerTerm) - straight);
   for (let left = productStages; left > 0; left--) {
-    const more = Math.floor((most - chosen.products.length / 2) / left);
+    const more = Math.floor((most - products.length / 2) / left);
     if (more <= 0) break;
-    chosen = {
-      ...chosen,
-      products: [...chosen.products, ...screened(chosen, bent, fit.left, weights, more)],
-    };
-    fit = regression(chosen, bent, outputs, weights);
+    products = [...products, ...screened(rows, products, fit.left, weights, more)];
+    fit = regression(rows, products, outputs, weights);
   }
   const B = fit.coefficients;
-  const terms = termsOf(chosen);
+  const terms = straight + products.length / 2;
   let first = 0;
   const histories = parts.map(({ modes, rest }): NearHistory => {
     const coefficients = new Float64Array(modes * terms);
@@ -154,85 +176,7 @@ function fitRun(
     first += modes;
     return { coefficients, modes, rest };
   });
-  return { ...chosen, histories };
-}
-
-interface Regression {
-  /** Terms x outputs. */
-  readonly coefficients: Float64Array;
-  /** What is left of the outputs of each scout. */
-  readonly left: readonly Float64Array[];
-}
-
-function regression(
-  run: NearRun,
-  bent: readonly Float64Array[],
-  outputs: readonly Float64Array[],
-  weights: Float64Array,
-): Regression {
-  const count = termsOf(run);
-  const terms = bent.map((row) => {
-    const out = new Float64Array(count);
-    fillTerms(run, row, out);
-    return out;
-  });
-  const penalties = Float64Array.from({ length: count }, (_, t) =>
-    t === 0 ? 1e-6 : t <= run.places.length ? straightPenalty : productPenalty,
-  );
-  const coefficients = ridgeRegression({ terms, outputs, weights }, penalties);
-  const left = outputs.map((output, i) => {
-    const row = terms[i] ?? output;
-    const k = output.length;
-    const rest = output.slice();
-    for (let t = 0; t < count; t++) {
-      const x = row[t] as number;
-      for (let c = 0; c < k; c++) rest[c] = (rest[c] as number) - x * (coefficients[t * k + c] as number);
-    }
-    return rest;
-  });
-  return { coefficients, left };
-}
-
-/**
- * The products that what is left shows most: those whose own regression would take the most off it
- * [fan-lv-2008]. @returns pairs, one after the other
- */
-function screened(
-  { places, products }: NearRun,
-  bent: readonly Float64Array[],
-  left: readonly Float64Array[],
-  weights: Float64Array,
-  count: number,
-): readonly number[] {
-  const outputs = left[0]?.length ?? 0;
-  const known = new Set<number>();
-  for (let p = 0; p < products.length; p += 2)
-    known.add((products[p] as number) * places.length + (products[p + 1] as number));
-  const used = bent.map((_, i) => i).filter((i) => (weights[i] ?? 0) > leastScreened);
-  const stride = Math.ceil(used.length / mostScreened);
-  const rows = used.filter((_, k) => k % stride === 0);
-  const found: { readonly a: number; readonly b: number; readonly gain: number }[] = [];
-  const sums = new Float64Array(outputs);
-  for (let a = 0; a < places.length; a++)
-    for (let b = 0; b <= a; b++) {
-      if (known.has(a * places.length + b)) continue;
-      sums.fill(0);
-      let square = 0;
-      for (const i of rows) {
-        const row = bent[i] as Float64Array;
-        const rest = left[i] as Float64Array;
-        const product =
-          (row[places[a] as number] as number) * (row[places[b] as number] as number) - (a === b ? 1 : 0);
-        const weighted = (weights[i] as number) * product;
-        square += weighted * product;
-        for (let c = 0; c < outputs; c++) sums[c] = (sums[c] as number) + weighted * (rest[c] as number);
-      }
-      let gain = 0;
-      for (let c = 0; c < outputs; c++) gain += (sums[c] as number) ** 2;
-      found.push({ a, b, gain: square > 0 ? gain / square : 0 });
-    }
-  found.sort((one, other) => other.gain - one.gain || one.a - other.a || one.b - other.b);
-  return found.slice(0, count).flatMap(({ a, b }) => [a, b]);
+  return { ...run, features, products, histories };
 }
 
 /** How much each scout counts; nothing where no valve can be so. */
@@ -252,54 +196,4 @@ function weightsOf(residuals: readonly Float64Array[], lengths: readonly number[
   return Float64Array.from(losses, (loss) =>
     Number.isFinite(loss) ? 1 / (1 + Math.max(loss - good, 0) / farOff) ** 2 : 0,
   );
-}
-
-interface Modes {
-  readonly modes: number;
-  /** Of each scout, its coefficients. */
-  readonly values: readonly Float64Array[];
-  readonly rest: number;
-}
-
-/** Modes of one history by the method of snapshots, those of most energy first [sirovich-1987]. */
-function modesOf(histories: readonly Float64Array[], weights: Float64Array): Modes {
-  const usable = histories.map((_, i) => i).filter((i) => (weights[i] ?? 0) > 0.25);
-  const chosen = Array.from({ length: Math.min(snapshots, usable.length) }, (_, k) => {
-    const i = usable[Math.floor((k * usable.length) / Math.min(snapshots, usable.length))] ?? 0;
-    return histories[i] ?? new Float64Array(0);
-  });
-  const { values, vectors } = symmetricEigen(chosen.map((one) => chosen.map((other) => dot(one, other))));
-  const length = chosen[0]?.length ?? 0;
-  const directions: Float64Array[] = [];
-  let left = values.reduce((sum, value) => sum + Math.max(value, 0), 0) / Math.max(chosen.length, 1);
-  for (let e = values.length - 1; e >= 0 && directions.length < mostModes && left > leastRest; e--) {
-    const value = values[e] ?? 0;
-    if (!(value > 0)) break;
-    left -= value / chosen.length;
-    const direction = new Float64Array(length);
-    chosen.forEach((one, i) => {
-      const share = (vectors[e]?.[i] ?? 0) / Math.sqrt(value);
-      for (let k = 0; k < length; k++) direction[k] = (direction[k] as number) + share * (one[k] as number);
-    });
-    directions.push(direction);
-  }
-  const coefficients = histories.map((history) =>
-    Float64Array.from(directions, (direction) => dot(direction, history)),
-  );
-  let rest = 0;
-  let sum = 0;
-  histories.forEach((history, i) => {
-    const w = weights[i] ?? 0;
-    if (w === 0) return;
-    sum += w;
-    rest +=
-      w * Math.max(dot(history, history) - dot(coefficients[i] ?? history, coefficients[i] ?? history), 0);
-  });
-  return { modes: directions.length, values: coefficients, rest: sum > 0 ? rest / sum : 0 };
-}
-
-function dot(a: Float64Array, b: Float64Array): number {
-  let sum = 0;
-  for (let k = 0; k < a.length; k++) sum += (a[k] as number) * (b[k] as number);
-  return sum;
 }

@@ -1,15 +1,20 @@
 /**
  * A quick model of the weighted histories about the posterior, for proposals: the simulation decides.
  *
- * Each history is a mean and a few modes [sirovich-1987]; the coefficient of a mode is a polynomial in the
- * inputs, linear in all that the run depends on and with those products of two that it shows most. An
- * input counts by the value that acts, not by its score: a declared one by the logarithm of its value (a
+ * Each history is a mean and a few modes [sirovich-1987]; the coefficient of a mode is a polynomial in features:
+ * the inputs as they act, the numbers and curves that a stroke is made of where the forces balance, and the
+ * modes of current and time over the opening that this balance gives (steadyBase.ts). It is straight in all of them, with
+ * those products of two that it shows most. The balance bends as the simulation does, so that little is left to bend.
+ *
+ * An input counts by the value that acts, not by its score: a declared one by the logarithm of its value (a
  * load is friction times preload, a sum of logarithms), what is taken for granted by the value itself (a
- * delay moves a history by as much), so that little is left to bend. With the polynomials S, the sum of
- * squares of a history, has slopes in closed form.
+ * delay moves a history by as much). Numbers and curves are polynomials of second order in the inputs that move
+ * them, so that S, the sum of squares of a history, has slopes in closed form.
  */
 import { evenCubic } from "../../numerics/index.js";
 import { marginal, marginalSlope } from "./marginal.js";
+import { type FeatureModel, featureCount, NearFeatures } from "./nearFeatures.js";
+import { mostModes } from "./nearModes.js";
 import type { JointSpace, MixedScore } from "./parameters.js";
 
 /** Plain data: it can be sent to another thread. */
@@ -22,13 +27,14 @@ export interface NearModel {
 export interface NearRun {
   /** Parameters that count. */
   readonly places: readonly number[];
-  /** Pairs of them whose product counts too, as places among `places`, one pair after the other. */
+  readonly features: FeatureModel;
+  /** Pairs of features whose product counts too, one pair after the other. */
   readonly products: readonly number[];
   readonly histories: readonly NearHistory[];
 }
 
 export interface NearHistory {
-  /** Coefficients of each mode, modes x terms, row after row; a constant, the places, the products. */
+  /** Coefficients of each mode, modes x terms, row after row; a constant, the features, the products. */
   readonly coefficients: Float64Array;
   readonly modes: number;
   /** Mean sum of squares that the modes leave out. */
@@ -46,22 +52,16 @@ export function bendNodeAt(i: number): number {
 }
 
 /** Number of terms of the polynomials of a run. */
-export function termsOf({ places, products }: Pick<NearRun, "places" | "products">): number {
-  return 1 + places.length + products.length / 2;
+function termsOf({ features, products }: Pick<NearRun, "features" | "products">): number {
+  return 1 + featureCount(features) + products.length / 2;
 }
 
-/** Terms at bent inputs. @param bent of all parameters;  @param out receives them */
-export function fillTerms(
-  { places, products }: Pick<NearRun, "places" | "products">,
-  bent: Float64Array,
-  out: Float64Array,
-): void {
-  out[0] = 1;
-  for (let a = 0; a < places.length; a++) out[a + 1] = bent[places[a] as number] as number;
-  let t = places.length + 1;
+/** Products of pairs of terms behind a constant. @param terms has those, and receives the products from a place on */
+export function fillProducts(products: readonly number[], terms: Float64Array, from: number): void {
+  let t = from;
   for (let p = 0; p < products.length; p += 2)
-    out[t++] =
-      (out[1 + (products[p] as number)] as number) * (out[1 + (products[p + 1] as number)] as number);
+    terms[t++] =
+      (terms[1 + (products[p] as number)] as number) * (terms[1 + (products[p + 1] as number)] as number);
 }
 
 /** Evaluates a near model at independent scores. */
@@ -70,7 +70,12 @@ export class NearHistories {
   private readonly steepness: Float64Array;
   private readonly score: Float64Array;
   private readonly slopeOfBent: Float64Array;
-  private readonly buffers: readonly { readonly terms: Float64Array; readonly slopes: Float64Array }[];
+  private readonly buffers: readonly {
+    readonly terms: Float64Array;
+    readonly slopes: Float64Array;
+    readonly inputs: Float64Array;
+    readonly features: NearFeatures;
+  }[];
   /** Parameters that count in any run, and the entries of their rows of L. */
   private readonly rows: readonly { readonly j: number; readonly mixed: readonly MixedScore[] }[];
 
@@ -86,6 +91,8 @@ export class NearHistories {
     this.buffers = model.runs.map((run) => ({
       terms: new Float64Array(termsOf(run)),
       slopes: new Float64Array(termsOf(run)),
+      inputs: new Float64Array(run.places.length),
+      features: new NearFeatures(run.features),
     }));
     const counted = [...new Set(model.runs.flatMap(({ places }) => places))].sort((a, b) => a - b);
     this.rows = counted.map((j) => ({ j, mixed: space.mixedOf(j) }));
@@ -130,10 +137,16 @@ export class NearHistories {
   private minusLogOfRun(run: NearRun, r: number): number {
     const { bent, slopeOfBent } = this;
     const { places, products, histories } = run;
-    const terms = this.buffers[r]?.terms ?? bent;
-    const slopes = this.buffers[r]?.slopes ?? bent;
+    const buffers = this.buffers[r];
+    if (buffers === undefined) return 0;
+    const { terms, slopes, inputs, features } = buffers;
     const count = terms.length;
-    fillTerms(run, bent, terms);
+    for (let a = 0; a < places.length; a++) inputs[a] = bent[places[a] as number] as number;
+    features.set(inputs);
+    const shown = features.values;
+    terms[0] = 1;
+    terms.set(shown, 1);
+    fillProducts(products, terms, shown.length + 1);
     slopes.fill(0);
     let sum = 0;
     for (const { coefficients, modes, rest } of histories) {
@@ -154,17 +167,19 @@ export class NearHistories {
           slopes[t] = (slopes[t] as number) + w * (coefficients[m * count + t] as number);
       }
     }
+    let t = shown.length + 1;
+    for (let p = 0; p < products.length; p += 2) {
+      const one = 1 + (products[p] as number);
+      const other = 1 + (products[p + 1] as number);
+      const s = slopes[t++] as number;
+      slopes[one] = (slopes[one] as number) + s * (terms[other] as number);
+      slopes[other] = (slopes[other] as number) + s * (terms[one] as number);
+    }
+    inputs.fill(0);
+    features.addSlopes(slopes.subarray(1, 1 + shown.length), inputs);
     for (let a = 0; a < places.length; a++) {
       const j = places[a] as number;
-      slopeOfBent[j] = (slopeOfBent[j] as number) + (slopes[a + 1] as number);
-    }
-    let t = places.length + 1;
-    for (let p = 0; p < products.length; p += 2) {
-      const one = places[products[p] as number] as number;
-      const other = places[products[p + 1] as number] as number;
-      const s = slopes[t++] as number;
-      slopeOfBent[one] = (slopeOfBent[one] as number) + s * (bent[other] as number);
-      slopeOfBent[other] = (slopeOfBent[other] as number) + s * (bent[one] as number);
+      slopeOfBent[j] = (slopeOfBent[j] as number) + (inputs[a] as number);
     }
     return sum;
   }
@@ -172,6 +187,3 @@ export class NearHistories {
   private readonly modeValues = new Float64Array(mostModes);
   private readonly out = new Float64Array(3);
 }
-
-/** Modes of a history at most. */
-export const mostModes = 10;

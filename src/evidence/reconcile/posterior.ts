@@ -33,6 +33,7 @@ import {
   type PosteriorSummary,
   summaryOf,
 } from "./posteriorSummary.js";
+import { SteadyBase } from "./steadyBase.js";
 import { StraightCoordinates, type Straightening, straighten } from "./straight.js";
 import type { Update } from "./update.js";
 
@@ -81,11 +82,11 @@ export interface ChainAnswer {
 const chainPlan = {
   chains: 4,
   localScouts: 80,
-  nearScouts: [120, 160],
-  learning: [200, 250, 300],
-  warmUp: 150,
-  steps: 1000,
-  mostParts: 7,
+  nearScouts: [80, 120],
+  learning: [150, 200, 200],
+  warmUp: 100,
+  steps: 400,
+  mostParts: 6,
 } as const;
 const sumOf = (counts: readonly number[]): number => counts.reduce((sum, count) => sum + count, 0);
 /** Steps of all chains together, if they go on to their last part. */
@@ -103,7 +104,7 @@ const localShare = 0.5;
  * chain stays long where the near model is too low. Our choice; with 1 single chains stay in tails for
  * thousands of steps, with 0.7 and less fewer steps are taken.
  */
-const flattened = 0.85;
+const flattened = 0.93;
 /** The latest scouts that a near model is learnt from. */
 const mostScouts = 2600;
 /** The latest places of the chains that make the reference, and how many the linearised posterior counts for. */
@@ -113,7 +114,7 @@ const linearCounts = 20;
 const largestRHat = 1.01;
 const leastSize = 400;
 /** Every so many steps one is kept: neighbours say nearly the same, and the diagnosis grows with their number. */
-const keepEvery = 4;
+const keepEvery = 2;
 
 /** The problem that an update leaves to be sampled. */
 export function posteriorProblem(update: Update): PosteriorProblem {
@@ -132,6 +133,7 @@ export class ChainRunner {
   private readonly coordinates: StraightCoordinates;
   private readonly z: Float64Array;
   private readonly exact: ExactLaw;
+  private readonly steady: readonly SteadyBase[];
   /** Strokes simulated for the present request, where they are kept. */
   private scouts: Scout[] | undefined;
 
@@ -140,12 +142,17 @@ export class ChainRunner {
     private readonly problem: PosteriorProblem,
   ) {
     this.model = new JointModel(runs, chainTolerance);
+    this.steady = runs.map((_, r) => new SteadyBase(this.model.space, r));
     this.coordinates = new StraightCoordinates(problem.straightening);
     this.z = Float64Array.from(problem.straightening.centre);
     this.exact = (w) => {
       const logVolume = this.place(w);
       const value = this.model.minusLogPosterior(this.z) - logVolume;
-      this.scouts?.push({ z: this.z.slice(), residuals: this.model.residualsNow() });
+      this.scouts?.push({
+        z: this.z.slice(),
+        residuals: this.model.residualsNow(),
+        steady: this.steady.map((one) => one.at(this.z)),
+      });
       return value;
     };
   }
