@@ -5,6 +5,7 @@ import {
   changedDossier,
   describeSchema,
   editValveText,
+  readHazards,
   valueAt,
 } from "../../dossier/index.js";
 import { Refusal } from "../../fault/index.js";
@@ -25,10 +26,13 @@ let caseId = "duty";
 let newest = 0;
 let counter: Int32Array | undefined;
 
-/** Evidence as the questions take it: a function cannot come along from another thread. */
-function withDigest(sent: Evidence): Evidence {
+/** Evidence as the questions take it: functions come along neither over HTTP nor from another thread. */
+function withFunctions(sent: Evidence): Evidence {
   const { hazards } = sent;
-  return hazards === undefined ? sent : { ...sent, hazards: { ...hazards, digest: sha256 } };
+  const source = hazards?.file?.source;
+  if (hazards === undefined) return sent;
+  const file = source === undefined ? {} : { file: readHazards(source) };
+  return { ...sent, hazards: { ...hazards, ...file, digest: sha256 } };
 }
 
 /** The work at hand is of no use any more. */
@@ -76,7 +80,7 @@ self.onmessage = async ({ data }: MessageEvent<ToWorker>): Promise<void> => {
 async function act(message: ToWorker): Promise<void> {
   switch (message.kind) {
     case "evidence":
-      evidence = withDigest(message.evidence);
+      evidence = withFunctions(message.evidence);
       return;
     case "describe":
       return say({ kind: "fields", fields: describeSchema() });
