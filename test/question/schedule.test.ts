@@ -143,3 +143,14 @@ it("is not asked for where no history is declared", async () => {
   const answer = answerNumbered(await alone({ schedule: undefined }), 4);
   expect(answer.checks.map(({ id }) => id).filter((id) => id.startsWith("schedule"))).toEqual([]);
 });
+
+it("has its checks in the list of checks, each with its equation and source", async () => {
+  const rows = textOf("docs/checks.md").replaceAll("\\|", "|").split("\n");
+  const checks = answerNumbered(await alone({}), 4).checks.filter(({ id }) => id.startsWith("schedule"));
+  expect(checks).toHaveLength(2);
+  for (const { id, name, equation, source } of checks) {
+    const row = rows.find((line) => line.startsWith(`| \`${id}\` | 4 |`)) ?? "";
+    expect(row).toContain(`| ${name} | ${equation} |`);
+    expect(row.endsWith(`| ${source} |`)).toBe(true);
+  }
+});
