@@ -10,7 +10,7 @@ export const mostModes = 10;
 /** A curve varies if it does so by more than this share of its size. */
 const leastChange = 1e-9;
 
-export interface Modes {
+interface Modes {
   readonly modes: number;
   /** Of each scout, its coefficients. */
   readonly values: readonly Float64Array[];

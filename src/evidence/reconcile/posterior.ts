@@ -101,8 +101,7 @@ export const mostChainSteps =
 const localShare = 0.5;
 /**
  * Share of the histories' part that guides: proposals are a little wider than the posterior, so that no
- * chain stays long where the near model is too low. Our choice; with 1 single chains stay in tails for
- * thousands of steps, with 0.7 and less fewer steps are taken.
+ * chain stays long where the near model is too low. Our choice.
  */
 const flattened = 0.93;
 /** The latest scouts that a near model is learnt from. */

@@ -33,7 +33,7 @@ export const places = {
 } as const;
 const firstFriction = 8;
 /** Drop, gauge pressure in the body, and torque of the stream. */
-export const curves = 3;
+const curves = 3;
 /** Every so many openings of the sample's grid count. */
 const stride = 3;
 /** Logarithm of what a valve does not have. */
