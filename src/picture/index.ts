@@ -3,6 +3,7 @@ export type { HistogramFigure } from "./charts/histogram.js";
 export type { CheckRow, IntervalFigure, KnownCheck, UnknownCheck } from "./charts/interval.js";
 export type { Figure } from "./charts/list.js";
 export type { PlotFigure } from "./charts/plotFigure.js";
+export { linear, ticks } from "./charts/range.js";
 export type { Effect, Estimate, TornadoFigure } from "./charts/tornado.js";
 export type { Contribution, Level, WaterfallFigure } from "./charts/waterfall.js";
 export { keptIndices } from "./decimate.js";

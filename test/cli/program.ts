@@ -7,14 +7,9 @@ import { applyDefaults, readDossier } from "../../src/dossier/index.js";
 import { nominalOf, planFor } from "../../src/predict/index.js";
 import { built } from "../host/built.js";
 import { root } from "../project/files.js";
-import { warmly } from "./warm.js";
+import { type Ended, warmly } from "./warm.js";
 
-export interface Ended {
-  readonly status: number | null;
-  readonly signal: NodeJS.Signals | null;
-  readonly stdout: string;
-  readonly stderr: string;
-}
+export type { Ended } from "./warm.js";
 
 export interface CallOptions {
   readonly cwd?: string;

@@ -7,7 +7,14 @@ import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { built } from "../host/built.js";
 import { root } from "../project/files.js";
-import type { Ended } from "./program.js";
+
+/** How a command ended. */
+export interface Ended {
+  readonly status: number | null;
+  readonly signal: NodeJS.Signals | null;
+  readonly stdout: string;
+  readonly stderr: string;
+}
 
 let starting: Promise<string> | undefined;
 

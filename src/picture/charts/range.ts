@@ -1,6 +1,5 @@
 /** Which range an axis shows, and its ticks. */
 import { tickStep as decimalStep } from "d3-array";
-import { scaleLinear } from "d3-scale";
 import { kindOfMark, type Mark } from "../marks/list.js";
 import { isDrawable } from "../marks/mark.js";
 import type { Axis, Numbers } from "../role.js";
@@ -92,8 +91,11 @@ function widened(low: number, high: number): Range {
 
 /** Position of a value, linear between the ends of a range and two positions; NaN for NaN. */
 export function linear(range: Range, from: number, to: number): (value: number) => number {
-  const scale = scaleLinear().domain(range).range([from, to]).unknown(Number.NaN);
-  return (value) => scale(value);
+  const span = range[1] - range[0];
+  return (value) => {
+    const share = (value - range[0]) / span;
+    return from * (1 - share) + to * share;
+  };
 }
 
 // Angles are read against these, not against tens of tens: a quarter turn ends on a tick.

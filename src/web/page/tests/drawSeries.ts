@@ -1,6 +1,5 @@
 /** Draws one quantity against time: band, prediction, tests, events, crosshair. Every extreme of a pixel column is kept. */
-import { scaleLinear } from "d3-scale";
-import { type Role, roleStyles } from "../../../picture/index.js";
+import { linear, type Role, roleStyles, ticks } from "../../../picture/index.js";
 import { margin, pixelOf, pointsToDraw } from "../../compute/plotPlace.js";
 
 /** A series in the units of the axes. */
@@ -72,8 +71,7 @@ export function drawPanel(canvas: HTMLCanvasElement, panel: DrawnPanel, width: n
   context.clearRect(0, 0, width, height);
   const top = margin.top + (panel.hasNames ? margin.strip : 0);
   const px = (x: number): number => pixelOf(x, panel.x, width);
-  const scaleY = scaleLinear([...panel.y], [height - margin.bottom, top]);
-  const py = (y: number): number => scaleY(y);
+  const py = linear(panel.y, height - margin.bottom, top);
   drawGrid(context, panel, { width, height, top, px, py, colour });
   context.save();
   context.beginPath();
@@ -109,21 +107,17 @@ function drawGrid(context: CanvasRenderingContext2D, panel: DrawnPanel, place: P
   context.fillStyle = colour("ink");
   context.textBaseline = "middle";
   context.textAlign = "right";
-  const scaleY = scaleLinear([...panel.y], [0, 1]);
-  const rows = scaleY.ticks(Math.max(2, Math.floor((height - top - margin.bottom) / (3 * size))));
-  const format = scaleY.tickFormat(rows.length);
-  for (const y of rows) {
-    line(context, margin.left, py(y), width - margin.right, py(y));
-    context.fillText(format(y), margin.left - 8, py(y));
+  const rows = Math.max(2, Math.floor((height - top - margin.bottom) / (3 * size)));
+  for (const { value, text } of ticks(panel.y, rows, panel.unit)) {
+    line(context, margin.left, py(value), width - margin.right, py(value));
+    context.fillText(text, margin.left - 8, py(value));
   }
   context.textBaseline = "top";
   context.textAlign = "center";
-  const scaleX = scaleLinear([...panel.x], [0, 1]);
-  const columns = scaleX.ticks(Math.max(2, Math.floor((width - margin.left) / (7 * size))));
-  const formatX = scaleX.tickFormat(columns.length);
-  for (const x of columns) {
-    line(context, px(x), top, px(x), height - margin.bottom);
-    context.fillText(formatX(x), px(x), height - margin.bottom + 6);
+  const columns = Math.max(2, Math.floor((width - margin.left) / (7 * size)));
+  for (const { value, text } of ticks(panel.x, columns, "ms")) {
+    line(context, px(value), top, px(value), height - margin.bottom);
+    context.fillText(text, px(value), height - margin.bottom + 6);
   }
   context.textAlign = "left";
   context.textBaseline = "middle";
