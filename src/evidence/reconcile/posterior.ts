@@ -86,7 +86,7 @@ const chainPlan = {
   learning: [150, 200, 200],
   warmUp: 100,
   steps: 400,
-  mostParts: 6,
+  mostParts: 10,
 } as const;
 const sumOf = (counts: readonly number[]): number => counts.reduce((sum, count) => sum + count, 0);
 /** Steps of all chains together, if they go on to their last part. */
