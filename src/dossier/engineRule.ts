@@ -36,7 +36,7 @@ function uncovered(
   first: Declared | undefined,
   last: Declared | undefined,
 ): readonly Finding[] {
-  const fault = (end: "least" | "most", ratio: Declared, of: Declared): Finding => ({
+  const beyond = (end: "least" | "most", ratio: Declared, of: Declared): Finding => ({
     kind: "fault",
     code: "box-beyond-table",
     path: `engine.box.${end}`,
@@ -47,10 +47,10 @@ function uncovered(
   });
   return [
     ...(least !== undefined && first !== undefined && least.value < first.value
-      ? [fault("least", least, first)]
+      ? [beyond("least", least, first)]
       : []),
     ...(most !== undefined && last !== undefined && most.value > last.value
-      ? [fault("most", most, last)]
+      ? [beyond("most", most, last)]
       : []),
   ];
 }

@@ -117,7 +117,7 @@ export async function keepMove(
     const found = `${path} was changed meanwhile`;
     const allowed = "A move is written into the file that was shown.";
     const mend = "Look at what came in, then move the event again";
-    set({ faults: [{ code: "serve-conflict", where: { file: path }, found, allowed, mend }] });
+    set({ faults: [{ code: "file-changed", where: { file: path }, found, allowed, mend }] });
   } catch (thrown) {
     set({ faults: faultsOf(thrown) });
   }

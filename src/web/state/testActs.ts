@@ -162,7 +162,7 @@ export async function begin(
       const found = "valve.yaml was changed since this was found";
       const allowed = "Values are accepted into the file that they were found from.";
       const mend = "Hold the runs against the prediction again";
-      set({ faults: [{ code: "serve-conflict", where: { file: "valve.yaml" }, found, allowed, mend }] });
+      set({ faults: [{ code: "file-changed", where: { file: "valve.yaml" }, found, allowed, mend }] });
       return undefined;
     }
     const work: ShownWork = {

@@ -217,5 +217,7 @@ export async function fetchTile(
 export function faultsOf(thrown: unknown): readonly Fault[] {
   if (!(thrown instanceof ServerTrouble)) throw thrown;
   if (thrown.faults.length > 0) return thrown.faults;
-  return [{ code: "server", where: {}, found: thrown.message, allowed: "", mend: "" }];
+  const allowed = "The page reads and writes through the server that `coldturn serve` started.";
+  const mend = "See whether it still runs, then do it again";
+  return [{ code: "serve-silent", where: {}, found: thrown.message, allowed, mend }];
 }
