@@ -78,6 +78,7 @@ export function startWorkers({ count, signal, onProgress }: WorkerOptions): Pred
   }
   const stop = async (): Promise<void> => {
     isStopped = true;
+    signal?.removeEventListener("abort", onAbort);
     fail(new Error("the workers were stopped before their work was done"));
     await Promise.all(workers.map((worker) => worker.terminate()));
   };

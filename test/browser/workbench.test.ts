@@ -105,8 +105,9 @@ describe.skipIf(!hasBrowser() && !isRequired)("the workbench in a browser", () =
   it("a question's page has nothing left of the one before it, and its tables", async () => {
     const { page } = await bench.open("/question/4");
     await page.locator("meter").first().waitFor();
-    await page.keyboard.press("0");
-    await page.getByRole("heading", { name: /^10 / }).waitFor();
+    // No test is in yet: nothing drives the answer to the eleventh question.
+    await page.keyboard.press("-");
+    await page.getByRole("heading", { name: /^11 / }).waitFor();
     expect(await page.locator("meter").count()).toBe(0);
     await page.keyboard.press("8");
     await page.getByRole("heading", { name: /^8 / }).waitFor();
