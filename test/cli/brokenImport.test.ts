@@ -46,7 +46,8 @@ describe("an import that was broken off", () => {
         const words = [name, place, ...wanted[name]];
         // Two seals of one prediction within a second would be one file.
         json.set(name, await coldturn([...words, "--json"]));
-        if (name === "seal" || name === "history") text.set(name, await coldturn(name === "seal" ? [...words, "--seed", "2"] : words));
+        if (name === "seal" || name === "history")
+          text.set(name, await coldturn(name === "seal" ? [...words, "--seed", "2"] : words));
       }
       isLeft = existsSync(part);
     });
