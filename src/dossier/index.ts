@@ -7,6 +7,7 @@ export type { SourceFile } from "./document.js";
 export { caseIds, conditionsOf, type Dossier, type DossierRead, readDossier } from "./dossier.js";
 export { editValveText, type ValueEdit } from "./edit.js";
 export { isFaulty } from "./faulty.js";
+export { keywayField } from "./keyway.js";
 export {
   editHazards,
   type HazardCut,

@@ -1,6 +1,7 @@
 /** Findings about the torque's path: cuts that leave no shaft, and a flaw that is no small one. */
 import type { Declared } from "../quantity/index.js";
 import type { Finding } from "./finding.js";
+import { keywayField } from "./keyway.js";
 import { nominalText } from "./provenance.js";
 import type { ValveFile } from "./schema.js";
 
@@ -49,7 +50,7 @@ export function pathRule({ valve }: ValveFile): readonly Finding[] {
         : [],
     ),
   ];
-  return [...cuts.flatMap(beyond), ...flaw(valve)];
+  return [...cuts.flatMap(beyond), ...keys(valve), ...flaw(valve)];
 }
 
 interface Cut {
@@ -75,6 +76,27 @@ function beyond({ path, value, whole, share, doubtful }: Cut): readonly Finding[
       mend: "Compare both with the drawing",
     },
   ];
+}
+
+/** What of a key does not stand in its shaft bears in the hub: something must be left. */
+function keys(valve: ValveFile["valve"]): readonly Finding[] {
+  const { stem } = valve ?? {};
+  return (stem?.joints ?? []).flatMap(({ kind, height }, j): readonly Finding[] => {
+    if (stem === undefined || kind !== "key" || height === undefined) return [];
+    const { path, declared } = keywayField(stem, j);
+    if (declared === undefined || declared.value < height.value) return [];
+    return [
+      {
+        kind: "fault",
+        code: "key-below-shaft",
+        path: `valve.stem.joints[${j}].height`,
+        notKnown: [`valve.stem.joints[${j}].height`, path],
+        found: `a key ${nominalText(height)} high ends below a keyway ${nominalText(declared)} deep`,
+        allowed: "What stands out of the shaft bears in the hub.",
+        mend: `Compare it and ${path} with the drawing`,
+      },
+    ];
+  });
 }
 
 /** The formula of a surface flaw is of one that is small against its section. */

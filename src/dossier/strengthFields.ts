@@ -120,6 +120,12 @@ export const torquePathFields = {
         "Key: its whole height. Spline: height over which the teeth touch.",
         "5 mm",
       ),
+      keyway_depth: quantity(
+        "length",
+        positive,
+        "Key: how deep it sits in the shaft; the rest of its height bears in the hub. Left out: the keyway of the stem's section of this diameter, else half of the key's height.",
+        "3 mm",
+      ),
       thickness: quantity("length", positive, "Spline: thickness of a tooth at the pitch circle.", "1.5 mm"),
       flat_depth: quantity("length", positive, "Flats: how deep each is cut into the circle.", "2 mm"),
       length: quantity("length", positive, "Length over which it bears, along the stem.", "8 mm"),

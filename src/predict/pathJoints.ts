@@ -1,4 +1,5 @@
 /** The joints through which the torque passes: what each bears by pressure on its faces and by shear. */
+import { isFaulty, keywayField } from "../dossier/index.js";
 import {
   type JointResistance,
   keyJoint,
@@ -53,7 +54,8 @@ type Size =
 
 interface Kind {
   readonly of: readonly Size[];
-  readonly resistance: (of: Readonly<Record<Size, number>>) => JointResistance;
+  /** @param depth of a key in its shaft, where it is known [m] */
+  readonly resistance: (of: Readonly<Record<Size, number>>, depth: number | undefined) => JointResistance;
   /** Whether faces press on each other, and a key or pin is sheared or teeth are. */
   readonly sheared: "none" | "third part" | "shaft";
 }
@@ -79,8 +81,15 @@ const kinds: Readonly<Record<Exclude<NonNullable<JointFields["kind"]>, "set scre
   },
   key: {
     of: ["diameter", "width", "height", "length", "count"],
-    resistance: ({ diameter, width, height, length, count }) =>
-      keyJoint({ shaftDiameter: m(diameter), width: m(width), height: m(height), length: m(length), count }),
+    resistance: ({ diameter, width, height, length, count }, depth) =>
+      keyJoint({
+        shaftDiameter: m(diameter),
+        width: m(width),
+        height: m(height),
+        length: m(length),
+        count,
+        ...(depth === undefined ? {} : { depth: m(depth) }),
+      }),
     sheared: "third part",
   },
   pin: {
@@ -125,8 +134,12 @@ export function gatherJoint(
   if (fields.kind === "set screw") return screwed(collected, fields, j, frame, factor);
   const { of, resistance, sheared } = kinds[fields.kind];
   const sizes = of.map((size) => [size, collected.need(both, `${path}.${size}`, fields[size])] as const);
+  const depth = fields.kind === "key" ? keywayDepth(collected, j, path, both) : undefined;
   const resistanceAt = (values: PathValues) =>
-    resistance({ ...unsized, ...Object.fromEntries(sizes.map(([size, at]) => [size, at(values)])) });
+    resistance(
+      { ...unsized, ...Object.fromEntries(sizes.map(([size, at]) => [size, at(values)])) },
+      depth?.(values),
+    );
   const part = (
     field: "shaft_material" | "hub_material" | "material",
     certificate: "shaft_yield" | "hub_yield" | "yield_strength",
@@ -170,6 +183,16 @@ export function gatherJoint(
             (shearYield(sheares(values, temperature(values)) as Stress) / factor) *
             resistanceAt(values).shear,
   };
+}
+
+/** How deep a key sits in its shaft; undefined where nothing says it, and half of its height is taken. */
+function keywayDepth(collected: PathGatherer, j: number, path: string, matters: readonly string[]) {
+  const own = `${path}.keyway_depth`;
+  const { dossier } = collected;
+  const field = keywayField(dossier.valve.valve?.stem ?? {}, j);
+  return isFaulty(dossier, own)
+    ? collected.may(matters, own, undefined)
+    : collected.may(matters, field.path, field.declared);
 }
 
 const unsized: Readonly<Record<Size, number>> = {

@@ -49,10 +49,10 @@ export const bearingDefinition: CheckDefinition = {
   name: "Bearing pressure",
   dimension: "ratio",
   equation:
-    "MS = sigma_y / (FS_y p) - 1 >= 0; tongue p = 6 T/(L b^2), square 3 T/(L a^2), key 4 T/(d h L), of the weaker part",
+    "MS = sigma_y / (FS_y p) - 1 >= 0; tongue p = 6 T/(L b^2), square 3 T/(L a^2), key 2 T/(d min(t, h - t) L), of the weaker part",
   source: "statics, derived in docs/theory/strength.md; budynas-nisbett-2011, example 7-6",
   assumptions: [
-    "Faces bear along their whole length, without clearance; play concentrates the pressure at the edge.",
+    "Faces bear along their whole length, without clearance; play concentrates the pressure at the edge. A key bears in shaft and hub by what of its height h stands there, t and h - t; where no depth of its keyway t is declared, by half.",
     strengths,
     rotorHeld,
   ],

@@ -41,6 +41,19 @@ describe("a cut that leaves nothing of its shaft", () => {
     expect(isFaulty(dossier, "valve.stem.sections[0].diameter")).toBe(false);
   });
 
+  it("a key that ends below its keyway is a fault, whether its joint or its section says how deep it sits", () => {
+    const key = "diameter: 16 mm, width: 5 mm, height: 3 mm";
+    const own = joint(`${key}, keyway_depth: 3 mm`);
+    const bySection = `${section("shape: keyed, diameter: 16 mm, keyway_width: 5 mm, keyway_depth: 3 mm")}${joint(key).replace(/^.*\n.*\n/, "")}`;
+    for (const text of [own, bySection]) {
+      const { dossier, faults } = readValve(text);
+      expect(faults.map(({ code }) => code)).toEqual(["key-below-shaft"]);
+      expect(isFaulty(dossier, "valve.stem.joints[0].height")).toBe(true);
+    }
+    expect(readValve(joint(`${key}, keyway_depth: 2.9 mm`)).faults).toEqual([]);
+    expect(readValve(bySection.replace("diameter: 16 mm", "diameter: 14 mm")).faults).toEqual([]);
+  });
+
   it.each([
     ["a hole", section("shape: round, diameter: 16 mm, notch: hole, hole: 16 mm"), "sections[0]"],
     ["the key of a joint", joint("diameter: 16 mm, width: 16 mm"), "joints[0]"],

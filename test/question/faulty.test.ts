@@ -212,6 +212,7 @@ const fields: readonly (readonly [
   ["valve.stem.sections[0].ultimate_strength", "1 kg", "1100 MPa", "700 MPa", whole],
   ["valve.stem.sections[0].fracture_toughness", "1 MPa", "100 MPa√m", "50 MPa√m", whole],
   ["valve.stem.joints[0].shaft_material", "a2866", "copper-ofhc", "brass", whole],
+  ["valve.stem.joints[2].keyway_depth", "3 kg", "2 mm", "3.5 mm", whole],
   ["valve.stem.joints[0].hub_yield", "1 kg", "300 MPa", "200 MPa", whole],
   ["oxygen.ignition_margin", "100 J", "100 K", "10 K", ignitable],
   ["oxygen.compression.final_pressure", "28 kg", "28 bar(a)", "60 bar(a)", ignitable],

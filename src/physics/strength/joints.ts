@@ -54,17 +54,22 @@ export interface ParallelKey {
   readonly length: Length;
   /** Keys around the shaft; more than one share unevenly: count one and a half for two. */
   readonly count: number;
+  /** How deep it sits in the shaft; half of its height unless given. */
+  readonly depth?: Length;
 }
 
 /**
- * Parallel key: half of its height bears on shaft and hub,
+ * Parallel key: what of its height h stands in shaft and in hub bears there, t and h - t,
  *
- *   p = 4 T / (n d h L),   tau = 2 T / (n d w L)
+ *   p = 2 T / (n d min(t, h - t) L),   tau = 2 T / (n d w L)
  *
- * Source [budynas-nisbett-2011, example 7-6]
+ * @returns  bearing against the worse of the two
+ * Source [budynas-nisbett-2011, example 7-6], where t = h/2
  */
-export function keyJoint({ shaftDiameter: d, width, height, length, count }: ParallelKey): JointResistance {
-  return { bearing: (count * d * height * length) / 4, shear: (count * d * width * length) / 2 };
+export function keyJoint(key: ParallelKey): JointResistance {
+  const { shaftDiameter: d, width, height, length, count, depth = height / 2 } = key;
+  const bears = Math.min(depth, height - depth);
+  return { bearing: (count * d * bears * length) / 2, shear: (count * d * width * length) / 2 };
 }
 
 /**

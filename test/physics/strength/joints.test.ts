@@ -26,6 +26,18 @@ describe("parallel key", () => {
     expect(Math.abs(torque / perInch.shear / 37_500 / 1.165 - 1)).toBeLessThan(0.01);
     expect(Math.abs(torque / perInch.bearing / 65_000 / 1.344 - 1)).toBeLessThan(0.01);
   });
+
+  it("bears in the hub by what does not stand in the shaft, and the other way round: statics, force over area", () => {
+    const key = { shaftDiameter: mm(16), width: mm(5), height: mm(5), length: mm(18), count: 1 };
+    const force = 41.28 / (16e-3 / 2);
+    for (const depth of [1.5, 2, 3, 3.5]) {
+      const bears = Math.min(depth, 5 - depth) * 1e-3;
+      const pressure = 41.28 / keyJoint({ ...key, depth: mm(depth) }).bearing;
+      expect(pressure / (force / (bears * 18e-3))).toBeCloseTo(1, 12);
+    }
+    expect(keyJoint({ ...key, depth: mm(2.5) }).bearing).toBeCloseTo(keyJoint(key).bearing, 15);
+    expect(keyJoint({ ...key, depth: mm(3) }).shear).toBe(keyJoint(key).shear);
+  });
 });
 
 /** Torque of a pressure that grows straight from the middle of a face to its edge, by a sum over strips. */
