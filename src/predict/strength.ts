@@ -265,6 +265,8 @@ function bornePeaks(
 
 const limitPath = "drive.driver.current_limit";
 
+const noStage = { ratio: 1, efficiency: 1, noLoadTorque: 0 } as const;
+
 /** Whether the torque of the locked rotor loads it, wherever it goes on to. */
 function isStatic({ loads, kind }: PathElement): boolean {
   return kind !== "stop" && loads.includes("locked rotor");
@@ -276,6 +278,8 @@ class PathLoads {
   private index = 0;
   /** Torque of each element over that of the motor, gears driving: prod n_j eta_j up to it. */
   private readonly shares = new Map<string, number>();
+  /** Greatest slow torque of a stroke at the output of each stage [N m]. */
+  private readonly turning = new Map<string, number>();
   /** Motor torque of the locked rotor [N m], and the greatest slow torque of a stroke at the stem [N m]. */
   private lockedMotor = Number.NaN;
   private slowest = Number.NaN;
@@ -385,6 +389,7 @@ class PathLoads {
       this.fillShares();
       this.lockedMotor = this.lockedMotorTorque();
       this.slowest = this.slowTorque();
+      this.fillTurning();
     }
     const own = space.nominal.length - path.own.nominal.length;
     return {
@@ -404,7 +409,7 @@ class PathLoads {
       case "locked rotor":
         return this.lockedMotor * this.share(element);
       case "turning":
-        return (this.slowest * this.share(element)) / this.share("");
+        return this.turning.get(element) ?? this.slowest;
       default: {
         const figure = shockFigure(load, element);
         if (i >= 0) return this.shock.figures.samples[figure]?.[i] ?? Number.NaN;
@@ -425,6 +430,17 @@ class PathLoads {
       this.shares.set(`drive.stages[${j}]`, share);
     });
     this.shares.set("", share);
+  }
+
+  /** From the stem inwards: what a stage gives, the one before it gives over ratio and efficiency, and its drag. */
+  private fillTurning(): void {
+    let torque = this.slowest;
+    const stages = this.sample.stages();
+    for (let j = stages.length - 1; j >= 0; j--) {
+      this.turning.set(`drive.stages[${j}]`, torque);
+      const { ratio, efficiency, noLoadTorque } = stages[j] ?? noStage;
+      torque = torque / (ratio * efficiency) + noLoadTorque;
+    }
   }
 
   /** The rotor is held: greatest steady current, no friction that helps the parts [N m]. */

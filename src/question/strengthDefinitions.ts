@@ -72,7 +72,8 @@ export const ratedDefinition: CheckDefinition = {
   id: "gear-rated",
   name: "Gear torque while turning",
   dimension: "ratio",
-  equation: "rated torque / greatest slow torque of a stroke at the stage's output - 1 >= 0",
+  equation:
+    "rated torque / T_j - 1 >= 0; T of the last stage = greatest slow torque at the stem, T_j = T_(j+1) / (n_(j+1) eta_(j+1)) + no-load torque of j+1",
   source: "catalogue ratings as declared",
   assumptions: ["Friction and the flow's torque in whichever sense resists, without breakaway."],
 };

@@ -85,6 +85,18 @@ describe("on paper, with 51.84 N m at the locked rotor", () => {
     expect(words).toContain("51.8 N m of the 86.5 N m");
     expect(check?.kind === "known" ? check.value : Number.NaN).toBeCloseTo(86.47 / 51.84 - 1, 2);
   });
+
+  it("while turning, the first stage gives what the second passes on by ratio and efficiency, and the second's own drag: T / (10 x 0.8) + 0.5 N m", async () => {
+    const turning = async (edits: Edits) =>
+      (await impact({ ...gentle, ...edits })).checks
+        .filter((one) => one.name.startsWith("Gear torque while turning"))
+        .map((one, j) => (j === 0 ? 6 : 40) / (1 + (one.kind === "known" ? one.value : Number.NaN)));
+    const [easy = Number.NaN, slow = Number.NaN] = await turning({});
+    expect(easy).toBeCloseTo(slow / (10 * 0.8), 6);
+    const [dragged = Number.NaN, same] = await turning({ "drive.stages[1].no_load_torque": "0.5 N m" });
+    expect(dragged).toBeCloseTo(slow / (10 * 0.8) + 0.5, 6);
+    expect(same).toBeCloseTo(slow, 6);
+  });
 });
 
 const provocations: readonly Provocation[] = [
