@@ -38,7 +38,7 @@ export interface StartRuns {
 
 /**
  * Figures: `lead`, oxidiser after fuel at the injector [s]; `fill:own`, `fill:partner` from first flow to the injector [s];
- * `box`, the worse of least ratio over the box's and the box's over the greatest [-]; `unburnt` [kg] and `burnt`, the
+ * `box`, the worse of least ratio over the box's and the box's over the greatest, less one [-]; `unburnt` [kg] and `burnt`, the
  * pressure if it burns at once [Pa], both without end where it does not light; `ignites`, `rises` from the start [s]; `pressure`, at the end [Pa]; `stop`, fuel below a
  * tenth after the oxidiser in a stop [s]; `injector:own`, `injector:partner` least drop over chamber pressure [-];
  * `offset:<k>`, `led:<k>`, 1 where box, lead and unburnt mass are kept with other commands, else 0; `p:<k>`, `ox:<k>`, `fu:<k>` over time.

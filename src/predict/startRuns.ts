@@ -94,7 +94,7 @@ export class Starts {
       lead: leadOf(start),
       "fill:own": fill(own),
       "fill:partner": fill(partner),
-      box: shareOfBox(this.engine.limits, start),
+      box: shareOfBox(this.engine.limits, start) - 1,
       unburnt: lit ? start.unburnt : late,
       burnt: lit ? start.burntAtOnce : late,
       ignites: start.ignites ?? late,

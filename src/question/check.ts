@@ -63,6 +63,8 @@ export interface KnownCheck extends CheckFrame {
   readonly value: number;
   /** The band that carries `coverage`; undefined where nothing uncertain enters. */
   readonly band: { readonly low: number; readonly high: number; readonly coverage: number } | undefined;
+  /** Where declared uncertainties would move the value and none of them was drawn: it has no band for that reason. */
+  readonly isNominal?: boolean;
   readonly limit: Limit;
   /** Distance from value to limit, positive inside, in the unit of the value. */
   readonly margin: number;

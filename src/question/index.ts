@@ -25,6 +25,7 @@ export {
   needWords,
   percentWords,
   probabilityWords,
+  spreadWords,
   unitOf,
   valueWords,
 } from "./words.js";

@@ -58,6 +58,7 @@ export function judge(context: Context, definition: CheckDefinition, judging: Ju
     verdict: verdictOf(value, limit, probability, wanted, judging.criterion),
     value,
     band: bandFor(context, column),
+    ...(probability === undefined ? { isNominal: true } : {}),
     limit,
     margin: marginTo(value, limit),
     probability,

@@ -47,6 +47,7 @@ export function judgeOwn(definition: CheckDefinition, judging: OwnJudging): Chec
     verdict: verdictOf(value, limit, probability, wanted),
     value,
     band,
+    ...(figures.count === 0 ? { isNominal: true } : {}),
     limit,
     margin: marginTo(value, limit),
     probability,

@@ -26,7 +26,8 @@ const exemptDefinition: CheckDefinition = {
   ...velocityDefinition,
   name: "Gas velocity, exempt material",
   dimension: "pressure difference",
-  equation: "p <= exemption pressure of the material at its thickness: no limit of velocity",
+  equation:
+    "p over the atmosphere <= exemption pressure of the material at its thickness: no limit of velocity",
   source: "eiga-13-2012, exemption pressures, from memory",
 };
 

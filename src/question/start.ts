@@ -59,7 +59,7 @@ const boxDefinition: CheckDefinition = {
   id: "mixture-ratio-trace",
   name: "Mixture ratio trace",
   dimension: "ratio",
-  equation: "min(r_min / r_least, r_most / r_max) >= 1, r = W_oxidiser / W_fuel from ignition on",
+  equation: "min(r_min / r_least, r_most / r_max) - 1 >= 0, r = W_oxidiser / W_fuel from ignition on",
   source: "nasa-sp-125, start; the box is that of the engine",
   assumptions: [bothValves, quasiSteady, burning],
 };
@@ -183,13 +183,13 @@ function checksOf(context: Context, answer: StartAnswer): readonly Check[] {
       unit: "ms",
     }),
     judge(boxDefinition, "box", {
-      least: 1,
+      least: 0,
       words: "engine.box",
       lacks: [
         ...lackOf(engine.box?.least, "engine.box.least"),
         ...lackOf(engine.box?.most, "engine.box.most"),
       ],
-      unit: "",
+      unit: "%",
     }),
     judge(unburntDefinition, "unburnt", {
       most: engine.largest_unburnt?.value,

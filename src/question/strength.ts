@@ -240,6 +240,7 @@ function currentLimit(context: Context, answer: StrengthAnswer): Check {
     verdict: verdictOf(limit, range, probability, wanted),
     value: limit,
     band: undefined,
+    ...(probability === undefined ? { isNominal: true } : {}),
     limit: range,
     margin: marginTo(limit, range),
     probability,

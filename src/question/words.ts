@@ -8,7 +8,7 @@ import {
   readUnit,
   type Unit,
 } from "../quantity/index.js";
-import type { Check, Limit, UnknownCheck } from "./check.js";
+import type { Check, KnownCheck, Limit, UnknownCheck } from "./check.js";
 
 /** Ends of a band, SI. */
 export interface Interval {
@@ -152,9 +152,14 @@ export function checkWords(check: Check): string {
   if (check.kind === "failed") return check.finding;
   const { value, band, dimension, unit, limit } = check;
   const shown = valueWords(value, band ?? roomAround(value, limit), dimension, unit);
-  const spread =
-    band === undefined ? "" : ` (${percentWords(band.coverage)} ${bandWords(band, dimension, unit)})`;
-  return `${shown}${spread}, ${limitWords(limit, dimension, unit)}`;
+  const spread = spreadWords(check);
+  return `${shown}${spread === "" ? "" : ` (${spread})`}, ${limitWords(limit, dimension, unit)}`;
+}
+
+/** How sure the value of a check is: "95 % between 185 and 249 ms", "at the nominal values"; "" where nothing uncertain enters. */
+export function spreadWords({ band, isNominal, dimension, unit }: KnownCheck): string {
+  if (band !== undefined) return `${percentWords(band.coverage)} ${bandWords(band, dimension, unit)}`;
+  return isNominal === true ? "at the nominal values" : "";
 }
 
 /** Without a band, digits follow the room between two limits. */

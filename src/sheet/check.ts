@@ -1,13 +1,13 @@
 /** The checks of a question: value, band, limit, margin, probability, verdict, and what they rest on. */
 import { formatNumber, fromSi } from "../quantity/index.js";
 import {
-  bandWords,
   type Check,
   type KnownCheck,
   limitWords,
   needWords,
   percentWords,
   probabilityWords,
+  spreadWords,
   unitOf,
   valueWords,
 } from "../question/index.js";
@@ -60,11 +60,8 @@ function valueCell(check: Check): Inset {
   if (check.kind === "unknown") return html`<span class="needs">needs ${needWords(check).join(", ")}</span>`;
   if (check.kind === "failed") return check.finding;
   const { value, band, dimension, unit } = check;
-  const spread =
-    band === undefined
-      ? ""
-      : html` <small>${prose(`${percentWords(band.coverage)} ${bandWords(band, dimension, unit)}`)}</small>`;
-  return html`<strong>${prose(valueWords(value, band, dimension, unit))}</strong>${spread}`;
+  const spread = spreadWords(check);
+  return html`<strong>${prose(valueWords(value, band, dimension, unit))}</strong>${spread === "" ? "" : html` <small>${prose(spread)}</small>`}`;
 }
 
 function limitCell(check: Check): Inset {

@@ -1,12 +1,11 @@
 /** The one number of an answer that is shown large: that of its worst judged check. */
 import {
   type Answer,
-  bandWords,
   type Check,
   checkWords,
   limitWords,
   needWords,
-  percentWords,
+  spreadWords,
   valueWords,
 } from "../../question/index.js";
 
@@ -41,7 +40,7 @@ export function headlineOf(answer: Answer): Headline | undefined {
   return {
     name,
     number: valueWords(value, band, dimension, unit),
-    band: band === undefined ? "" : `${percentWords(band.coverage)} ${bandWords(band, dimension, unit)}`,
+    band: spreadWords(check),
     limit: limitWords(limit, dimension, unit),
   };
 }
