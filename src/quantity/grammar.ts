@@ -48,8 +48,13 @@ const byName: ReadonlyMap<string, UnitRow> = new Map(
 
 const superscripts = "⁰¹²³⁴⁵⁶⁷⁸⁹";
 
+/** What is no plain letter, digit or mark of its own, a `*`, and spaces that do not part two words. */
+const unusual = /[^ -)+-~]| {2}|^ | $/;
+
 /** One way of writing for each sign: micro, ohm, superscripts, minus and multiplication signs. */
 export function plainSigns(text: string): string {
+  // Nearly every text is plain already, and each is asked for several times.
+  if (!unusual.test(text)) return text;
   return text
     .trim()
     .replaceAll("\u03BC", "µ")
