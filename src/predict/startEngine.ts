@@ -171,6 +171,7 @@ export class StartEngine {
           ratio: this.ratio.map(own),
           velocity: this.velocity.map((slot) => efficiency * own(slot)),
         },
+        efficiency,
         ambient: sample.at(this.plan.slots.ambientPressure) as Pressure,
       },
       delay: own(this.delay),

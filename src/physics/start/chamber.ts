@@ -3,8 +3,8 @@
  *
  *   tau dp/dt = W c* / A_t - p,   tau = V / (A_t c* Gamma^2),   Gamma^2 = k (2/(k+1))^((k+1)/(k-1))
  *
- * since (c* Gamma)^2 = R T of the burnt gas. By the same relation a mass m burnt at once in the closed volume gives
- * m (c* Gamma)^2 / V.
+ * since (c* Gamma)^2 = R T of the gas that burns as it flows. What burns in a closed volume gets hotter, since no work
+ * is done: c_v (T_v - T_0) = q = c_p (T_p - T_0), so T_v <= k T_p, and a mass m gives at most k m (c* Gamma)^2 / V.
  *
  * Source     [nasa-sp-125], characteristic velocity and chamber filling; from memory
  * Valid for  a choked throat; below about twice the pressure outside the throat passes less, and p is taken low.
@@ -34,15 +34,19 @@ export interface Chamber {
   readonly heatRatio: number;
   /** With the combustion efficiency in it. */
   readonly velocity: CharacteristicVelocity;
+  /** That efficiency: c* over that of complete combustion [-]. */
+  readonly efficiency: number;
   /** Pressure outside, and inside before ignition [Pa]. */
   readonly ambient: Pressure;
 }
 
 /** Refuses a chamber that is none. */
-export function requireChamber({ volume, throat, heatRatio, velocity, ambient }: Chamber): void {
+export function requireChamber(chamber: Chamber): void {
+  const { volume, throat, heatRatio, velocity, efficiency, ambient } = chamber;
   requirePositive(volume, "chamber volume", "volume", "It holds the gas.");
   requirePositive(throat, "throat area", "area", "The gas leaves through it.");
   requirePositive(heatRatio - 1, "ratio of heat capacities less one", "ratio", "cp exceeds cv.");
+  requirePositive(efficiency, "combustion efficiency", "ratio", "What comes burns.");
   requireNotNegative(ambient, "ambient pressure", "pressure", "It is absolute.");
   for (const c of velocity.velocity)
     requirePositive(c, "characteristic velocity", "speed", "Pressure follows from it.");
@@ -73,18 +77,19 @@ export function fillingTime({ volume, throat, heatRatio }: Chamber, velocity: Sp
 /**
  * Pressure of two masses that burn at once in the closed volume, at the ratio of the table at which they give most [Pa]:
  *
- *   p = p_a + max over r of min(m_o (1 + 1/r), m_f (1 + r)) (c*(r) Gamma)^2 / V
+ *   p = p_a + k max over r of min(m_o (1 + 1/r), m_f (1 + r)) (c*(r) Gamma)^2 / V, c* of complete combustion
  *
- * An upper bound of what they do with each other: nothing leaves, and none of the rest takes heat. One alone burns nothing.
+ * An upper bound of what they do with each other: all of it burns, nothing leaves, none of the rest takes heat. One
+ * alone burns nothing. The table's c* is that of its own pressure; at a higher one less of the gas is dissociated.
  */
 export function burntAtOnce(
-  { volume, heatRatio, velocity, ambient }: Chamber,
+  { volume, heatRatio, velocity, efficiency, ambient }: Chamber,
   oxidiser: number,
   fuel: number,
 ): Pressure {
   const most = velocity.ratio.reduce((sum, r, j) => {
     const burns = Math.min(oxidiser * (1 + 1 / r), fuel * (1 + r));
-    return Math.max(sum, burns * (velocity.velocity[j] ?? 0) ** 2);
+    return Math.max(sum, burns * ((velocity.velocity[j] ?? 0) / efficiency) ** 2);
   }, 0);
-  return (ambient + (most * throatFunction(heatRatio) ** 2) / volume) as Pressure;
+  return (ambient + (heatRatio * most * throatFunction(heatRatio) ** 2) / volume) as Pressure;
 }

@@ -42,6 +42,7 @@ const chamber: Chamber = {
   throat: 5e-3 as Area,
   heatRatio: 1.2,
   velocity: { ratio: [0.5, 1, 4, 8], velocity: [1500, 1700, 1700, 1500] },
+  efficiency: 1,
   ambient: 1e5 as Pressure,
 };
 const engine: Engine = {
@@ -109,9 +110,11 @@ describe("closed forms", () => {
     expect(throatFunction(1.2)).toBeCloseTo(0.6485, 4);
   });
 
-  it("a mass burnt at once gives m R T/V with R T = (c* Gamma)^2", () => {
-    const RT = (1700 * throatFunction(1.2)) ** 2;
+  it("a mass burnt at once gives k m R T/V with R T = (c* Gamma)^2, whatever share of it burns as it flows", () => {
+    const RT = 1.2 * (1700 * throatFunction(1.2)) ** 2;
     expect(burntAtOnce(chamber, 0.005, 0.005)).toBeCloseTo(1e5 + (0.01 * RT) / 5e-3, 3);
+    const poor = { ...chamber, efficiency: 0.9, velocity: { ratio: [1], velocity: [0.9 * 1700] } };
+    expect(burntAtOnce(poor, 0.005, 0.005)).toBeCloseTo(1e5 + (0.01 * RT) / 5e-3, 3);
     // Oxidiser for a fifth of it at the ratio 4 burns no more than that: 4 g with 1 g of fuel.
     expect(burntAtOnce(chamber, 0.004, 1)).toBeLessThan(1e5 + (0.012 * RT) / 5e-3);
     expect(burntAtOnce(chamber, 0, 1)).toBe(1e5);
