@@ -1,17 +1,40 @@
-/** Findings about the stations of the line: each names a place that exists. */
+/** Findings about the places that the line names: each exists. */
 import { nearName } from "../fault/index.js";
 import type { Finding } from "./finding.js";
 import type { ValveFile } from "./schema.js";
 
-/** Stations at no pipe and no component, and beyond the end of their pipe. */
+/** Branches and components behind no pipe; stations at no pipe and no component, and beyond the end of their pipe. */
 export function lineRule({ line }: ValveFile): readonly Finding[] {
   const { pipes = [], components = [], stations = [] } = line ?? {};
   const named = [...pipes, ...components].flatMap(({ name }) => (name === undefined ? [] : [name]));
   // With a pipe or a component that has no name yet, the name may be of what is still to come.
   if (named.length < pipes.length + components.length) return [];
+  const pipeNames = named.slice(0, pipes.length);
+  const behind = [
+    ...pipes.map(({ branches_after }, j) => [`line.pipes[${j}].branches_after`, branches_after] as const),
+    ...components.map(({ after }, j) => [`line.components[${j}].after`, after] as const),
+  ];
+  return [
+    ...behind.flatMap(([path, name]) =>
+      name === undefined || pipeNames.length === 0 || pipeNames.includes(name)
+        ? []
+        : [unknownPlace(path, name, pipeNames, "is no pipe of the line", "pipes")],
+    ),
+    ...stationFindings(stations, pipes, named),
+  ];
+}
+
+type Line = NonNullable<ValveFile["line"]>;
+
+function stationFindings(
+  stations: NonNullable<Line["stations"]>,
+  pipes: NonNullable<Line["pipes"]>,
+  named: readonly string[],
+): readonly Finding[] {
   return stations.flatMap(({ of, distance }, j): readonly Finding[] => {
     if (of === undefined) return [];
-    if (!named.includes(of)) return [unknownPlace(of, j, named)];
+    if (!named.includes(of))
+      return [unknownPlace(`line.stations[${j}].of`, of, named, "is no pipe and no component of the line")];
     if (distance === undefined) return [];
     const pipe = pipes.find(({ name }) => name === of);
     const length = pipe?.length;
@@ -34,16 +57,21 @@ export function lineRule({ line }: ValveFile): readonly Finding[] {
   });
 }
 
-function unknownPlace(name: string, j: number, names: readonly string[]): Finding {
-  const path = `line.stations[${j}].of`;
+function unknownPlace(
+  path: string,
+  name: string,
+  names: readonly string[],
+  what: string,
+  kind?: string,
+): Finding {
   const near = nearName(name, names);
   return {
     kind: "fault",
     code: "line-place-unknown",
     path,
     notKnown: [path],
-    found: `${name} is no pipe and no component of the line`,
-    allowed: `The line has ${names.join(", ")}.`,
+    found: `${name} ${what}`,
+    allowed: `The line has ${kind === undefined ? "" : `the ${kind} `}${names.join(", ")}.`,
     mend: "Write one of these names",
     ...(near === undefined ? {} : { near }),
   };

@@ -198,6 +198,7 @@ function underLoop(context: Context, { loop, missing }: HoldingAnswer): Check {
     wanted: context.wanted,
     unit: "deg",
     assumptions: [`${huntingWords(hunting)}.`],
+    isNominal: true,
   });
 }
 

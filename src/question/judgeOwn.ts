@@ -22,6 +22,8 @@ export interface OwnJudging {
   /** Which of several it is: "ball cavity". */
   readonly of?: string;
   readonly assumptions?: readonly string[];
+  /** Whether it is worked out at the nominal values alone, though declared uncertainties would move it. */
+  readonly isNominal?: boolean;
 }
 
 /** A band narrower than this share of its value is none. */
@@ -30,6 +32,7 @@ const noSpread = 1e-6;
 /** The check of a figure that exists at the nominal values. */
 export function judgeOwn(definition: CheckDefinition, judging: OwnJudging): Check {
   const { figures, figure, limit, wanted, of, assumptions = [] } = judging;
+  const isNominal = judging.isNominal ?? (figures.count === 0 && figures.paths.length > 0);
   const value = figures.nominal[figure] ?? Number.NaN;
   // What cannot be worked out is not known, whatever its fields are.
   if (Number.isNaN(value)) return waiting(definition, ["a case in which it can be worked out"], of);
@@ -47,7 +50,7 @@ export function judgeOwn(definition: CheckDefinition, judging: OwnJudging): Chec
     verdict: verdictOf(value, limit, probability, wanted),
     value,
     band,
-    ...(figures.count === 0 ? { isNominal: true } : {}),
+    ...(isNominal ? { isNominal } : {}),
     limit,
     margin: marginTo(value, limit),
     probability,

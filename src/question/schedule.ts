@@ -55,6 +55,7 @@ export function scheduleFinding(
       limit,
       wanted,
       unit,
+      isNominal: answer.figures.count === 0,
       assumptions:
         answer.figures.count > 0
           ? []
@@ -120,8 +121,8 @@ function limitTable({ limits, schedule, limitSamples, step_s, history }: Followe
       ...row("opening", "opening"),
       ...row("closing", "closing"),
       ["share of that speed that a row may ask for", percentWords(limits.speedShare)],
-      ["most that a row asks for, of the speed", percentWords(schedule.demand.speed)],
-      ["most that a row asks for, of gain or loss", percentWords(schedule.demand.acceleration)],
+      ["most that a row asks for, of that share", percentWords(schedule.demand.speed)],
+      ["most that a row asks for, of the gain or loss of speed", percentWords(schedule.demand.acceleration)],
       ["change of speed spread over", quantityWords(schedule.torqueTime, "time")],
       ["change of acceleration spread over", quantityWords(schedule.jerkTime, "time")],
       ["rows, and time between them", `${schedule.angle.length}, ${quantityWords(step_s, "time")}`],

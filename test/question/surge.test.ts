@@ -187,12 +187,6 @@ const provocations: readonly Provocation[] = [
   {
     id: "surge-close",
     verdict: "not known",
-    edits: { "line.pipes[3].branches_after": "nowhere" },
-    needs: "line.pipes[3].branches_after: the name of a pipe of the line",
-  },
-  {
-    id: "surge-close",
-    verdict: "not known",
     edits: { "line.upstream.drop": undefined },
     needs: "line.upstream.drop",
   },

@@ -1,0 +1,33 @@
+/** The places that the line names exist. */
+import { expect, it } from "vitest";
+import { isFaulty, readDossier } from "../../src/dossier/index.js";
+
+const line = (more: string) =>
+  readDossier({
+    valve: {
+      path: "valve.yaml",
+      text: `line:\n  pipes:\n    - { name: feed, side: upstream, length: 0.7 m }\n${more}`,
+    },
+  });
+
+it.each([
+  [
+    "line.pipes[1].branches_after",
+    "    - { name: tap, side: upstream, length: 0.2 m, branches_after: fed }\n",
+  ],
+  ["line.components[0].after", "  components:\n    - { name: filter, after: fed, drop: 0.5 bar }\n"],
+  ["line.components[0].after", "  components:\n    - { name: filter, after: filter, drop: 0.5 bar }\n"],
+  ["line.stations[0].of", "  stations: [{ of: fed }]\n"],
+])("%s that is not there is a fault at its place, and is not known", (path, more) => {
+  const { dossier, faults } = line(more);
+  expect(faults).toMatchObject([{ code: "line-place-unknown", where: { field: path } }]);
+  if (!more.includes("after: filter")) expect(faults[0]?.near).toBe("feed");
+  expect(isFaulty(dossier, path)).toBe(true);
+});
+
+it("places that are there are none, and a pipe without a name leaves all of them open", () => {
+  const named =
+    "    - { name: tap, side: upstream, length: 0.2 m, branches_after: feed }\n  components: [{ name: filter, after: feed, drop: 0.5 bar }]\n  stations: [{ of: filter }, { of: feed, distance: 0.7 m }]\n";
+  expect(line(named).faults).toEqual([]);
+  expect(line("    - { side: upstream, length: 0.2 m, branches_after: what comes }\n").faults).toEqual([]);
+});
