@@ -1,7 +1,16 @@
 /** Names of substances and materials, and whether the named fluid is a liquid where it is said to flow. */
 import { nearName, Refusal } from "../fault/index.js";
 import type { Pressure, Temperature } from "../quantity/index.js";
-import { inletLiquid, inletNames, isSolidName, solidNames } from "../substance/index.js";
+import {
+  fluid,
+  fluidNames,
+  inletLiquid,
+  inletNames,
+  isFluidName,
+  isSolidName,
+  solidNames,
+  stateAtPressureTemperature,
+} from "../substance/index.js";
 import type { Finding } from "./finding.js";
 import { frictionPair, frictionPairNames, frictionPairs } from "./frictionPair.js";
 import type { Conditions, ValveFile } from "./schema.js";
@@ -95,15 +104,62 @@ export function solidRule({ valve, line, solids = [] }: ValveFile): readonly Fin
   });
 }
 
-/** Findings about the fluids of the duty and the cases. */
-export function fluidRule({ duty, cases }: ValveFile): readonly Finding[] {
+/** Findings about the fluids of the duty, the cases, the engine's other side, and the gas ahead of the liquid. */
+export function fluidRule({ duty, cases, engine, line }: ValveFile): readonly Finding[] {
   return [
+    ...gasFindings(line?.priming ?? {}),
+    ...conditionsFindings("engine.partner", engine?.partner ?? {}),
     ...conditionsFindings("duty", duty ?? {}),
     ...(cases ?? []).flatMap((conditions, index) => conditionsFindings(`cases[${index}]`, conditions)),
   ];
 }
 
-function conditionsFindings(at: string, conditions: Conditions): readonly Finding[] {
+/** The gas in an empty line is looked at as a perfect one, at this pressure [Pa]. */
+const thin = 1e4;
+
+function gasFindings({ gas, gas_temperature: temperature }: Priming): readonly Finding[] {
+  const path = "line.priming.gas";
+  if (gas === undefined) return [];
+  if (!isFluidName(gas)) {
+    const near = nearName(gas, fluidNames);
+    return [
+      {
+        kind: "fault",
+        code: "fluid-unknown",
+        path,
+        notKnown: [path],
+        found: `${gas} is no fluid on file`,
+        allowed: `Fluids on file that can be a gas: ${fluidNames.join(", ")}.`,
+        mend: "Write one of these names",
+        ...(near === undefined ? {} : { near }),
+      },
+    ];
+  }
+  if (temperature === undefined) return [];
+  try {
+    stateAtPressureTemperature(fluid(gas), thin as Pressure, temperature.value as Temperature);
+    return [];
+  } catch (thrown) {
+    if (!(thrown instanceof Refusal)) throw thrown;
+    return thrown.faults.map(
+      ({ code, found, allowed, mend }): Finding => ({
+        kind: "fault",
+        path: "line.priming.gas_temperature",
+        notKnown: ["line.priming.gas_temperature"],
+        code,
+        found,
+        allowed,
+        mend,
+      }),
+    );
+  }
+}
+
+type Priming = NonNullable<NonNullable<ValveFile["line"]>["priming"]>;
+type Flowing = Pick<Conditions, "fluid" | "fluid_temperature" | "supply_pressure"> &
+  Partial<Pick<Conditions, "outlet">>;
+
+function conditionsFindings(at: string, conditions: Flowing): readonly Finding[] {
   const { fluid: name, fluid_temperature: temperature, supply_pressure: pressure, outlet } = conditions;
   if (name === undefined || name === dry) return [];
   try {

@@ -31,3 +31,24 @@ it("places that are there are none, and a pipe without a name leaves all of them
   expect(line(named).faults).toEqual([]);
   expect(line("    - { side: upstream, length: 0.2 m, branches_after: what comes }\n").faults).toEqual([]);
 });
+
+const priming = (gas: string, temperature: string) =>
+  `  priming: { state: empty, gas: ${gas}, gas_temperature: ${temperature} }\n`;
+
+it.each([
+  ["fluid-unknown", "line.priming.gas", priming("nitrogn", "290 K")],
+  ["fluid-below-triple-point", "line.priming.gas_temperature", priming("water", "195 K")],
+])("a gas that is none there: %s at %s", (code, field, more) => {
+  expect(line(more).faults).toMatchObject([{ code, where: { field } }]);
+});
+
+it.each([
+  ["engine.partner.fluid", "{ fluid: propan, fluid_temperature: 288 K, supply_pressure: 28 bar(a) }"],
+  [
+    "engine.partner.fluid_temperature",
+    "{ fluid: propane, fluid_temperature: 400 K, supply_pressure: 28 bar(a) }",
+  ],
+])("%s that does not enter the other valve as a liquid is a fault", (field, partner) => {
+  const text = `engine:\n  partner: ${partner}\n`;
+  expect(readDossier({ valve: { path: "valve.yaml", text } }).faults).toMatchObject([{ where: { field } }]);
+});
