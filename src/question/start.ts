@@ -1,4 +1,5 @@
 /** Question 10: how does the engine start? Both valves, both propellants, and the chamber that they light. */
+
 import { ownBand, type StartAnswer } from "../predict/index.js";
 import type { Driver } from "./answer.js";
 import type { Check, CheckDefinition } from "./check.js";
@@ -8,6 +9,7 @@ import type { Finding, Question } from "./question.js";
 import { rankOwnDrivers } from "./rankDrivers.js";
 import { startFigures } from "./startFigures.js";
 import { startTables } from "./startTables.js";
+import { overAll } from "./surge.js";
 import {
   bandWords,
   missingWords,
@@ -239,8 +241,7 @@ function abort(context: Context): Check {
       : ["duty.close_within.definition: command-to-end, the one in which the shortest time is known"]),
   ];
   if (needs.length > 0 || wanted?.time === undefined) return waiting(abortDefinition, needs);
-  const unrated = surge.places.filter(({ allowed_Pa }) => allowed_Pa === undefined);
-  if (unrated.length === surge.places.length)
+  if (surge.places.every(({ allowed_Pa }) => allowed_Pa === undefined))
     return waiting(
       abortDefinition,
       surge.places.map(({ path }) => path),
@@ -249,17 +250,16 @@ function abort(context: Context): Check {
     return waiting(abortDefinition, [
       "a closing to its end that arrives, within eight times its time of one that the ratings allow",
     ]);
-  return judgeOwn(abortDefinition, {
-    figures: surge.figures,
-    figure: "shortest",
-    limit: { most: wanted.time.value, words: "duty.close_within.time" },
-    wanted: context.wanted,
-    unit: "ms",
-    assumptions:
-      unrated.length === 0
-        ? []
-        : [`Without a rating, and not counted: ${unrated.map(({ name }) => name).join(", ")}.`],
-  });
+  return overAll(
+    surge.places,
+    judgeOwn(abortDefinition, {
+      figures: surge.figures,
+      figure: "shortest",
+      limit: { most: wanted.time.value, words: "duty.close_within.time" },
+      wanted: context.wanted,
+      unit: "ms",
+    }),
+  );
 }
 
 function sentence(answer: StartAnswer): string {

@@ -111,6 +111,17 @@ function rated({ places }: SurgeAnswer): readonly SurgePlace[] {
   return places.filter(({ allowed_Pa }) => allowed_Pa !== undefined);
 }
 
+/**
+ * What the rated places keep says nothing of the others: it holds only where each has its rating. What a rated one
+ * breaks fails all the same.
+ */
+export function overAll(places: readonly SurgePlace[], check: Check): Check {
+  const open = places.filter(({ allowed_Pa }) => allowed_Pa === undefined);
+  if (open.length === 0 || check.kind === "unknown" || check.verdict === "fails") return check;
+  const { id, name, dimension, equation, source, assumptions } = check;
+  return waiting({ id, name, dimension, equation, source, assumptions }, open.map(ratingNeed));
+}
+
 function ratingNeed({ kind, path }: SurgePlace): string {
   return kind === "valve" ? `${path}: each end connection with its rating` : path;
 }
@@ -178,14 +189,17 @@ function rebound(context: Context, answer: SurgeAnswer): Check {
     ...(rated(answer).length === 0 ? answer.places.map(ratingNeed) : []),
   ];
   if (needs.length > 0) return waiting(reboundDefinition, needs);
-  return judgeOwn(reboundDefinition, {
-    figures: answer.figures,
-    figure: "openShare",
-    limit: { most: 1, words: "what each rated place may reach" },
-    wanted: context.wanted,
-    unit: "%",
-    assumptions: [behindWords(answer), ...levels(answer), ...unrated(answer)],
-  });
+  return overAll(
+    answer.places,
+    judgeOwn(reboundDefinition, {
+      figures: answer.figures,
+      figure: "openShare",
+      limit: { most: 1, words: "what each place may reach" },
+      wanted: context.wanted,
+      unit: "%",
+      assumptions: [behindWords(answer), ...levels(answer), ...unrated(answer)],
+    }),
+  );
 }
 
 function limits(context: Context, answer: SurgeAnswer): readonly Check[] {
@@ -195,14 +209,17 @@ function limits(context: Context, answer: SurgeAnswer): readonly Check[] {
   if (needs.length > 0) return [waiting(limitDefinition, needs)];
   const ratio = answer.figures.nominal.ratio ?? Number.NaN;
   const own = Number.isFinite(ratio)
-    ? judgeOwn(limitDefinition, {
-        figures: answer.figures,
-        figure: "ratio",
-        limit: { least: 1, words: "the shortest time that every rated place allows" },
-        wanted: context.wanted,
-        unit: "",
-        assumptions: [...levels(answer), ...unrated(answer)],
-      })
+    ? overAll(
+        answer.places,
+        judgeOwn(limitDefinition, {
+          figures: answer.figures,
+          figure: "ratio",
+          limit: { least: 1, words: "the shortest time that every place allows" },
+          wanted: context.wanted,
+          unit: "",
+          assumptions: [...levels(answer), ...unrated(answer)],
+        }),
+      )
     : waiting(limitDefinition, [
         "a closing that arrives, within eight times its time of one that the ratings allow",
       ]);
@@ -221,14 +238,17 @@ function limits(context: Context, answer: SurgeAnswer): readonly Check[] {
     ];
   return [
     own,
-    judgeOwn(declaredLimitDefinition, {
-      figures: answer.figures,
-      figure: "shortest",
-      limit: { most: declared.value, words: "duty.close_within.no_faster_than" },
-      wanted: context.wanted,
-      unit: "ms",
-      assumptions: [...levels(answer), ...unrated(answer)],
-    }),
+    overAll(
+      answer.places,
+      judgeOwn(declaredLimitDefinition, {
+        figures: answer.figures,
+        figure: "shortest",
+        limit: { most: declared.value, words: "duty.close_within.no_faster_than" },
+        wanted: context.wanted,
+        unit: "ms",
+        assumptions: [...levels(answer), ...unrated(answer)],
+      }),
+    ),
   ];
 }
 
@@ -252,27 +272,29 @@ function priming(context: Context, answer: SurgeAnswer): readonly Check[] {
   const { line: fields } = context.prediction.dossier.valve;
   if (fields?.priming?.state === "full") return [];
   const needs = [...needsOf(answer), ...(answer.unfit === undefined ? answer.missingPriming : [])];
-  const behind = rated(answer).filter(({ side, kind }) => side === "downstream" || kind === "valve");
-  if (needs.length === 0 && behind.length === 0)
-    return [
-      waiting(primeDefinition, answer.places.filter(({ side }) => side !== "upstream").map(ratingNeed)),
-    ];
-  const weakest = behind.toSorted((a, b) => (a.allowed_Pa ?? 0) - (b.allowed_Pa ?? 0))[0];
-  if (needs.length > 0 || weakest?.allowed_Pa === undefined) return [waiting(primeDefinition, needs)];
+  const behind = answer.places.filter(({ side, kind }) => side === "downstream" || kind === "valve");
+  const weakest = behind
+    .filter(({ allowed_Pa }) => allowed_Pa !== undefined)
+    .toSorted((a, b) => (a.allowed_Pa ?? 0) - (b.allowed_Pa ?? 0))[0];
+  if (needs.length > 0 || weakest?.allowed_Pa === undefined)
+    return [waiting(primeDefinition, needs.length > 0 ? needs : behind.map(ratingNeed))];
   return [
-    judgeOwn(primeDefinition, {
-      figures: answer.figures,
-      figure: "prime",
-      limit: { most: weakest.allowed_Pa, words: `the weakest behind the valve, ${weakest.name}` },
-      wanted: context.wanted,
-      assumptions:
-        answer.priming === undefined
-          ? levels(answer)
-          : [
-              ...levels(answer),
-              `A dead end in place of the outlet would see ${quantityWords(answer.priming.filled.deadEndPressure, "pressure")}.`,
-            ],
-    }),
+    overAll(
+      behind,
+      judgeOwn(primeDefinition, {
+        figures: answer.figures,
+        figure: "prime",
+        limit: { most: weakest.allowed_Pa, words: `the weakest behind the valve, ${weakest.name}` },
+        wanted: context.wanted,
+        assumptions:
+          answer.priming === undefined
+            ? levels(answer)
+            : [
+                ...levels(answer),
+                `A dead end in place of the outlet would see ${quantityWords(answer.priming.filled.deadEndPressure, "pressure")}.`,
+              ],
+      }),
+    ),
   ];
 }
 

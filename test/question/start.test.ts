@@ -13,6 +13,7 @@ const text = `${textOf("test/question/hand.yaml").replace(
   `  pipes:
 ${pipe("feed", "upstream")}${pipe("manifold", "downstream")}valve:
   support: floating
+  boundary: { ends: [{ name: inlet, rating: 60 bar(a) }, { name: outlet, rating: 60 bar(a) }] }
 `,
 )}
 engine:
@@ -122,14 +123,6 @@ describe("what it says", () => {
     expect(table?.rows[1]?.[2]).toBe("never");
     expect(table?.rows[4]?.slice(1, 3)).toEqual(["never", "never"]);
   });
-
-  it("asks for the propellant of the duty where another fluid flows", async () => {
-    const other = answerNumbered(
-      await answerAloneTo(10, { text, edits: { "engine.partner.fluid": "none-such" }, samples: 0 }),
-      10,
-    );
-    expect(other.verdict).toBe("not known");
-  });
 });
 
 describe("other commands", () => {
@@ -215,6 +208,12 @@ const needed = [
 const provocations: readonly Provocation[] = [
   ...each.map((id) => ({ id, verdict: "holds", edits: {} }) as const),
   { id: "abort-closing-time", verdict: "holds", edits: {} },
+  {
+    id: "abort-closing-time",
+    verdict: "not known",
+    edits: { "line.pipes[1].rating": undefined },
+    needs: "line.pipes[1].rating",
+  },
   {
     id: "abort-closing-time",
     verdict: "not known",

@@ -218,6 +218,27 @@ const provocations: readonly Provocation[] = [
     },
     needs: "valve.boundary.ends: each end connection with its rating",
   },
+  ...["surge-open-rebound", "close-limit"].map(
+    (id) =>
+      ({
+        id,
+        verdict: "not known",
+        edits: { "line.components[0].rating": undefined },
+        needs: "line.components[0].rating",
+      }) as const,
+  ),
+  {
+    id: "close-limit",
+    verdict: "fails",
+    edits: { "line.components[0].rating": undefined, "line.pipes[1].rating": "10 bar(a)" },
+  },
+  {
+    id: "prime-surge",
+    verdict: "not known",
+    edits: { "line.pipes[2].rating": undefined },
+    needs: "line.pipes[2].rating",
+  },
+  { id: "prime-surge", verdict: "holds", edits: { "line.pipes[1].rating": undefined } },
   { id: "prime-surge", verdict: "fails", edits: { "line.pipes[2].rating": "2 bar(a)" } },
   ...["state", "gas", "gas_temperature", "exponent"].map(
     (field): Provocation => ({
