@@ -115,7 +115,9 @@ function ofFailures({ failed, failedStops }: StartRuns, side: StartAnswer["side"
       rows: failed.map(({ words, run }) => [
         words,
         milliseconds(run.ignites),
-        quantityWords(run.unburnt, "mass", "g"),
+        run.ignites === undefined && run.oxidiser.flow + run.fuel.flow > 0
+          ? `${quantityWords(run.unburnt, "mass", "g")} in ${quantityWords(run.until, "time", "ms")}, and more`
+          : quantityWords(run.unburnt, "mass", "g"),
         run.oxidiser.unburnt > 0 && run.fuel.unburnt > 0
           ? quantityWords(run.burntAtOnce, "pressure")
           : run.unburnt > 0

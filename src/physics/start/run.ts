@@ -68,6 +68,8 @@ export interface EngineRun {
   readonly oxidiser: SideRun;
   readonly fuel: SideRun;
   readonly ignites: Time | undefined;
+  /** How long it was followed: what has not lit until then goes on passing. */
+  readonly until: Time;
   readonly unburnt: Mass;
   readonly burntAtOnce: Pressure;
   /** Mixture ratio while it burns, oxidiser over fuel: least, greatest, at the end [-]. */
@@ -242,6 +244,7 @@ export function followEngine({ oxidiser, fuel, chamber, ignition }: Engine, foll
     oxidiser: ox.summary(),
     fuel: fu.summary(),
     ignites: ignites as Time | undefined,
+    until,
     unburnt: (ox.unburnt + fu.unburnt) as Mass,
     burntAtOnce: burntAtOnce(chamber, ox.unburnt, fu.unburnt),
     leastRatio: least,
