@@ -216,12 +216,12 @@ const syntaxWords: Readonly<
     mend: "Start every field of a section in the same column, and close each bracket",
   },
   BLOCK_AS_IMPLICIT_KEY: {
-    found: "two colons in one line",
-    mend: "Put each field on a line of its own; put a text with a colon in quotes",
+    found: "two colons in one line, or a line below it that is indented too far",
+    mend: "Put each field on a line of its own, in the column of its neighbours; put a text with a colon in quotes",
   },
   MULTILINE_IMPLICIT_KEY: {
-    found: "a line without a colon where a field is expected",
-    mend: "Write `name: value`, with a space behind the colon",
+    found: "a line without a colon where a field is expected, or one that is indented too far",
+    mend: "Write `name: value`, with a space behind the colon, in the column of its neighbours",
   },
   MISSING_CHAR: {
     found: "a quotation mark, colon, comma or bracket is missing",

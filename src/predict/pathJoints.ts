@@ -159,11 +159,14 @@ export function gatherJoint(
   const shaft = part("shaft_material", "shaft_yield", sheared === "shaft" ? both : [bearingId(j)]);
   const hub = part("hub_material", "hub_yield", [bearingId(j)]);
   const third = sheared === "third part" ? part("material", "yield_strength", both) : undefined;
-  const weakest = (values: PathValues) => {
+  /** Faces press on the weaker of the two that meet: a key or pin on the shaft and on the hub, or these on each other. */
+  const pressed = (values: PathValues) => {
     const T = temperature(values);
-    return Math.min(
-      ...[shaft, hub, third].flatMap((one) => (one === undefined ? [] : [one.strength(values, T)])),
-    );
+    const [inShaft, inHub] = [shaft.strength(values, T), hub.strength(values, T)];
+    const against = third?.strength(values, T);
+    return against === undefined
+      ? { shaft: Math.min(inShaft, inHub), hub: Math.min(inShaft, inHub) }
+      : { shaft: Math.min(inShaft, against), hub: Math.min(inHub, against) };
   };
   const sheares: Strength | undefined = sheared === "none" ? undefined : (third ?? shaft).strength;
   return {
@@ -175,7 +178,11 @@ export function gatherJoint(
     ].flatMap(([of_, material]) =>
       typeof of_ === "string" && typeof material === "object" ? [{ part: of_, material }] : [],
     ),
-    bearing: (values) => (weakest(values) / factor) * resistanceAt(values).bearing,
+    bearing: (values) => {
+      const strength = pressed(values);
+      const of = resistanceAt(values);
+      return Math.min(strength.shaft * of.shaft, strength.hub * of.hub) / factor;
+    },
     shear:
       sheares === undefined
         ? undefined

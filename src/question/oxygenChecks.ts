@@ -64,7 +64,7 @@ const rubbingDefinition: CheckDefinition = {
   equation: "number of metals that burn and rub on a metal that burns; P v = (F / A) omega r of each",
   source: "astm-g94-2005, friction, from memory",
   assumptions: [
-    "P v takes the pressure of the shut valve at the fastest point of the nominal strokes, which never come together: what cannot be exceeded.",
+    "P v takes the pressure of the shut valve at the fastest point of the nominal strokes: what the ball reaches as it breaks away, driven by the wound-up train, where the train is declared; else that of stiff parts, which it can exceed several times.",
   ],
 };
 
@@ -181,10 +181,32 @@ function compressionChecks(context: Context, parts: readonly Part[]): readonly C
       of: part.name,
       unit: "K",
       assumptions: [
+        ...compressionWords(context),
         `Autoignition ${quantityWords(ignition, "temperature", "K")}, margin ${quantityWords(margin, "temperature difference", "K")}.`,
       ],
     });
   });
+}
+
+/** From what to what the gas is compressed. */
+function compressionWords(context: Context): readonly string[] {
+  const { compression, jets } = context.own.oxygen;
+  const {
+    initial_pressure: p1,
+    initial_temperature: T1,
+    final_pressure,
+  } = oxygenFieldsOf(context)?.compression ?? {};
+  const p2 = compression.figures.nominal.final ?? Number.NaN;
+  if (p1 === undefined || T1 === undefined) return [];
+  const supply = jets.figures.nominal.pressure ?? Number.NaN;
+  const isBelow = final_pressure !== undefined && final_pressure.value < supply;
+  return [
+    `Compressed from ${quantityWords(p1.value, "pressure")} at ${quantityWords(T1.value, "temperature", "degC")} to ${quantityWords(p2, "pressure")}${
+      isBelow
+        ? `, as declared: below the highest supply pressure of duty and cases, ${quantityWords(supply, "pressure")}`
+        : ""
+    }.`,
+  ];
 }
 
 function standingCheck(context: Context, parts: readonly Part[]): Check {

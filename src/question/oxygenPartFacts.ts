@@ -266,7 +266,23 @@ export class PartFacts {
 
   /** Gas that is shut in and compressed: by the valve's own opening, or by what lies ahead of it. */
   get shutIn(): Fact {
-    return anyOf([openingShutsIn(this.context), upstreamShutsIn(this.context)]);
+    const { exposed } = this.part.fields;
+    return anyOf([
+      openingShutsIn(this.context),
+      upstreamShutsIn(this.context),
+      ...(exposed === "cavity" ? [openingFillsCavity(this.context)] : []),
+      ...(exposed === "dead end" ? [this.deadEndIsDenied] : []),
+    ]);
+  }
+
+  /** A part in a dead end where somebody says that there is none: one of the two is wrong. */
+  private get deadEndIsDenied(): Fact {
+    const said = configurationOf(this.context, "dead_ends");
+    return "answer" in said && said.answer === "no"
+      ? open([
+          `oxygen.configuration.dead_ends.answer: says no, and ${this.part.path}.exposed says dead end; one of the two`,
+        ])
+      : absent("the dead end is in the answer on dead ends", byCalculation);
   }
 
   /** Autoignition temperature at the final pressure: the batch's own test first. */
@@ -355,6 +371,19 @@ function openingShutsIn(context: Context): Fact {
   if ("needs" in said) return open(said.needs);
   if ("needs" in opening) return open(opening.needs);
   return present(`${words(opening.time)} into a dead end; slow is ${quantityWords(slow, "time")} and more`);
+}
+
+/** What is around the shut ball stands at the pressure of the side to which it is vented; the opening fills it from the supply. */
+function openingFillsCavity(context: Context): Fact {
+  const path = "valve.cavity.vent.side";
+  const { side } = context.prediction.dossier.valve.valve?.cavity?.vent ?? {};
+  if (side === undefined || isFaulty(context.prediction.dossier, path)) return open([path]);
+  if (side === "upstream")
+    return absent("the shut cavity is vented to the supply, and stands at its pressure", path);
+  const opening = openingTimeOf(context);
+  if ("needs" in opening) return open(opening.needs);
+  const words = `the opening fills the cavity, vented downstream, in ${quantityWords(opening.time, "time")} (10 to 90 % of the travel)`;
+  return opening.time >= oxygenLimits.slowOpening ? absent(words, byCalculation) : present(words);
 }
 
 function upstreamShutsIn(context: Context): Fact {

@@ -150,6 +150,14 @@ function compressionWords({ own }: Context, facts: PartFacts): string {
   ].join("; ");
 }
 
+/** A ball that breaks away runs ahead of its drive, driven by the wound-up train: its fastest in the opening [rad/s]; 0 where the train is not declared. */
+export function slippingSpeed({ own }: Context): number {
+  return own.shock.opening.reduce(
+    (most, { ballSpeed_rad_s }) => ballSpeed_rad_s.reduce((sum, one) => Math.max(sum, Math.abs(one)), most),
+    0,
+  );
+}
+
 /** Contact pressure times speed of one part [W/m2], or what is missing. */
 export function rubbingOf(
   context: Context,
@@ -161,7 +169,8 @@ export function rubbingOf(
   const { opening, closing } = prediction.nominal;
   const { service } = own.oxygen;
   const isOther = service.kind === "oxidiser" && !service.isAsked;
-  const speed = Math.max(opening?.peakSpeed_rad_s ?? Number.NaN, closing?.peakSpeed_rad_s ?? 0);
+  const rigid = Math.max(opening?.peakSpeed_rad_s ?? Number.NaN, closing?.peakSpeed_rad_s ?? 0);
+  const speed = Math.max(rigid, slippingSpeed(context));
   const needs = [
     ...(contact?.missing ?? [`${part.path}.contact`]),
     ...(isOther ? ["the strokes of a case with an oxidiser, and this one has none"] : []),

@@ -142,7 +142,10 @@ function ofMetal(
     wanted: context.wanted,
     of: part.name,
     unit: "m/s",
-    assumptions: [words],
+    assumptions: [
+      words,
+      `The curve is read at ${quantityWords(at, "pressure")}, the high end of ${isGas ? "the highest supply pressure of duty and cases" : "the pressure at which the liquid boils"}.`,
+    ],
   });
 }
 

@@ -49,10 +49,10 @@ export const bearingDefinition: CheckDefinition = {
   name: "Bearing pressure",
   dimension: "ratio",
   equation:
-    "MS = sigma_y / (FS_y p) - 1 >= 0; tongue p = 6 T/(L b^2), square 3 T/(L a^2), key 2 T/(d min(t, h - t) L), of the weaker part",
+    "MS = sigma_y / (FS_y p) - 1 >= 0; tongue p = 6 T/(L b^2), square 3 T/(L a^2), two flats 6 T/(L c^2); key 2 T/(n d t L) in the shaft, 2 T/(n d (h - t) L) in the hub; pin 6 T/(a d^2), 4 T/(a (D^2 - d^2)); spline 2 T/(D z k h L); each on the weaker of the two that meet there",
   source: "statics, derived in docs/theory/strength.md; budynas-nisbett-2011, example 7-6",
   assumptions: [
-    "Faces bear along their whole length, without clearance; play concentrates the pressure at the edge. A key bears in shaft and hub by what of its height h stands there, t and h - t; where no depth of its keyway t is declared, by half.",
+    "Faces bear along their whole length, without clearance; play concentrates the pressure at the edge. A key bears in shaft and hub by what of its height h stands there, t and h - t; where no depth of its keyway t is declared, by half. Of several keys n counts three quarters of each.",
     strengths,
     rotorHeld,
   ],
@@ -63,7 +63,7 @@ export const jointDefinition: CheckDefinition = {
   name: "Coupling, pins, keys",
   dimension: "ratio",
   equation:
-    "MS = T_borne / T - 1 >= 0; key and pin sigma_y / (sqrt(3) FS_y) x resistance; coupling and set screw as rated",
+    "MS = T_borne / T - 1 >= 0; key T_borne = tau n d w L/2, pin tau pi a^2 d/4, spline tau D z k t L/2, tau = sigma_y / (sqrt(3) FS_y); coupling and set screw as rated",
   source: "budynas-nisbett-2011, example 7-6 and sec. 7-7; catalogue ratings as declared",
   assumptions: [rotorHeld, "Shear of teeth, keys and pins is taken as even over their section."],
 };

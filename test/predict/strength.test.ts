@@ -184,7 +184,8 @@ describe("what each shape and joint bears, by its form", () => {
     [
       "bearing",
       `kind: pin, diameter: 14 mm, pin_diameter: 4 mm, hub_diameter: 26 mm, ${both}, ${third}`,
-      (150e6 * 0.004 * 0.014 ** 2) / 6,
+      // The stronger pin and shaft meet there; the softer hub has three and a half times the room.
+      (200e6 * 0.004 * 0.014 ** 2) / 6,
     ],
     [
       "bearing",
@@ -194,7 +195,7 @@ describe("what each shape and joint bears, by its form", () => {
     [
       "shear",
       `kind: spline, diameter: 20 mm, count: 20, height: 1 mm, thickness: 1.5 mm, length: 12 mm, sharing: 50 %, ${both}`,
-      (allowed * 0.02 * 20 * 0.5 * 0.0015 * 0.012) / 4,
+      (allowed * 0.02 * 20 * 0.5 * 0.0015 * 0.012) / 2,
     ],
     ["shear", "kind: set screw, diameter: 14 mm, count: 2, holding_force: 4.4 kN", (2 * 4400 * 0.007) / 2],
   ])("%s of joint %s", (kind, joint, torque) => {

@@ -126,12 +126,6 @@ itProvokes(ask, [
   {
     id: "ignition-screen",
     verdict: "not known",
-    edits: { [`${at(1)}.rubs`]: "bushh" },
-    needs: `${at(1)}.rubs: the name of a wetted part, and bushh is none`,
-  },
-  {
-    id: "ignition-screen",
-    verdict: "not known",
     edits: { "oxygen.drive_space": undefined },
     needs: "oxygen.drive_space.packing",
   },
@@ -473,4 +467,35 @@ it("p v of the seat on paper: F = pi r^2 dp + F0, over 2 pi r w cos g, times ome
   const mean = Math.PI / 2 / (time.kind === "known" ? time.value : Number.NaN);
   expect(speed).toBeGreaterThan(mean);
   expect(speed).toBeLessThan(2.5 * mean);
+});
+
+describe("what the opening itself compresses", () => {
+  const dry = {
+    "oxygen.configuration.dead_ends.answer": "no",
+    "oxygen.configuration.fast_upstream.answer": "no",
+    "oxygen.ignition_margin": "200 K",
+  };
+  const inCavity = (side: string | undefined) =>
+    screened("seats", "pneumatic compression", {
+      ...dry,
+      [`${at(3)}.exposed`]: "cavity",
+      "valve.cavity": side === undefined ? undefined : { vent: { side } },
+    });
+
+  it("a cavity vented downstream is filled by it, one vented upstream is full before; without a word it stays open", async () => {
+    expect((await inCavity("downstream")).because).toContain("fills the cavity");
+    expect((await inCavity("upstream")).result).toBe("not credible");
+    const open = await inCavity(undefined);
+    expect(open.result).toBe("open");
+    expect(open.because).toContain("valve.cavity.vent.side");
+  });
+
+  it("a part in a dead end where an answer says that there is none: one of the two", async () => {
+    const { result, because } = await screened("seats", "pneumatic compression", {
+      ...dry,
+      [`${at(3)}.exposed`]: "dead end",
+    });
+    expect(result).toBe("open");
+    expect(because).toContain("one of the two");
+  });
 });

@@ -12,11 +12,15 @@
  */
 import type { Force, Length, Torque } from "../../quantity/index.js";
 
-/** Torque over greatest pressure and over greatest shear; infinite where a joint has none of it [m3]. */
+/** Torque over greatest pressure in the shaft and in the hub, and over greatest shear; infinite where a joint has none of it [m3]. */
 export interface JointResistance {
-  readonly bearing: number;
+  readonly shaft: number;
+  readonly hub: number;
   readonly shear: number;
 }
+
+/** Two parts that press on each other with the same faces. */
+const alike = (bearing: number, shear: number): JointResistance => ({ shaft: bearing, hub: bearing, shear });
 
 const none = Number.POSITIVE_INFINITY;
 
@@ -29,12 +33,12 @@ const none = Number.POSITIVE_INFINITY;
  * Derived in docs/theory/strength.md. The tongue's own torsion is a section of the stem.
  */
 export function tongueJoint(b: Length, L: Length): JointResistance {
-  return { bearing: (L * b ** 2) / 6, shear: none };
+  return alike((L * b ** 2) / 6, none);
 }
 
 /** Square of side a in a square hole over the length L, p_max = 3 T / (L a^2): four faces as the tongue's two. */
 export function squareJoint(a: Length, L: Length): JointResistance {
-  return { bearing: (L * a ** 2) / 3, shear: none };
+  return alike((L * a ** 2) / 3, none);
 }
 
 /**
@@ -45,6 +49,9 @@ export function twoFlatsJoint(d: Length, h: Length, L: Length): JointResistance 
   return tongueJoint((2 * Math.sqrt(h * (d - h))) as Length, L);
 }
 
+/** What each of several keys carries of an even share [-]. */
+const unevenShare = 0.75;
+
 /** A parallel key. */
 export interface ParallelKey {
   readonly shaftDiameter: Length;
@@ -52,7 +59,7 @@ export interface ParallelKey {
   readonly height: Length;
   /** Bearing length, without round ends. */
   readonly length: Length;
-  /** Keys around the shaft; more than one share unevenly: count one and a half for two. */
+  /** Keys around the shaft. */
   readonly count: number;
   /** How deep it sits in the shaft; half of its height unless given. */
   readonly depth?: Length;
@@ -61,15 +68,17 @@ export interface ParallelKey {
 /**
  * Parallel key: what of its height h stands in shaft and in hub bears there, t and h - t,
  *
- *   p = 2 T / (n d min(t, h - t) L),   tau = 2 T / (n d w L)
+ *   p_shaft = 2 T / (n d t L),   p_hub = 2 T / (n d (h - t) L),   tau = 2 T / (n d w L)
  *
- * @returns  bearing against the worse of the two
- * Source [budynas-nisbett-2011, example 7-6], where t = h/2
+ * More than one share unevenly: each counts as three quarters, n = 1.5 of two.
+ *
+ * Source [budynas-nisbett-2011, example 7-6], where t = h/2; [din-6892-2012], share of two keys, from memory
  */
 export function keyJoint(key: ParallelKey): JointResistance {
   const { shaftDiameter: d, width, height, length, count, depth = height / 2 } = key;
-  const bears = Math.min(depth, height - depth);
-  return { bearing: (count * d * bears * length) / 2, shear: (count * d * width * length) / 2 };
+  const keys = count > 1 ? unevenShare * count : count;
+  const on = (bears: number) => (keys * d * bears * length) / 2;
+  return { shaft: on(depth), hub: on(height - depth), shear: on(width) };
 }
 
 /**
@@ -78,12 +87,13 @@ export function keyJoint(key: ParallelKey): JointResistance {
  *   p_shaft = 6 T / (a d^2),   p_hub = 4 T / (a (D^2 - d^2)),   tau = 4 T / (pi a^2 d)
  *
  * @param a  diameter of the pin;  @param d  of the shaft;  @param D  outer one of the hub, > d
- * @returns  bearing against the worse of the two
  */
 export function pinJoint(a: Length, d: Length, D: Length): JointResistance {
-  const inShaft = (a * d ** 2) / 6;
-  const inHub = (a * (D ** 2 - d ** 2)) / 4;
-  return { bearing: Math.min(inShaft, inHub), shear: (Math.PI * a ** 2 * d) / 4 };
+  return {
+    shaft: (a * d ** 2) / 6,
+    hub: (a * (D ** 2 - d ** 2)) / 4,
+    shear: (Math.PI * a ** 2 * d) / 4,
+  };
 }
 
 /** A spline, involute or straight. */
@@ -101,14 +111,14 @@ export interface Spline {
 /**
  * Spline: of z teeth the share k carries,
  *
- *   p = 2 T / (D_p z k h L),   tau = 4 T / (D_p z k t L)
+ *   p = 2 T / (D_p z k h L),   tau = 2 T / (D_p z k t L)
  *
- * Source [dudley-1957; ansi-b92-1-1996, practice], both from memory; the shear counts half the tooth's thickness
+ * Source [dudley-1957], from memory, whose 4 in place of the second 2 is a share of half the teeth
  */
 export function splineJoint(spline: Spline): JointResistance {
   const { pitchDiameter, teeth, height, thickness, length, sharing } = spline;
   const carrying = pitchDiameter * teeth * sharing * length;
-  return { bearing: (carrying * height) / 2, shear: (carrying * thickness) / 4 };
+  return alike((carrying * height) / 2, (carrying * thickness) / 2);
 }
 
 /**
