@@ -130,6 +130,11 @@ export function caseIn(input: Input): string {
   return textOption(input, "case") ?? "duty";
 }
 
+/** A whole number behind an option, 1 or more; undefined where none is given. */
+export function wholeOption(input: Input, name: string): number | undefined {
+  return countOption(input, name, 1, 999_999_999);
+}
+
 /** The first argument; commander has refused a call without it. */
 export function folderIn({ arguments: [folder] }: Input): string {
   return folder ?? ".";
