@@ -16,7 +16,7 @@ import {
   updateFolder,
 } from "../host/index.js";
 import type { Command, Desk, Input, Outcome } from "./command.js";
-import { textOption, textsOption, wholeOption } from "./options.js";
+import { addressIn, textOption, textsOption, wholeOption } from "./options.js";
 import { paragraph, shellWord, typed } from "./page.js";
 import { changeLines, committedLines, dossierLines, peopleLines } from "./teamText.js";
 
@@ -84,7 +84,7 @@ export const teamCommand: Command = {
 };
 
 const init: Act = async (input) => {
-  const address = addressIn(input);
+  const address = addressIn(input, "the team's dossiers");
   await makeStore(address, textOption(input, "name"));
   const { people } = await onStore(address, peopleOf);
   return {
@@ -103,7 +103,7 @@ const init: Act = async (input) => {
 
 const person: Act = async (input) => {
   const login = input.arguments[1];
-  return await onStore(addressIn(input), async (store) => {
+  return await onStore(addressIn(input, "the team's dossiers"), async (store) => {
     if (login !== undefined)
       await setPerson(store, {
         login,
@@ -124,7 +124,7 @@ const importing: Act = async (input, desk) => {
   const folder = neededIn(input, 1, "a folder");
   const id = textOption(input, "as") ?? folder.replace(/\/+$/, "").split("/").at(-1) ?? "";
   const why = whyIn(input);
-  const committed = await onStore(addressIn(input), (store) =>
+  const committed = await onStore(addressIn(input, "the team's dossiers"), (store) =>
     importFolder(store, folder, id, why, transferAt(desk, "sending")),
   );
   return { status: 0, result: committed, text: (page) => committedLines(page, committed).join("\n") };
@@ -134,7 +134,7 @@ const exporting: Act = async (input, desk) => {
   const id = neededIn(input, 1, "a dossier");
   const folder = neededIn(input, 2, "a folder to write");
   const at = wholeOption(input, "at");
-  const done = await onStore(addressIn(input), (store) =>
+  const done = await onStore(addressIn(input, "the team's dossiers"), (store) =>
     exportDossier(store, id, folder, at, transferAt(desk, "fetching")),
   );
   return {
@@ -155,7 +155,7 @@ const exporting: Act = async (input, desk) => {
 };
 
 const list: Act = async (input) => {
-  const dossiers = await onStore(addressIn(input), dossiersOf);
+  const dossiers = await onStore(addressIn(input, "the team's dossiers"), dossiersOf);
   return {
     status: 0,
     result: { dossiers },
@@ -169,7 +169,9 @@ const list: Act = async (input) => {
 
 const history: Act = async (input) => {
   const id = neededIn(input, 1, "a dossier");
-  const changes = await onStore(addressIn(input), (store) => changesOf(store, id, textOption(input, "file")));
+  const changes = await onStore(addressIn(input, "the team's dossiers"), (store) =>
+    changesOf(store, id, textOption(input, "file")),
+  );
   return {
     status: 0,
     result: { dossier: id, changes },
@@ -230,17 +232,6 @@ const acts: ReadonlyMap<string, Act> = new Map([
   ["commit", commit],
   ["update", update],
 ]);
-
-function addressIn(input: Input): string {
-  const address = textOption(input, "on");
-  if (address !== undefined) return address;
-  return refuse(
-    "command-line",
-    "it is not said which database holds the dossiers",
-    "A team's dossiers lie in a PostgreSQL database.",
-    "Write, for example, --on postgres://ann@db.example:5432/valves",
-  );
-}
 
 /** The database of a copy, unless another address of it is given: another login, another way to it. */
 async function addressFor(input: Input, folder: string): Promise<string> {
