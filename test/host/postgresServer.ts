@@ -126,7 +126,7 @@ export async function startPostgres(listen: readonly string[] = []): Promise<Pos
   if (listen.length > 0)
     writeFileSync(
       join(data, "pg_hba.conf"),
-      "host all all 127.0.0.1/32 scram-sha-256\nhost all all 10.0.0.0/8 scram-sha-256\n",
+      "host all all 127.0.0.1/32 scram-sha-256\nhost all all 198.18.0.0/15 scram-sha-256\n",
     );
   const control = (...rest: readonly string[]) =>
     run(join(programs, "pg_ctl"), ["-D", data, "-w", "-s", ...rest], options);

@@ -1,4 +1,5 @@
 /** Connections to a PostgreSQL database, and what it refuses in words a person can act on. */
+import { Socket } from "node:net";
 import pg from "pg";
 import { type Fault, Refusal } from "../../fault/index.js";
 import { requireAddress, withoutPassword } from "./address.js";
@@ -8,6 +9,10 @@ export interface Database {
   readonly pool: pg.Pool;
   /** Without its password: as it may be shown. */
   readonly address: string;
+  /** Drops every connection at once: a network that was cut does not answer a farewell. */
+  readonly drop: () => void;
+  /** Ends the connections, politely where somebody answers. */
+  readonly end: () => Promise<void>;
 }
 
 export interface ConnectOptions {
@@ -19,11 +24,20 @@ export interface ConnectOptions {
 
 /** Longest wait for a first answer [ms]: somebody sits before the screen. */
 const firstWait = 8_000;
+/** Longest wait for the farewells of the connections [ms]. */
+const farewellWait = 2_000;
 
 /** Connections that are made as they are needed; nothing is asked yet. */
 export function poolFor(address: string, { most = 4, patience_s }: ConnectOptions = {}): Database {
+  const sockets = new Set<Socket>();
   const pool = new pg.Pool({
     connectionString: requireAddress(address),
+    stream: () => {
+      const socket = new Socket();
+      sockets.add(socket);
+      socket.once("close", () => sockets.delete(socket));
+      return socket;
+    },
     application_name: "coldturn",
     connectionTimeoutMillis: Math.min(firstWait, (patience_s ?? firstWait) * 1000),
     keepAlive: true,
@@ -32,7 +46,15 @@ export function poolFor(address: string, { most = 4, patience_s }: ConnectOption
   });
   // A connection that is lost while nobody uses it is made anew when it is needed.
   pool.on("error", () => undefined);
-  return { pool, address: withoutPassword(address) };
+  const drop = (): void => {
+    for (const socket of sockets) socket.destroy();
+  };
+  const end = async (): Promise<void> => {
+    const timer = setTimeout(drop, farewellWait);
+    await pool.end();
+    clearTimeout(timer);
+  };
+  return { pool, address: withoutPassword(address), drop, end };
 }
 
 /** Acts on a database, and ends its connections. Refuses one that cannot be reached or does not let in. */
@@ -46,7 +68,7 @@ export async function onDatabase<T>(
     await requireAnswer(database);
     return await act(database);
   } finally {
-    await database.pool.end();
+    await database.end();
   }
 }
 

@@ -36,6 +36,7 @@ export class PersistentDatabase {
       } catch (error) {
         if (!isAway(error)) return refuseDatabase(error, this.database.address);
         this.noteAway(error);
+        this.database.drop();
         await after(pause, undefined, { signal: this.signal }).catch(() => undefined);
       }
     }

@@ -62,12 +62,12 @@ export async function onSweeps<T>(
       await boss.stop({ graceful: false, close: false });
     }
   } finally {
-    await database.pool.end();
+    await database.end();
   }
 }
 
 /** A query without an answer after this was lost with its connection [s]. */
-export const queryPatience_s = 15;
+export const queryPatience_s = 10;
 
 /** Id of a sweep: the same for the same order, model and arithmetic. */
 function idOf({ kind, order, blocks }: SweepOrder): string {
@@ -88,7 +88,13 @@ export async function runSweep(
     const id = idOf(order);
     await enter(data, id, order, options.patience_s ?? usualPatience_s);
     await queueBlocks(data, boss, id);
-    await wait(data, boss, id, order, options);
+    try {
+      await wait(data, boss, id, order, options);
+    } catch (thrown) {
+      // Without an answer to wait for, the rest of the blocks is of no use.
+      if (thrown instanceof Refusal) await dropJobs(data, boss, id);
+      throw thrown;
+    }
     return await resultsOf(data, id);
   });
 }
@@ -101,19 +107,23 @@ async function enter(
 ): Promise<void> {
   const { kind, title, blocks } = order;
   await data.query(
-    `with entered as (
-       insert into ${sweepSchema}.sweep (id, kind, model, arithmetic, title, task, blocks, patience_s)
-       values ($1, $2, $3, $4, $5, $6, $7, $8)
-       on conflict (id) do update set cancelled = null, patience_s = $8 returning id
-     )
-     insert into ${sweepSchema}.block (sweep, number, task)
-     select entered.id, place - 1, task from entered, unnest($9::text[]) with ordinality as t(task, place)
-     on conflict do nothing`,
+    `insert into ${sweepSchema}.sweep (id, kind, model, arithmetic, title, task, blocks, patience_s)
+     values ($1, $2, $3, $4, $5, $6, $7, $8)
+     on conflict (id) do update set cancelled = null, patience_s = $8`,
     [
       ...[id, kind, modelVersion, arithmeticMark(), title, JSON.stringify(order.order)],
-      ...[blocks.length, patience_s, blocks.map((block) => JSON.stringify(block))],
+      ...[blocks.length, patience_s],
     ],
   );
+  // Bit by bit, each one quickly answered: a query that takes long counts as lost.
+  for (let from = 0; from < blocks.length; from += jobsAtOnce) {
+    const texts = blocks.slice(from, from + jobsAtOnce).map((block) => JSON.stringify(block));
+    await data.query(
+      `insert into ${sweepSchema}.block (sweep, number, task)
+       select $1, $2 + place - 1, task from unnest($3::text[]) with ordinality as t(task, place) on conflict do nothing`,
+      [id, from, texts],
+    );
+  }
 }
 
 /** Queues every block of a sweep that has no result; what is queued already stays as it is. */
@@ -143,6 +153,20 @@ export async function queueBlocks(data: PersistentDatabase, boss: PgBoss, id: st
     await boss.resume(name, ids);
     await boss.retry(name, ids);
   }
+}
+
+/** Takes the blocks of a sweep out of the queue; those that are being worked out are delivered still. */
+export async function dropJobs(data: PersistentDatabase, boss: PgBoss, id: string): Promise<void> {
+  const { rows } = await data.query<{ kind: string; model: string; arithmetic: string; blocks: number }>(
+    `select kind, model, arithmetic, blocks from ${sweepSchema}.sweep where id = $1`,
+    [id],
+  );
+  const [sweep] = rows;
+  if (sweep === undefined) return await refuseSweep(data, id);
+  const name = queueName(sweep.kind, sweep.model, sweep.arithmetic);
+  const ids = Array.from({ length: sweep.blocks }, (_, number) => jobId(id, number));
+  for (let from = 0; from < ids.length; from += jobsAtOnce)
+    await boss.cancel(name, ids.slice(from, from + jobsAtOnce));
 }
 
 async function missingBlocks(data: PersistentDatabase, id: string): Promise<readonly number[]> {

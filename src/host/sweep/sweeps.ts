@@ -1,8 +1,7 @@
 /** The sweeps of a database: listed, cancelled, taken up again. */
 import type PgBoss from "pg-boss";
 import type { PersistentDatabase } from "./persistent.js";
-import { jobId, jobsAtOnce, queueName } from "./queue.js";
-import { queueBlocks, refuseSweep } from "./sweep.js";
+import { dropJobs, queueBlocks, refuseSweep } from "./sweep.js";
 import { sweepSchema } from "./tables.js";
 
 export interface ListedSweep {
@@ -34,7 +33,7 @@ interface Row {
   readonly workers: string;
 }
 
-/** Every sweep, newest first, or one. */
+/** Every sweep, newest first, or one. Refuses one that is not there. */
 export async function listSweeps(data: PersistentDatabase, id?: string): Promise<readonly ListedSweep[]> {
   const { rows } = await data.query<Row>(
     `select s.id, s.kind, s.model, s.title, s.blocks, s.made, s.who, s.cancelled,
@@ -43,6 +42,7 @@ export async function listSweeps(data: PersistentDatabase, id?: string): Promise
      where $1::text is null or s.id = $1 group by s.id order by s.made desc, s.id`,
     [id ?? null],
   );
+  if (id !== undefined && rows.length === 0) return await refuseSweep(data, id);
   return rows.map(({ made, cancelled, done, worked, workers, ...row }) => ({
     ...row,
     ...{ made: made.toISOString(), done: Number(done), worked_s: worked, workers: Number(workers) },
@@ -52,17 +52,11 @@ export async function listSweeps(data: PersistentDatabase, id?: string): Promise
 
 /** Cancels a sweep; what is worked out is kept. Refuses one that is not there. */
 export async function cancelSweep(data: PersistentDatabase, boss: PgBoss, id: string): Promise<void> {
-  const { rows } = await data.query<{ kind: string; model: string; arithmetic: string; blocks: number }>(
-    `update ${sweepSchema}.sweep set cancelled = coalesce(cancelled, clock_timestamp()) where id = $1
-     returning kind, model, arithmetic, blocks`,
+  await data.query(
+    `update ${sweepSchema}.sweep set cancelled = coalesce(cancelled, clock_timestamp()) where id = $1`,
     [id],
   );
-  const [sweep] = rows;
-  if (sweep === undefined) return await refuseSweep(data, id);
-  const name = queueName(sweep.kind, sweep.model, sweep.arithmetic);
-  const ids = Array.from({ length: sweep.blocks }, (_, number) => jobId(id, number));
-  for (let from = 0; from < ids.length; from += jobsAtOnce)
-    await boss.cancel(name, ids.slice(from, from + jobsAtOnce));
+  await dropJobs(data, boss, id);
 }
 
 /** Takes up a cancelled sweep, or one with blocks that were given up. Refuses one that is not there. */

@@ -86,7 +86,7 @@ export async function takeWork(address: string, options: TakeWorkOptions): Promi
     }
   } finally {
     await Promise.all(benches.map((bench) => bench.stop()));
-    await database.pool.end();
+    await database.end();
   }
 }
 
@@ -138,6 +138,7 @@ class BlockTaker {
 
   /** One thread's work: the next block is fetched and the last one delivered while this one is worked out. */
   async loop(bench: Bench): Promise<void> {
+    await this.lookAround();
     let delivery: Promise<void> = Promise.resolve();
     let next: Promise<Taken | undefined> = this.take();
     let last_s = 0;
