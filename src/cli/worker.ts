@@ -51,6 +51,7 @@ export const workerCommand: Command = {
 };
 
 function newsText(news: WorkerNews): string | undefined {
+  if (news.kind === "ready") return `Takes work from ${news.address}; Ctrl-C ends it.`;
   if (news.kind === "away")
     return `The database is out of reach (${news.because}); what is in hand goes on, the rest is waited for.`;
   if (news.kind === "back") return `The database is back after ${news.after_s.toFixed(1)} s.`;

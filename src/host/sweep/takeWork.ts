@@ -27,6 +27,7 @@ export interface OtherSweep {
 
 /** What is told while it works. */
 export type WorkerNews =
+  | { readonly kind: "ready"; readonly address: string }
   | { readonly kind: "block"; readonly sweep: string; readonly number: number; readonly seconds: number }
   | { readonly kind: "left"; readonly sweep: OtherSweep }
   | Contact;
@@ -76,6 +77,7 @@ export async function takeWork(address: string, options: TakeWorkOptions): Promi
     });
     for (const { kind } of works) await boss.createQueue(queueName(kind));
     const worker = new BlockTaker(data, boss, options, onNews);
+    onNews({ kind: "ready", address: database.address });
     try {
       await Promise.all(benches.map((bench) => worker.loop(bench)));
       return worker.done();
