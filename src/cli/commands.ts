@@ -27,6 +27,9 @@ export const commands: readonly Entry[] = [
     predicts: false,
     load: async () => (await import("./property.js")).propertyCommand,
   },
+  { name: "worker", predicts: false, load: async () => (await import("./worker.js")).workerCommand },
+  { name: "sweep", predicts: false, load: async () => (await import("./sweep.js")).sweepCommand },
+  { name: "team", predicts: false, load: async () => (await import("./team.js")).teamCommand },
   { name: "serve", predicts: false, load: async () => (await import("./serve.js")).serveCommand },
   { name: "schema", predicts: false, load: async () => (await import("./schema.js")).schemaCommand },
 ];

@@ -19,7 +19,17 @@ const streamWords =
   "Answers go to the standard output, faults of the input to the standard error; with --json both stand in one record on the standard output.";
 
 /** Commands that write or print something and judge no check. */
-const withoutJudgement: readonly string[] = ["seal", "new", "import", "reduce", "property", "schema"];
+const withoutJudgement: readonly string[] = [
+  "seal",
+  "new",
+  "import",
+  "reduce",
+  "property",
+  "worker",
+  "sweep",
+  "team",
+  "schema",
+];
 
 function judges({ name }: Command): boolean {
   return !withoutJudgement.includes(name);

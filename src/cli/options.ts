@@ -23,6 +23,11 @@ export const workersOption: Argument = {
   flags: "--workers <n>",
   description: "threads that share the work; the numbers do not depend on it (default: one per processor)",
 };
+export const onOption: Argument = {
+  flags: "--on <address>",
+  description:
+    "queue the work on this PostgreSQL database, postgres://login@host:port/name, for every `coldturn worker` there; the numbers do not depend on it",
+};
 /** The options of a command that predicts one case. @param usual number of samples */
 export function predictingOptions(usual: number): readonly Argument[] {
   return [caseOption, samplesOption(usual), seedOption, workersOption];
@@ -128,6 +133,23 @@ export function requireWorkers(input: Input): void {
 
 export function caseIn(input: Input): string {
   return textOption(input, "case") ?? "duty";
+}
+
+/** The database that must be named. */
+export function addressIn(input: Input, holds: string): string {
+  const address = textOption(input, "on");
+  if (address !== undefined) return address;
+  return refuse(
+    "command-line",
+    `it is not said which database holds ${holds}`,
+    "It is a PostgreSQL database that everybody reaches who works on them.",
+    "Write, for example, --on postgres://ann@db.example:5432/valves",
+  );
+}
+
+/** A whole number behind an option, 1 or more; undefined where none is given. */
+export function wholeOption(input: Input, name: string): number | undefined {
+  return countOption(input, name, 1, 999_999_999);
 }
 
 /** The first argument; commander has refused a call without it. */

@@ -1,14 +1,22 @@
 /** `coldturn predict`: the answers about one case, with pictures, drivers and everything that they rest on. */
 
-import { openDossier, standingEvidence, titleOf } from "../host/index.js";
+import { openDossier, queuedRunner, standingEvidence, titleOf } from "../host/index.js";
 import { defaultOptions, predictWithOwn } from "../predict/index.js";
 import { type Answer, answersOf } from "../question/index.js";
 import { answerLines, defaultLines, type Shown } from "./answerText.js";
 import type { Command } from "./command.js";
 import { faultCount, nominalAlone, noticeLines } from "./faultsPage.js";
-import { folderArgument, hasOption, predictingIn, predictingOptions } from "./options.js";
+import {
+  folderArgument,
+  hasOption,
+  onOption,
+  predictingIn,
+  predictingOptions,
+  textOption,
+} from "./options.js";
 import { paragraph, section } from "./page.js";
 import { answersStatus } from "./status.js";
+import { sweepOptions } from "./sweepNews.js";
 
 export const usualSamples = defaultOptions.samples;
 
@@ -39,6 +47,7 @@ export const predictCommand: Command = {
   arguments: [folderArgument],
   options: [
     ...predictingOptions(usualSamples),
+    onOption,
     {
       flags: "--why",
       description: "below each check its equation, its source and what it takes for granted",
@@ -63,7 +72,9 @@ export const predictCommand: Command = {
     const { filled, caseId, faults } = open;
     const { evidence, notices: waiting } = await standingEvidence(open);
     const notices = [...open.notices, ...waiting];
-    const { prediction, own } = await predictWithOwn(filled.dossier, caseId, options, desk.run);
+    const on = textOption(input, "on");
+    const run = on === undefined ? desk.run : queuedRunner(on, open, sweepOptions(desk));
+    const { prediction, own } = await predictWithOwn(filled.dossier, caseId, options, run);
     const answers = answersOf(prediction, evidence, own);
     return {
       status: faults.length > 0 ? 2 : answersStatus(answers),

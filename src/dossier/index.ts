@@ -40,5 +40,19 @@ export { nominalText, originWords, provenanceText } from "./provenance.js";
 export { type Conditions, referenceTemperatures, type ValveFile } from "./schema.js";
 export { starterFile } from "./starter.js";
 export { type StrengthFactors, strengthFactors } from "./strengthRule.js";
+export { type DifferentValue, differentValues } from "./team/difference.js";
+export {
+  decisionForm,
+  hasRightsOf,
+  isFitPath,
+  isRole,
+  isSealedPath,
+  pathForm,
+  type Role,
+  roleNeeded,
+  roles,
+  roleWords,
+  sealedForm,
+} from "./team/role.js";
 export type { TestKind } from "./testFields.js";
 export { type UncertainInput, uncertainInputs, valueAt, withValues } from "./uncertain.js";

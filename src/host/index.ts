@@ -35,7 +35,32 @@ export { readSensor } from "./sensors.js";
 export { sourceStack } from "./sourceStack.js";
 export { brokenImports, clearBrokenImports, withStaging } from "./staging.js";
 export { type Standing, type StandingRun, standingEvidence, unstandingWords } from "./standing.js";
+export { queuedRunner } from "./sweep/queuedRunner.js";
+export { onSweeps, runSweep, type SweepOptions } from "./sweep/sweep.js";
+export { cancelSweep, type ListedSweep, listSweeps, resumeSweep } from "./sweep/sweeps.js";
+export { takeWork, type WorkDone, type WorkerNews } from "./sweep/takeWork.js";
 export { isSystemError } from "./system.js";
+export {
+  type Committed,
+  commitFolder,
+  exportDossier,
+  importFolder,
+  type Updated,
+  updateFolder,
+} from "./team/copies.js";
+export { readOrigin } from "./team/origin.js";
+export {
+  changesOf,
+  type DossierChange,
+  dossiersOf,
+  type ListedDossier,
+  makeStore,
+  onStore,
+  type Person,
+  type PersonChange,
+  peopleOf,
+  setPerson,
+} from "./team/store.js";
 export { listChannels, thinChannels } from "./thinnedChannels.js";
 export { eachLogOnce, wantedRuns } from "./wantedRuns.js";
 export { makeWholeFolder, type Replace, requireFolderOf, writeWhole } from "./wholeFile.js";
