@@ -195,7 +195,7 @@ function hear(message: FromWorker): void {
       set({ fields: message.fields });
       break;
     case "read":
-      if (message.key === get().key) set({ reading: message.reading });
+      if (message.key === get().key) set({ reading: message.reading, readingKey: message.key });
       break;
     case "answers":
       keep(message);

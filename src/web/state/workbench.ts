@@ -83,6 +83,8 @@ export interface Workbench {
     Record<string, { readonly files: Files; readonly band: HistoryBand | undefined }>
   >;
   readonly reading: Reading | undefined;
+  /** Key of the state that was read: another one than `key` until an edit has been read again. */
+  readonly readingKey: string;
   readonly fields: readonly FieldDescription[];
   /** Faults of what was typed and could not be written, by path. */
   readonly refused: Readonly<Record<string, readonly Fault[]>>;
@@ -111,6 +113,7 @@ export const workbench = createStore<Workbench>(() => ({
   ahead: undefined,
   histories: {},
   reading: undefined,
+  readingKey: "",
   fields: [],
   refused: {},
   unreadable: [],
