@@ -5,9 +5,8 @@ export { applyDefaults, type FilledDossier, type UsedDefault } from "./defaults.
 export { describeSchema, type FieldDescription } from "./describe.js";
 export type { SourceFile } from "./document.js";
 export { caseIds, conditionsOf, type Dossier, type DossierRead, readDossier } from "./dossier.js";
-export { editValveText, type ValueEdit } from "./edit.js";
+export { editValveText, leaveOutValue, type ValueEdit } from "./edit.js";
 export { isFaulty } from "./faulty.js";
-export { keywayField } from "./keyway.js";
 export {
   editHazards,
   type HazardCut,
@@ -22,6 +21,7 @@ export {
 } from "./hazardFile.js";
 export { type HeatInputs, type HeatKey, type HeatState, heatInputs, heatState } from "./heatInputs.js";
 export { type JsonSchema, jsonSchema } from "./jsonSchema.js";
+export { keywayField } from "./keyway.js";
 export { gasLeakLimit, type LeakLimit } from "./leakClass.js";
 export { type MarginRules, marginRules } from "./marginRule.js";
 export { materialNamed, readSolids } from "./ownSolid.js";

@@ -1,6 +1,7 @@
 /** The frame of every page: name of the valve, the twelve questions as the way, what can be done. */
 import { lazy, Suspense } from "react";
 import { Link, Route, Switch } from "wouter";
+import { Awaiting } from "./Awaiting.js";
 import { Keys } from "./Keys.js";
 import { css } from "./look.js";
 import { Overview } from "./Overview.js";
@@ -32,6 +33,7 @@ export function Bench() {
         {status === "open" && <Tools />}
       </header>
       {status === "open" && <Strip />}
+      <Awaiting />
       <Trouble />
       <p className="unseen" role="status">
         {said}

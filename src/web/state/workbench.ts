@@ -78,6 +78,8 @@ export interface Workbench {
         readonly isStale: boolean;
       }
     | undefined;
+  /** An edit was given whose answer is not shown yet: what is shown is from before it. */
+  readonly isAwaiting: boolean;
   /** Bands of histories by case and sense, with the files they belong to. */
   readonly histories: Readonly<
     Record<string, { readonly files: Files; readonly band: HistoryBand | undefined }>
@@ -92,6 +94,8 @@ export interface Workbench {
   readonly unreadable: readonly Fault[];
   readonly conflict: FileConflict | undefined;
   readonly variants: readonly Variant[];
+  /** File in which a variant was kept last, by its name. */
+  readonly savedVariants: Readonly<Record<string, string>>;
   /** Said once to everybody, screen readers too. */
   readonly said: string;
 }
@@ -111,6 +115,7 @@ export const workbench = createStore<Workbench>(() => ({
   results: new Map(),
   lastKey: undefined,
   ahead: undefined,
+  isAwaiting: false,
   histories: {},
   reading: undefined,
   readingKey: "",
@@ -119,6 +124,7 @@ export const workbench = createStore<Workbench>(() => ({
   unreadable: [],
   conflict: undefined,
   variants: [],
+  savedVariants: {},
   said: "",
 }));
 
