@@ -47,6 +47,34 @@ export function editText(fields: SectionField, text: string, changes: readonly V
   return mark + changes.reduce((so, change) => editOne(fields, so, change), text.slice(mark.length));
 }
 
+/**
+ * The text of a valve file with one value left out: its name stays with nothing behind it, which reads as a
+ * field that is not there, so that comments and order stay and the value can come back to its place.
+ *
+ * @returns the new text; the same where the field is left out already
+ * Refuses  as `editValveText`
+ */
+export function leaveOutValue(text: string, path: string): string {
+  const mark = text.startsWith("\uFEFF") ? "\uFEFF" : "";
+  const body = text.slice(mark.length);
+  const steps = stepsToValue(valveFile, path);
+  const root = rootOf(body) ?? refuseText();
+  const node = nodeAt(root, steps);
+  const map = nodeAt(root, steps.slice(0, -1));
+  const pair = isMap(map) ? pairOf(map, String(steps.at(-1))) : undefined;
+  if (isBlank(node) || !isMap(map) || pair === undefined) return text;
+  const value = cutForValue(body, map, pair, node, path);
+  const start = colonBehind(body, pair, path);
+  // Inside braces a colon needs a space behind it.
+  const needsSpace = map.flow === true && !/\s/.test(body[value.end] ?? "");
+  const cut: Cut = { ...value, start, before: needsSpace ? " " : "" };
+  const end = keptColumn(body, cut, "");
+  const edited = `${body.slice(0, start)}${cut.before}${cut.after}${end.padding}${body.slice(end.offset)}`;
+  if (!isBlank(nodeAt(rootOf(edited), steps)))
+    throw new Error(`leaving out ${path} did not come out as meant`);
+  return mark + edited;
+}
+
 /** Where a value goes: the characters to replace, and how it is written there. */
 interface Cut {
   readonly start: number;
@@ -59,12 +87,8 @@ interface Cut {
 }
 
 function editOne(fields: SectionField, text: string, { path, value }: ValueEdit): string {
-  const steps = stepsOf(path);
-  const kind = fieldAt(fields, path)?.kind;
-  if (steps === undefined || kind === undefined || kind === "section" || kind === "list")
-    return refusePath(path);
-  const root = rootOf(text);
-  if (root === undefined) return refuseText();
+  const steps = stepsToValue(fields, path);
+  const root = rootOf(text) ?? refuseText();
   const cut = cutFor(text, root, steps, path);
   const words = valueText(value, cut.context);
   const end = keptColumn(text, cut, words);
@@ -75,6 +99,15 @@ function editOne(fields: SectionField, text: string, { path, value }: ValueEdit)
     throw new Error(`the edit of ${path} to ${words} did not come out as written`);
   }
   return edited;
+}
+
+/** The steps to a single value. */
+function stepsToValue(fields: SectionField, path: string): readonly Step[] {
+  const steps = stepsOf(path);
+  const kind = fieldAt(fields, path)?.kind;
+  return steps === undefined || kind === undefined || kind === "section" || kind === "list"
+    ? refusePath(path)
+    : steps;
 }
 
 function rootOf(text: string): YAMLMap | undefined {

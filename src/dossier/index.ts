@@ -5,7 +5,7 @@ export { applyDefaults, type FilledDossier, type UsedDefault } from "./defaults.
 export { describeSchema, type FieldDescription } from "./describe.js";
 export type { SourceFile } from "./document.js";
 export { caseIds, conditionsOf, type Dossier, type DossierRead, readDossier } from "./dossier.js";
-export { editValveText, type ValueEdit } from "./edit.js";
+export { editValveText, leaveOutValue, type ValueEdit } from "./edit.js";
 export { isFaulty } from "./faulty.js";
 export {
   editHazards,

@@ -4,6 +4,7 @@ export type { CheckRow, IntervalFigure, KnownCheck, UnknownCheck } from "./chart
 export type { Figure } from "./charts/list.js";
 export type { PlotFigure } from "./charts/plotFigure.js";
 export { linear, ticks } from "./charts/range.js";
+export type { Stream, StreamsFigure } from "./charts/streams.js";
 export type { Effect, Estimate, TornadoFigure } from "./charts/tornado.js";
 export type { Contribution, Level, WaterfallFigure } from "./charts/waterfall.js";
 export { keptIndices } from "./decimate.js";
@@ -20,5 +21,5 @@ export type { RegionMark } from "./marks/region.js";
 export type { StepMark } from "./marks/step.js";
 export type { Axis, FigureWords, Numbers, Role } from "./role.js";
 export { plainText } from "./text/shown.js";
-export { type Colour, paints, type RoleStyle, roleStyles, surface } from "./theme.js";
+export { type Colour, type Paint, paints, type RoleStyle, roleStyles, surface } from "./theme.js";
 export { cellsOf, wrap } from "./words.js";

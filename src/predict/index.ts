@@ -24,6 +24,7 @@ export { phaseFaults, type WorstPoint } from "./margin.js";
 export {
   type DriveCurve,
   type FlowCurve,
+  type MotorCurve,
   type Nominal,
   nominalOf,
   type StrokeHistory,

@@ -71,6 +71,24 @@ export interface DriveCurve {
   readonly worstMotorisation: WorstPoint | undefined;
   readonly speed_rad_s: readonly number[];
   readonly available_Nm: readonly number[];
+  readonly motor: MotorCurve;
+}
+
+/**
+ * What current and voltage let the motor give at its own shaft, T = k min(i_lim, (V - k w)/R), before its
+ * own friction is taken off: the same torque k i that a stroke's current makes.
+ */
+export interface MotorCurve {
+  /** Motor speed over stem speed [-]. */
+  readonly ratio: number;
+  readonly torqueConstant_Nm_A: number;
+  /** Undefined where the driver does not limit. */
+  readonly currentLimit_A: number | undefined;
+  readonly openCircuitVoltage_V: number;
+  /** At which the voltage leaves no current over [rad/s]. */
+  readonly noLoadSpeed_rad_s: number;
+  /** Winding, battery and cable [ohm]. */
+  readonly resistance_Ohm: number;
 }
 
 /** One stroke as a history, sampled evenly in time. */
@@ -228,6 +246,14 @@ function driveCurve(sample: ValveSample, train: RigidTrain): DriveCurve {
     worstMotorisation: worstPoint(sample, train, "ecss"),
     speed_rad_s: speeds,
     available_Nm: speeds.map((speed) => availableTorque(train, speed)),
+    motor: {
+      ratio: train.ratio,
+      torqueConstant_Nm_A: train.torqueConstant,
+      currentLimit_A: Number.isFinite(train.currentLimit) ? train.currentLimit : undefined,
+      openCircuitVoltage_V: train.openCircuitVoltage,
+      noLoadSpeed_rad_s: train.openCircuitVoltage / train.torqueConstant,
+      resistance_Ohm: train.resistance + train.supplyResistance,
+    },
   };
 }
 

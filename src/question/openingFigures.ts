@@ -1,11 +1,13 @@
 /** Pictures of the opening: angle, current and voltage against time, effects, energy. */
 
 import { piecewiseLinear } from "../numerics/index.js";
-import type { Figure, Mark } from "../picture/index.js";
+import type { LedgerEntryId } from "../physics/motion/index.js";
+import type { Figure, Mark, Role } from "../picture/index.js";
 import { pathLevels, type StrokeHistory } from "../predict/index.js";
 import { bandFor, type Context, labelOf, nominalValue } from "./context.js";
 import { definitionLabel, definitionOf } from "./definition.js";
 import { inUnit } from "./inUnit.js";
+import { motorFigure } from "./motorFigure.js";
 import { energyWords, spentEntries } from "./openingTables.js";
 import { percentWords, quantityWords, valueWords } from "./words.js";
 
@@ -18,6 +20,7 @@ export function openingFigures(context: Context): readonly Figure[] {
     ...(closing === undefined ? [] : [angleFigure(context, closing)]),
     currentFigure(context, opening),
     voltageFigure(context, opening),
+    ...motorFigure(context, opening),
     ...effectsFigure(context),
     ...energyFigure(opening),
   ];
@@ -275,16 +278,25 @@ function energyFigure(stroke: StrokeHistory): readonly Figure[] {
   const say = (joule: number) => energyWords(stroke.ledger, joule);
   return [
     {
-      kind: "waterfall",
+      kind: "streams",
       id: "opening-energy",
       title: "Where the energy of the opening goes",
       words: `Of ${say(entries.supplied)} given by the source: ${spent.map(({ id, label }) => `${say(entries[id])} ${label}`).join(", ")}; ${say(residual)} are not accounted for.`,
       value: { label: "Energy", unit: "J" },
-      start: { label: "given by the source", value: entries.supplied, role: "available" },
-      contributions: spent.map(({ id, label }) => ({ label, value: -entries[id] })),
-      end: { label: "left", value: 0, role: "neutral" },
-      increase: "neutral",
-      unexplainedLabel: "not accounted for",
+      from: { label: "given by the source", value: entries.supplied, role: "available" },
+      to: spent.map(({ id, label }) => ({ label, value: entries[id], role: streamRoles[id] ?? "neutral" })),
+      restLabel: "not accounted for",
     },
   ];
 }
+
+/** What turns the ball is what is asked of the drive; what is still there is predicted to be; the rest is lost on the way. */
+const streamRoles: Partial<Record<LedgerEntryId, Role>> = {
+  copper: "worse",
+  friction: "demand",
+  damping: "demand",
+  fluid: "demand",
+  stop: "prediction",
+  kinetic: "prediction",
+  magnetic: "prediction",
+};

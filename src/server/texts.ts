@@ -72,7 +72,11 @@ export class TextSaver {
 async function saved(folder: string, path: string, text: string, base: string | null): Promise<Saved> {
   const before = await dossierText(folder, path);
   // The record of a run is made by an import alone, with its original.
-  const isKnown = before === undefined ? base === null && !path.startsWith("runs/") : before.sha256 === base;
+  // A kept variant is never written over: another one gets another name.
+  const isKnown =
+    before === undefined
+      ? base === null && !path.startsWith("runs/")
+      : before.sha256 === base && !path.startsWith("variants/");
   if (!isKnown) return conflict(before);
   try {
     await writeWhole(await inside(folder, path), text, base === null ? "never" : { sha256: base });

@@ -9,7 +9,7 @@ const whole = 720;
 /** One fits a telephone, two stand side by side on paper [px]. */
 const narrow = 340;
 /** Kinds with a row for each entry: in half the width each row would take two lines. */
-const rowKinds: ReadonlySet<Figure["kind"]> = new Set(["interval", "tornado", "waterfall"]);
+const rowKinds: ReadonlySet<Figure["kind"]> = new Set(["interval", "tornado", "waterfall", "streams"]);
 
 /** @param id unique on the sheet; @param name of the data file, without its ending */
 export function picture(figure: Figure, id: string, name: string): Markup {

@@ -11,21 +11,35 @@ const declares = (id: string): boolean =>
 
 const treeshake = { moduleSideEffects: (id: string) => !declares(id) };
 
+interface Chunk {
+  readonly type: string;
+  readonly imports?: readonly string[];
+}
+
 /** Names in the page what its first script will ask for, so that the browser fetches all of it at once. */
 const preloads = {
   name: "preloads",
   transformIndexHtml: {
     order: "post" as const,
-    handler: (_: string, { bundle = {} }: { readonly bundle?: Readonly<Record<string, { type: string }>> }) =>
-      Object.entries(bundle)
-        .filter(([name, { type }]) => type === "chunk" && name.endsWith(".js") && name.includes("startPage"))
-        .map(([name]) => ({
+    handler: (html: string, { bundle = {} }: { readonly bundle?: Readonly<Record<string, Chunk>> }) => {
+      const first = Object.keys(bundle).filter((name) => name.endsWith(".js") && name.includes("startPage"));
+      return [...withImports(first, bundle)]
+        .filter((name) => !html.includes(`/${name}`))
+        .map((name) => ({
           tag: "link",
           attrs: { rel: "modulepreload", href: `/${name}`, crossorigin: true },
           injectTo: "head" as const,
-        })),
+        }));
+    },
   },
 };
+
+/** Scripts and those that they cannot do without. */
+function withImports(names: readonly string[], bundle: Readonly<Record<string, Chunk>>): ReadonlySet<string> {
+  const found = new Set(names);
+  for (const name of found) for (const needed of bundle[name]?.imports ?? []) found.add(needed);
+  return found;
+}
 
 export default defineConfig({
   root,

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { editValveText } from "../../src/dossier/index.js";
+import { editValveText, leaveOutValue } from "../../src/dossier/index.js";
 import { changedLines } from "./read.js";
 
 const file = `# The valve.
@@ -68,5 +68,32 @@ describe("an edit", () => {
     expect(edited).toBe(
       "name: Petrel\nvalve:\n  bore: 32 mm\n  seat:\n    friction: 0.1\n    preload: 500 N\n",
     );
+  });
+});
+
+describe("leaving a value out", () => {
+  it.each([
+    ["duty.fluid", ["  fluid:          # liquid"]],
+    ["duty.throttle.lowest", ["  throttle: { lowest: }   # from the engine"]],
+    ["valve.bore", ["  bore:           # drawing 12"]],
+    ["valve.seat.friction", ["    friction: # guess"]],
+    ["drive.stages[0].efficiency", ["      efficiency:"]],
+    ["drive.stages[1].ratio", ["    - { ratio: }"]],
+  ])("%s: its name and its comment stay", (path, lines) => {
+    const edited = leaveOutValue(file, path);
+    expect(changedLines(file, edited).after).toEqual(lines);
+    expect(leaveOutValue(edited, path)).toBe(edited);
+  });
+
+  it("does nothing where nothing stands, and the value comes back to its place", () => {
+    expect(leaveOutValue(file, "duty.dwell")).toBe(file);
+    expect(leaveOutValue(file, "drive.motor.resistance")).toBe(file);
+    const back = editValveText(leaveOutValue(file, "valve.bore"), [{ path: "valve.bore", value: "32 mm" }]);
+    expect(back).toBe(file);
+  });
+
+  it("refuses what is no single value, and a value that stands in several places", () => {
+    expect(() => leaveOutValue(file, "valve.seat")).toThrow();
+    expect(() => leaveOutValue("valve:\n  seat:\n    friction: &mu 0.1\n", "valve.seat.friction")).toThrow();
   });
 });

@@ -178,6 +178,22 @@ export const examples: Readonly<Record<string, Figure>> = {
     end: { label: "measured, test 2", value: 61, low: 60.2, high: 61.8, role: "measurement" },
     increase: "worse",
   },
+  "energy-streams": {
+    kind: "streams",
+    id: "energy-streams",
+    title: "Where the energy of one opening goes",
+    words:
+      "Of 60 J given by the battery and 4 J by the flow, 30 J heat the winding, 14 J are lost in the gears, 19 J turn the ball; 1 J is not accounted for.",
+    value: { label: "Energy", unit: "J" },
+    from: { label: "given by the battery", value: 60, role: "available" },
+    to: [
+      { label: "heat in the winding", value: 30, role: "worse" },
+      { label: "lost in the gears", value: 14 },
+      { label: "friction of the seats", value: 19, role: "demand" },
+      { label: "help of the flow", value: -4, role: "better" },
+    ],
+    restLabel: "not accounted for",
+  },
   "input-effects": {
     kind: "tornado",
     id: "input-effects",

@@ -111,6 +111,13 @@ const figure: fc.Arbitrary<Figure> = fc.oneof(
     increase: fc.constantFrom<"better" | "worse" | "neutral">("better", "worse", "neutral"),
   }),
   fc.record({
+    kind: fc.constant("streams" as const),
+    ...words,
+    value: axis,
+    from: fc.record({ label: anyText, value: place, role }),
+    to: fc.array(fc.record({ label: anyText, value: place, role }), { maxLength: 6 }),
+  }),
+  fc.record({
     kind: fc.constant("tornado" as const),
     ...words,
     value: axis,

@@ -44,6 +44,13 @@ describe("saving", () => {
         (await change(server, "PUT", "/api/files/parts/a.yaml", { text: "a: 2\n", base: null })).status,
       ).toBe(409);
       expect(readFileSync(join(folder, "parts", "a.yaml"), "utf8")).toBe("a: 1\n");
+      // A kept variant is not even written over by who knows it.
+      const variant = (text: string, base: string | null) =>
+        change(server, "PUT", "/api/files/variants/variant-1.yaml", { text, base });
+      expect((await variant("name: one\n", null)).status).toBe(200);
+      expect((await variant("name: two\n", null)).status).toBe(409);
+      expect((await variant("name: two\n", sha256("name: one\n"))).status).toBe(409);
+      expect(readFileSync(join(folder, "variants", "variant-1.yaml"), "utf8")).toBe("name: one\n");
     });
   });
 

@@ -3,6 +3,7 @@ import { type HistogramFigure, histogram } from "./histogram.js";
 import { type IntervalFigure, interval } from "./interval.js";
 import { plot } from "./plot.js";
 import type { PlotFigure } from "./plotFigure.js";
+import { type StreamsFigure, streams } from "./streams.js";
 import { type TornadoFigure, tornado } from "./tornado.js";
 import { type WaterfallFigure, waterfall } from "./waterfall.js";
 
@@ -11,6 +12,7 @@ interface FigureOfKind {
   readonly plot: PlotFigure;
   readonly histogram: HistogramFigure;
   readonly waterfall: WaterfallFigure;
+  readonly streams: StreamsFigure;
   readonly tornado: TornadoFigure;
   readonly interval: IntervalFigure;
 }
@@ -27,6 +29,7 @@ const kinds: { readonly [K in FigureName]: ChartKind<Figure<K>> } = {
   plot,
   histogram,
   waterfall,
+  streams,
   tornado,
   interval,
 };

@@ -5,10 +5,12 @@ import {
   changedDossier,
   describeSchema,
   editValveText,
+  leaveOutValue,
   readHazards,
   valueAt,
 } from "../../dossier/index.js";
 import { Refusal } from "../../fault/index.js";
+import type { Declared } from "../../quantity/index.js";
 import type { Evidence } from "../../question/index.js";
 import { Answering, bandOfHistories, type Read, readTexts, withValues } from "./answering.js";
 import { valueText } from "./newValue.js";
@@ -104,12 +106,18 @@ async function act(message: ToWorker): Promise<void> {
     }
     case "write": {
       const { turn, text, path, value } = message;
-      const before =
-        read === undefined ? undefined : (valueAt(read.given, path) ?? valueAt(read.filled, path));
-      const written = editValveText(text, [{ path, value: valueText(value, before) }]);
+      const written =
+        value === "left out"
+          ? leaveOutValue(text, path)
+          : editValveText(text, [{ path, value: valueText(value, valueBefore(path)) }]);
       return say({ kind: "written", turn, text: written });
     }
   }
+}
+
+/** The value that stands at a path; where the field is left out, the one that stands in. */
+function valueBefore(path: string): Declared | undefined {
+  return read === undefined ? undefined : (valueAt(read.given, path) ?? valueAt(read.filled, path));
 }
 
 function readOnce(inputs: Inputs): Read {
@@ -156,8 +164,14 @@ async function answerWholly(inputs: Inputs, focus: number): Promise<void> {
 
 /** Answers a change of one value before it is written: reading the whole file again takes longer than the answer. */
 async function answerAhead({ turn, path, value }: ValueChange, focus: number): Promise<void> {
+  if (value === "left out") {
+    // What stands in for it, or that nothing does, only reading the file tells.
+    read = undefined;
+    readFrom = undefined;
+    return say({ kind: "ahead", turn, answers: [], samples: 0 });
+  }
   const given = read?.given;
-  const text = valueText(value, given && valueAt(given, path));
+  const text = valueText(value, valueBefore(path));
   const raw: unknown = text.startsWith("{") ? parse(text) : text;
   const changed = given && changedDossier(given, path, raw);
   if (read === undefined || changed === undefined) {

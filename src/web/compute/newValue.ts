@@ -2,8 +2,8 @@
 import { type Declared, type Dimension, formatQuantity, formatUncertain } from "../../quantity/index.js";
 import type { NewValue } from "./protocol.js";
 
-/** @param before the value that stands there, if any */
-export function valueText(value: NewValue, before: Declared | undefined): string {
+/** @param before the value that stands there, or that stands in where the field is left out, if any */
+export function valueText(value: Exclude<NewValue, "left out">, before: Declared | undefined): string {
   if ("text" in value) return value.text.trim();
   if (before === undefined) return String(value.si);
   return movedText(value.si, before);

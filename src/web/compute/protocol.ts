@@ -15,8 +15,8 @@ export interface Inputs {
   readonly caseId: string;
 }
 
-/** A new value of one field: as typed, or a nominal value whose spread stays. */
-export type NewValue = { readonly text: string } | { readonly si: number };
+/** A new value of one field: as typed, or a nominal value whose spread stays; or the field is left out. */
+export type NewValue = { readonly text: string } | { readonly si: number } | "left out";
 
 /** One value of the file, as far as the page shows and edits it. */
 export interface FieldValue {

@@ -1,5 +1,7 @@
 /** The frame of every page: name of the valve, the twelve questions as the way, what can be done. */
+import { lazy, Suspense } from "react";
 import { Link, Route, Switch } from "wouter";
+import { Awaiting } from "./Awaiting.js";
 import { Keys } from "./Keys.js";
 import { css } from "./look.js";
 import { Overview } from "./Overview.js";
@@ -7,12 +9,14 @@ import { QuestionPage } from "./QuestionPage.js";
 import { Strip } from "./Strip.js";
 import { Tools } from "./Tools.js";
 import { Trouble } from "./Trouble.js";
-import { RunPage } from "./tests/RunPage.js";
-import { TestsPage } from "./tests/TestsPage.js";
 import { useBench } from "./useBench.js";
 import { ValuesPage } from "./ValuesPage.js";
 import { Variants } from "./Variants.js";
 import { WayIn } from "./WayIn.js";
+
+/** What is not needed for the first answer is fetched when it is first looked at. */
+const TestsPage = lazy(async () => ({ default: (await import("./tests/TestsPage.js")).TestsPage }));
+const RunPage = lazy(async () => ({ default: (await import("./tests/RunPage.js")).RunPage }));
 
 /** The page. */
 export function Bench() {
@@ -29,6 +33,7 @@ export function Bench() {
         {status === "open" && <Tools />}
       </header>
       {status === "open" && <Strip />}
+      <Awaiting />
       <Trouble />
       <p className="unseen" role="status">
         {said}
@@ -37,15 +42,19 @@ export function Bench() {
         {status === "loading" && <p>Reading the dossier.</p>}
         {status === "none" && <WayIn />}
         {status === "open" && (
-          <Switch>
-            <Route path="/question/:number">{({ number }) => <QuestionPage number={Number(number)} />}</Route>
-            <Route path="/values" component={ValuesPage} />
-            <Route path="/variants" component={Variants} />
-            <Route path="/tests" component={TestsPage} />
-            <Route path="/tests/:run">{({ run }) => <RunPage id={run} />}</Route>
-            <Route path="/keys" component={Keys} />
-            <Route component={Overview} />
-          </Switch>
+          <Suspense fallback={<p>Loading this part of the page.</p>}>
+            <Switch>
+              <Route path="/question/:number">
+                {({ number }) => <QuestionPage number={Number(number)} />}
+              </Route>
+              <Route path="/values" component={ValuesPage} />
+              <Route path="/variants" component={Variants} />
+              <Route path="/tests" component={TestsPage} />
+              <Route path="/tests/:run">{({ run }) => <RunPage id={run} />}</Route>
+              <Route path="/keys" component={Keys} />
+              <Route component={Overview} />
+            </Switch>
+          </Suspense>
         )}
       </main>
     </>

@@ -14,6 +14,7 @@ export const Field = memo(function Field({ path }: { readonly path: string }) {
   const refused = useBench((bench) => bench.refused[path]);
   const found = useBench((bench) => bench.reading?.faults.find(({ where }) => where.field === path));
   const written = value?.written ?? "";
+  const name = path.replaceAll(".", " ").replaceAll("_", " ");
   const [typed, setTyped] = useState(written);
   const [at, setAt] = useState(value?.slide?.value);
   const gesture = useRef(newGesture());
@@ -26,16 +27,20 @@ export const Field = memo(function Field({ path }: { readonly path: string }) {
   }, [written, value?.slide?.value]);
   const fault = refused?.[0] ?? found;
   const commit = (): void => {
-    // A field cannot be left out here: the box shows again what the file says.
+    // An emptied box may be a slip: the field is left out by its button alone.
     if (typed.trim() === "") setTyped(written);
     if (typed.trim() === written || typed.trim() === "" || typed === given.current) return;
     given.current = typed;
     changeValue(path, { text: typed });
   };
+  const leaveOut = (): void => {
+    given.current = undefined;
+    changeValue(path, "left out");
+  };
   if (description === undefined) return null;
   return (
     <div className={css.field} data-path={path}>
-      <label htmlFor={id}>{path.replaceAll(".", " ").replaceAll("_", " ")}</label>
+      <label htmlFor={id}>{name}</label>
       <input
         id={id}
         type="text"
@@ -67,7 +72,7 @@ export const Field = memo(function Field({ path }: { readonly path: string }) {
           {description.description} {description.bounds !== undefined && `(${description.bounds})`}
         </small>
       </div>
-      {value?.slide !== undefined && value.written !== undefined && at !== undefined && (
+      {value?.slide !== undefined && at !== undefined && (
         <input
           type="range"
           aria-label={`What if ${path} were different`}
@@ -86,6 +91,11 @@ export const Field = memo(function Field({ path }: { readonly path: string }) {
             changeValue(path, { si: Number(target.value) }, gesture.current);
           }}
         />
+      )}
+      {value?.written !== undefined && (
+        <button type="button" className={css.clear} onClick={leaveOut}>
+          Leave out<span className="unseen"> {name}</span>
+        </button>
       )}
     </div>
   );

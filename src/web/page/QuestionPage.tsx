@@ -1,5 +1,5 @@
 /** One question: number, sentence, pictures, drivers, checks, what is not known; its values beside it. */
-import { useEffect, useRef, useState } from "react";
+import { lazy, Suspense, useEffect, useRef, useState } from "react";
 import { lookAt } from "../state/acts.js";
 import { Checks } from "./Checks.js";
 import { Drivers } from "./Drivers.js";
@@ -10,6 +10,13 @@ import { Picture } from "./Picture.js";
 import { Tables } from "./Tables.js";
 import { useAnswer } from "./useBench.js";
 import { toneNow, VerdictNow } from "./VerdictMark.js";
+
+const Section = lazy(async () => ({ default: (await import("./section/Section.js")).Section }));
+/** Questions beside which the valve is drawn in section: what it passes, and how it moves. */
+const withSection: ReadonlySet<number> = new Set([1, 3]);
+
+/** Stands for the section among the numbers of the figures. */
+const sectionPlace = -1;
 
 /** @param number 1 to 12 */
 export function QuestionPage({ number }: { readonly number: number }) {
@@ -24,6 +31,7 @@ export function QuestionPage({ number }: { readonly number: number }) {
   if (shown === undefined) return <p>Working out the answer.</p>;
   const { answer, isStale, samples } = shown;
   const head = headlineOf(answer);
+  const isSection = withSection.has(number) && figure === sectionPlace;
   const picture = answer.figures[figure] ?? answer.figures[0];
   // A first, small band has no drivers yet: a field that is being edited stays where it is.
   const wasHere = seen.current.number === number ? seen.current.paths : [];
@@ -69,13 +77,24 @@ export function QuestionPage({ number }: { readonly number: number }) {
       )}
       <div className={css.two}>
         <div>
-          {picture !== undefined && <Picture key={picture.id} figure={picture} />}
+          {isSection ? (
+            <Suspense fallback={<p>Loading the section.</p>}>
+              <Section />
+            </Suspense>
+          ) : (
+            picture !== undefined && <Picture key={picture.id} figure={picture} />
+          )}
           <fieldset className={`${css.acts} noprint`} aria-label="Pictures">
             {answer.figures.map(({ id, title }, index) => (
               <button key={id} type="button" aria-pressed={index === figure} onClick={() => setFigure(index)}>
                 {title}
               </button>
             ))}
+            {withSection.has(number) && (
+              <button type="button" aria-pressed={isSection} onClick={() => setFigure(sectionPlace)}>
+                Section of ball, seats and port
+              </button>
+            )}
           </fieldset>
           <Drivers drivers={answer.drivers} />
           {answer.checks.length > 0 && <h3>Checks</h3>}

@@ -9,7 +9,7 @@ import { css } from "./look.js";
 import { chosenTheme, type Theme, themes, wearTheme } from "./theme.js";
 import { useBench } from "./useBench.js";
 
-/** Keeps the answers of now under the next letter. */
+/** Keeps the answers of now under the first number that is free. */
 function pin(): void {
   const bench = workbench.getState();
   const verdicts = shownAnswers(bench).map(({ answer }) => {
@@ -20,7 +20,10 @@ function pin(): void {
       words: head === undefined ? "" : `${head.name}: ${head.number}`,
     };
   });
-  pinVariant(`variant ${bench.variants.length + 1}`, verdicts);
+  const names = new Set(bench.variants.map(({ name }) => name));
+  let n = 1;
+  while (names.has(`variant ${n}`)) n++;
+  pinVariant(`variant ${n}`, verdicts);
 }
 
 const isTyping = (target: EventTarget | null): boolean =>

@@ -1,5 +1,6 @@
 /** Kept states side by side with the present one. */
 import { dropVariant, takeVariant } from "../state/acts.js";
+import { saveVariant } from "../state/disk.js";
 import { headlineOf } from "./headline.js";
 import { css } from "./look.js";
 import { useAnswers, useBench } from "./useBench.js";
@@ -8,6 +9,7 @@ import { VerdictMark } from "./VerdictMark.js";
 /** The comparison. */
 export function Variants() {
   const variants = useBench((bench) => bench.variants);
+  const saved = useBench((bench) => bench.savedVariants);
   const answers = useAnswers();
   if (variants.length === 0)
     return <p>No variant is kept yet. "Keep as variant" keeps the values and answers of now.</p>;
@@ -25,10 +27,14 @@ export function Variants() {
                 <button type="button" onClick={() => takeVariant(variant)}>
                   Take {variant.name}
                 </button>
+                <button type="button" onClick={() => void saveVariant(variant)}>
+                  Save {variant.name} as a file
+                </button>
                 <button type="button" onClick={() => dropVariant(variant.name)}>
                   Drop {variant.name}
                 </button>
               </div>
+              {saved[variant.name] !== undefined && <small>Saved as {saved[variant.name]}</small>}
             </th>
           ))}
         </tr>

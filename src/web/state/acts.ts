@@ -73,6 +73,8 @@ function showState(files: Files, history: History, caseId: string, isSeen: boole
     caseId,
     key,
     ahead: undefined,
+    // From here on the key of the state tells whether an answer belongs to it.
+    isAwaiting: false,
     unreadable: [],
     ...(known === undefined ? { lastKey } : { lastKey: before }),
   });
@@ -100,7 +102,7 @@ export function changeValue(path: string, value: NewValue, gesture = newGesture(
   awaited = { turn, since: performance.now() };
   setTimeout(markLate, patience, turn);
   const { [path]: _, ...refused } = get().refused;
-  set({ refused });
+  set({ refused, isAwaiting: true });
   work?.ahead({ turn, path, value }, focus);
   if (writing === undefined) write(change);
   else {
@@ -109,7 +111,7 @@ export function changeValue(path: string, value: NewValue, gesture = newGesture(
   }
 }
 
-/** An answer that has not come by then is of no present state for the eye either [ms]. */
+/** What is shown is marked from the edit on; an answer that has not come by then is said to be the last one [ms]. */
 const patience = 100;
 
 /** Marks what is shown as stale while the answer to a change is still awaited. */
@@ -195,7 +197,7 @@ function hear(message: FromWorker): void {
       set({ fields: message.fields });
       break;
     case "read":
-      if (message.key === get().key) set({ reading: message.reading });
+      if (message.key === get().key) set({ reading: message.reading, readingKey: message.key });
       break;
     case "answers":
       keep(message);
@@ -242,7 +244,7 @@ function showAhead({ turn: of, answers, samples }: Extract<FromWorker, { kind: "
   const { ahead } = get();
   if (ahead !== undefined && ahead.turn > of) return;
   const sampled = answers.map((answer): [number, SampledAnswer] => [answer.number, { answer, samples }]);
-  set({ ahead: { turn: of, answers: new Map(sampled), isStale: false } });
+  set({ ahead: { turn: of, answers: new Map(sampled), isStale: false }, isAwaiting: of !== awaited.turn });
   if (of === awaited.turn) onShown("edit to redraw", awaited.since);
 }
 
@@ -270,9 +272,8 @@ function takeWritten(change: Change, text: string): void {
   // What was answered ahead is now an answer to the file; what is shown of a newer change stands before it.
   if (isSeen) keepAhead(ahead);
   else if (isNewest && awaited !== undefined) awaitedKey = { key: get().key, since: awaited.since };
-  // From here on the key of the state tells whether an answer belongs to it.
   if (isNewest) awaited = undefined;
-  if (!isNewest) set({ ahead });
+  else set({ ahead, isAwaiting: ahead?.turn !== awaited?.turn });
 }
 
 function keepAhead({ answers }: NonNullable<Workbench["ahead"]>): void {

@@ -13,7 +13,7 @@ import {
   ServerTrouble,
   saveFile,
 } from "./server.js";
-import { unsavedFiles, workbench } from "./workbench.js";
+import { unsavedFiles, type Variant, workbench } from "./workbench.js";
 import { measureWait, sharedCounter } from "./workers.js";
 
 const set = workbench.setState;
@@ -178,6 +178,26 @@ export async function save(): Promise<void> {
         trouble: undefined,
       });
     }
+  });
+}
+
+/** So many files of one name are tried before a person is asked to tidy up. */
+const mostOfAName = 99;
+
+/** Keeps a variant as a file of its own, a changed copy of valve.yaml; no file is ever written over. */
+export async function saveVariant({ name, files }: Variant): Promise<void> {
+  const stem = `variants/${name.replaceAll(/[^A-Za-z0-9]+/g, "-")}`;
+  await tried(async () => {
+    for (let n = 1; n <= mostOfAName; n++) {
+      const path = `${stem}${n === 1 ? "" : `-${n}`}.yaml`;
+      const saved = await saveFile(path, files["valve.yaml"] ?? "", null);
+      if (saved.kind === "changed") continue;
+      set({ said: `${name} is saved as ${path}.`, savedVariants: { ...get().savedVariants, [name]: path } });
+      return;
+    }
+    set({
+      trouble: `The folder variants has ${mostOfAName} files named like ${name}. Move some away, then save again.`,
+    });
   });
 }
 

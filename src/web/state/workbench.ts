@@ -78,11 +78,15 @@ export interface Workbench {
         readonly isStale: boolean;
       }
     | undefined;
+  /** An edit was given whose answer is not shown yet: what is shown is from before it. */
+  readonly isAwaiting: boolean;
   /** Bands of histories by case and sense, with the files they belong to. */
   readonly histories: Readonly<
     Record<string, { readonly files: Files; readonly band: HistoryBand | undefined }>
   >;
   readonly reading: Reading | undefined;
+  /** Key of the state that was read: another one than `key` until an edit has been read again. */
+  readonly readingKey: string;
   readonly fields: readonly FieldDescription[];
   /** Faults of what was typed and could not be written, by path. */
   readonly refused: Readonly<Record<string, readonly Fault[]>>;
@@ -90,6 +94,8 @@ export interface Workbench {
   readonly unreadable: readonly Fault[];
   readonly conflict: FileConflict | undefined;
   readonly variants: readonly Variant[];
+  /** File in which a variant was kept last, by its name. */
+  readonly savedVariants: Readonly<Record<string, string>>;
   /** Said once to everybody, screen readers too. */
   readonly said: string;
 }
@@ -109,13 +115,16 @@ export const workbench = createStore<Workbench>(() => ({
   results: new Map(),
   lastKey: undefined,
   ahead: undefined,
+  isAwaiting: false,
   histories: {},
   reading: undefined,
+  readingKey: "",
   fields: [],
   refused: {},
   unreadable: [],
   conflict: undefined,
   variants: [],
+  savedVariants: {},
   said: "",
 }));
 
