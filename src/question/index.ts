@@ -19,7 +19,6 @@ export { bestCostWords, nextFigure, nextTable } from "./nextFigures.js";
 export { scheduleFinding } from "./schedule.js";
 export { seriesChecks, seriesFigures, seriesTable } from "./seriesFigures.js";
 export {
-  bandWords,
   checkWords,
   limitWords,
   needWords,

@@ -479,7 +479,7 @@ describe("what the opening itself compresses", () => {
     screened("seats", "pneumatic compression", {
       ...dry,
       [`${at(3)}.exposed`]: "cavity",
-      "valve.cavity": side === undefined ? undefined : { vent: { side } },
+      ...(side === undefined ? { "valve.cavity": undefined } : { "valve.cavity.vent": { side } }),
     });
 
   it("a cavity vented downstream is filled by it, one vented upstream is full before; without a word it stays open", async () => {
