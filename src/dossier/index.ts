@@ -7,7 +7,6 @@ export type { SourceFile } from "./document.js";
 export { caseIds, conditionsOf, type Dossier, type DossierRead, readDossier } from "./dossier.js";
 export { editValveText, type ValueEdit } from "./edit.js";
 export { isFaulty } from "./faulty.js";
-export { keywayField } from "./keyway.js";
 export {
   editHazards,
   type HazardCut,
@@ -22,6 +21,7 @@ export {
 } from "./hazardFile.js";
 export { type HeatInputs, type HeatKey, type HeatState, heatInputs, heatState } from "./heatInputs.js";
 export { type JsonSchema, jsonSchema } from "./jsonSchema.js";
+export { keywayField } from "./keyway.js";
 export { gasLeakLimit, type LeakLimit } from "./leakClass.js";
 export { type MarginRules, marginRules } from "./marginRule.js";
 export { materialNamed, readSolids } from "./ownSolid.js";
@@ -33,7 +33,7 @@ export {
   oxygenStanding,
   type WettedKind,
 } from "./oxygenStanding.js";
-export type { Part, PartKind } from "./part.js";
+export { type Part, type PartKind, partsOnFile, readParts } from "./part.js";
 export { itemAt } from "./path.js";
 export { proofRule } from "./proofRule.js";
 export { nominalText, originWords, provenanceText } from "./provenance.js";
@@ -42,3 +42,4 @@ export { starterFile } from "./starter.js";
 export { type StrengthFactors, strengthFactors } from "./strengthRule.js";
 export type { TestKind } from "./testFields.js";
 export { type UncertainInput, uncertainInputs, valueAt, withValues } from "./uncertain.js";
+export { type CommandChoice, type PartsInPlace, withParts } from "./withParts.js";

@@ -30,7 +30,12 @@ const kindNames: readonly PartKind[] = ["motor", "stage", "seat", "valve", "batt
 export interface Part {
   readonly name: string;
   readonly kind: PartKind;
+  /** What sort it is within its kind: "planetary". */
+  readonly class: string | undefined;
   readonly description: string;
+  /** Where its values come from, as far as the file says. */
+  readonly reason: string | undefined;
+  readonly reference: string | undefined;
   /** What the section of a valve file would hold, by path inside it. */
   readonly values: ReadonlyMap<string, unknown>;
   /** Paths of values that the part names and that have a fault. */
@@ -71,6 +76,7 @@ function partFile(kind: PartKind): SectionField {
     {
       name: text("Name by which valve files call the part.", "our planetary 10:1"),
       kind: choice(kindNames, "What the part is."),
+      class: text("What sort it is within its kind; `seek.try` may ask for it.", "planetary"),
       description: text("What the part is, in a sentence.", "Planetary stage 10:1 of 60 mm diameter"),
       reason: text("Where the values come from.", "data sheet, revision C"),
       reference: text("Document they stand in.", "data sheet 4711-C"),
@@ -106,7 +112,17 @@ function readPart(file: SourceFile): PartRead {
     const faulty = [...faultyPaths({ values: section(kinds[kind], "") }, value, places, faults)].flatMap(
       (path) => (path.startsWith("values.") ? [path.slice("values.".length)] : []),
     );
-    return { faults, places, part: { name, kind, description: said("description") ?? "", values, faulty } };
+    const part: Part = {
+      name,
+      kind,
+      class: said("class"),
+      description: said("description") ?? "",
+      reason: said("reason"),
+      reference: said("reference"),
+      values,
+      faulty,
+    };
+    return { faults, places, part };
   }
   // Without its kind nobody knows which values a part may have.
   const own = faults.filter(({ where }) => kind !== undefined || !where.field?.startsWith("values"));
@@ -136,6 +152,7 @@ function valuesOf(fields: Shape, item: unknown, path = ""): ReadonlyMap<string, 
 interface ShippedPart {
   readonly name: string;
   readonly kind: string;
+  readonly class?: string;
   readonly description: string;
   readonly values: object;
   readonly reason: string;
@@ -151,9 +168,23 @@ const shippedPartNames: readonly { readonly name: string; readonly kind: string 
 function shippedPart(name: string): Part | undefined {
   const found: ShippedPart | undefined = shippedParts.find((each) => each.name === name);
   if (found === undefined) return undefined;
-  const { kind, description, values, reason, references } = found;
-  const text = JSON.stringify({ name, kind, description, reason, reference: references.join("; "), values });
+  const { references, kind, description, values, reason } = found;
+  const { class: sort } = found;
+  const reference = references.join("; ");
+  const text = JSON.stringify({ name, kind, class: sort, description, reason, reference, values });
   return readPart({ path: name, text }).part;
+}
+
+/** Every part on file: the team's own, and the shipped ones whose names the team does not use itself. */
+export function partsOnFile(team: readonly Part[]): readonly Part[] {
+  const own = new Set(team.map(({ name }) => name));
+  return [
+    ...team,
+    ...shippedPartNames.flatMap(({ name }) => {
+      const part = own.has(name) ? undefined : shippedPart(name);
+      return part === undefined ? [] : [part];
+    }),
+  ];
 }
 
 /** A valve file with the values of the parts it names. */
