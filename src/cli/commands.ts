@@ -21,6 +21,7 @@ export const commands: readonly Entry[] = [
   { name: "next", predicts: false, load: async () => (await import("./next.js")).nextCommand },
   { name: "hazards", predicts: true, load: async () => (await import("./hazards.js")).hazardsCommand },
   { name: "profile", predicts: false, load: async () => (await import("./profile.js")).profileCommand },
+  { name: "seek", predicts: false, load: async () => (await import("./seek.js")).seekCommand },
   { name: "sheet", predicts: true, load: async () => (await import("./sheet.js")).sheetCommand },
   {
     name: "property",

@@ -42,4 +42,5 @@ export { starterFile } from "./starter.js";
 export { type StrengthFactors, strengthFactors } from "./strengthRule.js";
 export type { TestKind } from "./testFields.js";
 export { type UncertainInput, uncertainInputs, valueAt, withValues } from "./uncertain.js";
+export { variantText } from "./variantText.js";
 export { type CommandChoice, type PartsInPlace, withParts } from "./withParts.js";

@@ -33,7 +33,7 @@ export interface PartsInPlace {
 }
 
 /** What of the section `valve` belongs to the valve that is taken out. */
-const ofTheValve = [
+export const ofTheValve = [
   "part",
   "build",
   "nominal_size",
@@ -58,7 +58,7 @@ const ofTheValve = [
 ] as const;
 
 /** What of the section `drive.supply` belongs to the battery; the cable stays. */
-const ofTheBattery = ["part", "build", "open_circuit_voltage", "resistance"] as const;
+export const ofTheBattery = ["part", "build", "open_circuit_voltage", "resistance"] as const;
 
 /** Puts parts in place of the declared ones. The dossier itself stays as it is. */
 export function withParts(dossier: Dossier, parts: PartsInPlace): Dossier {
@@ -98,8 +98,23 @@ export function withParts(dossier: Dossier, parts: PartsInPlace): Dossier {
     for (const name of ofTheBattery) clear(`drive.supply.${name}`);
     put("drive.supply", parts.battery);
   }
+  valve = withPossibleCorrelations(valve);
   if (parts.command !== undefined) valve = withCommand(valve, parts.command);
   return { ...dossier, valve, faulty: new Set([...left(dossier.faulty, cleared), ...faultsOf(parts)]) };
+}
+
+/** Dependences whose two values are still there and uncertain; the others have nothing to tie together. */
+function withPossibleCorrelations(valve: ValveFile): ValveFile {
+  const { correlations } = valve;
+  if (correlations === undefined) return valve;
+  const isUncertain = (path: string | undefined) => {
+    const item = path === undefined ? undefined : itemAt(valve, path);
+    return (
+      typeof item === "object" && item !== null && "law" in item && Reflect.get(item, "value") !== undefined
+    );
+  };
+  const kept = correlations.filter(({ first, second }) => isUncertain(first) && isUncertain(second));
+  return kept.length === correlations.length ? valve : withItem(valve, "correlations", kept);
 }
 
 function withCommand(valve: ValveFile, { kind, duration, currentLimit }: CommandChoice): ValveFile {

@@ -31,6 +31,8 @@ export {
   storedLogName,
 } from "./runFolder.js";
 export { readSealed, writeSealed } from "./sealedFolder.js";
+export { clearOtherSeeks, keepSeekBlock, keptSeekBlocks } from "./seekFolder.js";
+export { runSeek } from "./seekWorkers.js";
 export { readSensor } from "./sensors.js";
 export { sourceStack } from "./sourceStack.js";
 export { brokenImports, clearBrokenImports, withStaging } from "./staging.js";
