@@ -38,10 +38,8 @@ export function variantText(text: string, dossier: Dossier, parts: PartsInPlace,
   }
   if (command !== undefined) {
     document.setIn(["drive", "command", "kind"], command.kind);
-    if (command.duration !== undefined)
-      document.setIn(["drive", "command", "duration"], flow(document, written(command.duration)));
-    if (command.currentLimit !== undefined)
-      document.setIn(["drive", "driver", "current_limit"], flow(document, written(command.currentLimit)));
+    for (const [path, declared] of Object.entries(command.values))
+      document.setIn(path.split("."), flow(document, written(declared)));
   }
   removeCorrelations(document, changed.correlations ?? []);
   return `# ${why}\n${document.toString({ lineWidth: 0 })}`;

@@ -18,8 +18,8 @@ import type { ValveFile } from "./schema.js";
 /** How a drive is commanded, and the current at which its driver limits. */
 export interface CommandChoice {
   readonly kind: "full" | "trapezoid" | "jerk-limited";
-  readonly duration?: Declared;
-  readonly currentLimit?: Declared;
+  /** Declared values by the path at which they stand in a valve file. */
+  readonly values: Readonly<Record<string, Declared>>;
 }
 
 /** The parts that take the place of the declared ones; one left out stays. */
@@ -117,10 +117,9 @@ function withPossibleCorrelations(valve: ValveFile): ValveFile {
   return kept.length === correlations.length ? valve : withItem(valve, "correlations", kept);
 }
 
-function withCommand(valve: ValveFile, { kind, duration, currentLimit }: CommandChoice): ValveFile {
+function withCommand(valve: ValveFile, { kind, values }: CommandChoice): ValveFile {
   let changed = withItem(valve, "drive.command.kind", kind);
-  if (duration !== undefined) changed = withItem(changed, "drive.command.duration", duration);
-  if (currentLimit !== undefined) changed = withItem(changed, "drive.driver.current_limit", currentLimit);
+  for (const [path, declared] of Object.entries(values)) changed = withItem(changed, path, declared);
   return changed;
 }
 

@@ -155,13 +155,14 @@ export class Evaluator {
     return made;
   }
 
-  private partsOf({ valve, motor, battery, stages }: Choice): readonly OptionTable<unknown>[] {
+  private partsOf({ valve, motor, battery, stages, command }: Choice): readonly OptionTable<unknown>[] {
     const { tables } = this;
     return [
       tables.valves[valve],
       tables.motors[motor],
       ...this.chainOf(stages),
       tables.batteries[battery],
+      tables.drivers[command],
     ].filter((table) => table !== undefined);
   }
 
@@ -203,7 +204,7 @@ export class Evaluator {
     const chain = this.chainOf(choice.stages);
     const motors = tables.motors[choice.motor]?.values ?? [];
     const supplies: readonly SupplyValues[] = tables.batteries[choice.battery]?.values ?? [];
-    const drivers = tables.drivers[choice.command] ?? [];
+    const drivers = tables.drivers[choice.command]?.values ?? [];
     return motors.flatMap((motor, i) => {
       const supply = supplies[i];
       const driver = drivers[i];

@@ -56,6 +56,8 @@ export function evaluatorOf(
 
 /** Least of what sections, joints and coupling of the declared valve bear at the nominal values. */
 function capacityOfStem(dossier: Dossier, { caseId, seed }: SeekOrder): number {
+  const { sections, joints } = dossier.valve.valve?.stem ?? {};
+  if ((sections ?? joints) === undefined) return Number.NaN;
   const strength = attempted(() => new OwnAnswers(dossier, caseId, { seed, samples: 0 }).strength);
   const found = (strength?.elements ?? [])
     .filter(({ carries, loads }) => carries === "valve.stem" && loads.includes("locked rotor"))

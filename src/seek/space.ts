@@ -65,15 +65,21 @@ export function spaceOf({ valve: file }: Dossier, library: readonly Part[]): See
   };
   const commands = [
     { name: asDeclared, command: undefined },
-    ...(seek?.commands ?? []).flatMap(({ kind, duration, current_limit }): readonly CommandOption[] => {
+    ...(seek?.commands ?? []).flatMap(({ kind, ...fields }): readonly CommandOption[] => {
       if (kind === undefined) return [];
+      const { duration, current_limit } = fields;
       const words = [kind, duration?.text, current_limit?.text].filter((word) => word !== undefined);
-      const command = {
-        kind,
-        ...(duration === undefined ? {} : { duration }),
-        ...(current_limit === undefined ? {} : { currentLimit: current_limit }),
-      };
-      return [{ name: words.join(", "), command }];
+      const values = Object.entries(fields).flatMap(([name, declared]) =>
+        declared === undefined
+          ? []
+          : [
+              [
+                name === "current_limit" ? "drive.driver.current_limit" : `drive.command.${name}`,
+                declared,
+              ] as const,
+            ],
+      );
+      return [{ name: words.join(", "), command: { kind, values: Object.fromEntries(values) } }];
     }),
   ];
   const stages = tried("stage");

@@ -99,7 +99,7 @@ export class SeekTables {
   /** By place in `stages` of the space, then by place in the chain. */
   readonly stages: readonly (readonly StageTable[])[];
   readonly declaredChain: readonly StageTable[];
-  readonly drivers: readonly DriverValues[][];
+  readonly drivers: readonly OptionTable<DriverValues>[];
   readonly valves: readonly OptionTable<undefined>[];
   /** Fields without which no candidate can be simulated, whatever is tried. */
   readonly missing: readonly string[];
@@ -156,7 +156,7 @@ export class SeekTables {
         (found) => samplesOf(found).map(supplyValues),
       ),
     );
-    this.drivers = commands.map((plan) => (isPlan(plan) ? samplesOf(plan).map(driverValues) : []));
+    this.drivers = commands.map((plan) => this.driver(plan));
     this.stages = stages.map((plan) =>
       Array.from({ length: space.mostStages }, (_, j) => this.stage(plan, j)),
     );
@@ -212,6 +212,18 @@ export class SeekTables {
     return { values: needs.length > 0 ? [] : values(plan), needs, build };
   }
 
+  /** A command, with the driver that carries it out. */
+  private driver(plan: Plan | readonly Fault[]): OptionTable<DriverValues> {
+    const option = this.option(
+      plan,
+      "drive.command",
+      () => undefined,
+      (found) => this.samplesOf(found).map(driverValues),
+    );
+    const needs = isPlan(plan) ? within(plan.missing.motion, "drive.driver") : [];
+    return { ...option, needs: [...option.needs, ...needs] };
+  }
+
   private stage(plan: Plan | readonly Fault[], place: number): StageTable {
     const at = `drive.stages[${place}]`;
     const fields = isPlan(plan) ? plan.dossier.valve.drive?.stages?.[place] : undefined;
@@ -243,12 +255,7 @@ export class SeekTables {
     const first = found[0];
     if (first === undefined)
       return plans.flatMap((plan) => (isPlan(plan) ? [] : plan.map(({ found: text }) => text)));
-    const outside = first.missing.motion.filter((path) => !/^(valve|drive)\b/.test(path));
-    return [
-      ...outside,
-      ...within(first.missing.motion, "drive.driver"),
-      ...within(first.missing.motion, "drive.command"),
-    ];
+    return first.missing.motion.filter((path) => !/^(valve|drive)\b/.test(path));
   }
 
   /** The states of a valve under a command; made when they are first asked for. None where it cannot be simulated. */

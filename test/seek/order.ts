@@ -1,0 +1,25 @@
+/** Orders of small searches for the tests. */
+import { stringify } from "yaml";
+import { type SeekOrder, seekOrder } from "../../src/seek/index.js";
+import { petrel } from "../predict/valveFile.js";
+
+/** The Petrel valve with a search of its own, and parts of the team. */
+export function petrelOrder(
+  seek: unknown,
+  options: { readonly samples?: number; readonly parts?: readonly string[] } = {},
+): SeekOrder {
+  return orderOf({ ...petrel(), seek }, options);
+}
+
+export function orderOf(
+  valve: unknown,
+  { samples = 24, parts = [] }: { readonly samples?: number; readonly parts?: readonly string[] } = {},
+): SeekOrder {
+  return seekOrder({
+    valve: { path: "valve.yaml", text: stringify(valve) },
+    parts: parts.map((text, index) => ({ path: `parts/${index}.yaml`, text })),
+    caseId: "duty",
+    seed: 1,
+    samples,
+  });
+}
