@@ -1,14 +1,18 @@
 /** Orders of small searches for the tests. */
 import { stringify } from "yaml";
 import { type SeekOrder, seekOrder } from "../../src/seek/index.js";
-import { petrel } from "../predict/valveFile.js";
+import { having, petrel } from "../predict/valveFile.js";
 
 /** The Petrel valve with a search of its own, and parts of the team. */
 export function petrelOrder(
   seek: unknown,
-  options: { readonly samples?: number; readonly parts?: readonly string[] } = {},
+  {
+    within,
+    ...options
+  }: { readonly samples?: number; readonly parts?: readonly string[]; readonly within?: string } = {},
 ): SeekOrder {
-  return orderOf({ ...petrel(), seek }, options);
+  const changes = { seek, ...(within === undefined ? {} : { "duty.open_within.time": within }) };
+  return orderOf(having(petrel(), changes), options);
 }
 
 export function orderOf(
