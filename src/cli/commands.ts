@@ -20,6 +20,7 @@ export const commands: readonly Entry[] = [
   { name: "history", predicts: false, load: async () => (await import("./history.js")).historyCommand },
   { name: "next", predicts: false, load: async () => (await import("./next.js")).nextCommand },
   { name: "hazards", predicts: true, load: async () => (await import("./hazards.js")).hazardsCommand },
+  { name: "parts", predicts: false, load: async () => (await import("./parts.js")).partsCommand },
   { name: "profile", predicts: false, load: async () => (await import("./profile.js")).profileCommand },
   { name: "seek", predicts: false, load: async () => (await import("./seek.js")).seekCommand },
   { name: "sheet", predicts: true, load: async () => (await import("./sheet.js")).sheetCommand },

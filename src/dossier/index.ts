@@ -33,7 +33,8 @@ export {
   oxygenStanding,
   type WettedKind,
 } from "./oxygenStanding.js";
-export { type Part, type PartKind, partsOnFile, readParts } from "./part.js";
+export { type Part, type PartKind, partKinds, partsOnFile, readParts } from "./part.js";
+export { type PartTable, partsOfTable } from "./partTable.js";
 export { itemAt } from "./path.js";
 export { proofRule } from "./proofRule.js";
 export { nominalText, originWords, provenanceText } from "./provenance.js";

@@ -24,7 +24,13 @@ const kinds = {
   battery: drive.fields.supply.fields,
 } as const satisfies Record<string, Shape>;
 export type PartKind = keyof typeof kinds;
-const kindNames: readonly PartKind[] = ["motor", "stage", "seat", "valve", "battery"];
+export const partKinds = [
+  "motor",
+  "stage",
+  "seat",
+  "valve",
+  "battery",
+] as const satisfies readonly PartKind[];
 
 /** A described part. */
 export interface Part {
@@ -68,6 +74,17 @@ export function readParts(files: readonly SourceFile[]): PartsRead {
   return { parts, faults: [...reads.flatMap(({ faults }) => faults), ...repeated] };
 }
 
+/** Paths of the fields that hold a value, a text or a word in a part of a kind. */
+export function partFieldPaths(kind: PartKind): readonly string[] {
+  const inside = (fields: Shape, path: string): readonly string[] =>
+    Object.entries(fields).flatMap(([name, child]) => {
+      const here = childPath(path, name);
+      if (child.kind === "section") return inside(child.fields, here);
+      return child.kind === "list" || name === "part" || name === "name" ? [] : [here];
+    });
+  return inside(kinds[kind], "");
+}
+
 /** The file of a part: what it is, and its values as in a valve file. */
 function partFile(kind: PartKind): SectionField {
   // A part does not name another part, and a stage is called by the part's own name.
@@ -75,7 +92,7 @@ function partFile(kind: PartKind): SectionField {
   return section(
     {
       name: text("Name by which valve files call the part.", "our planetary 10:1"),
-      kind: choice(kindNames, "What the part is."),
+      kind: choice(partKinds, "What the part is."),
       class: text("What sort it is within its kind; `seek.try` may ask for it.", "planetary"),
       description: text("What the part is, in a sentence.", "Planetary stage 10:1 of 60 mm diameter"),
       reason: text("Where the values come from.", "data sheet, revision C"),
@@ -99,7 +116,7 @@ function readPart(file: SourceFile): PartRead {
     return typeof item === "string" ? item : undefined;
   };
   const name = said("name");
-  const kind = kindNames.find((each) => each === said("kind"));
+  const kind = partKinds.find((each) => each === said("kind"));
   const because = [`part ${name}`, said("reason")].filter((each) => each !== undefined).join(": ");
   const reference = said("reference") ?? file.path;
   const { value, faults, places } = readFields(partFile(kind ?? "stage"), parsed, (raw, field) => ({
@@ -133,7 +150,7 @@ function readPart(file: SourceFile): PartRead {
     where: { file: file.path },
     found: `the part has no ${lacking.join(" and no ")}`,
     allowed: "A part has a name, by which valve files call it, and a kind.",
-    mend: `Add ${lacking.map((key) => `\`${key}:\``).join(" and ")}; kinds are ${kindNames.join(", ")}`,
+    mend: `Add ${lacking.map((key) => `\`${key}:\``).join(" and ")}; kinds are ${partKinds.join(", ")}`,
   };
   return { faults: [...own, incomplete], places };
 }

@@ -9,6 +9,7 @@ export { readNext, writeNext } from "./nextFile.js";
 export { type OpenDossier, openDossier, refuseFaulty, titleOf } from "./openDossier.js";
 export { type OpenLog, openLog, type ReadLog } from "./openLog.js";
 export { type NumberTable, readParquet, writeParquet } from "./parquet.js";
+export { readPartTable } from "./partTableFile.js";
 export { keepMeasuredTimes, measuredTimesOf, pastRun } from "./pastRuns.js";
 export { programFile } from "./place.js";
 export { kindAt, namesIn, readText, type TextFile } from "./readFile.js";
