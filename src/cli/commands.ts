@@ -31,4 +31,5 @@ export const commands: readonly Entry[] = [
   },
   { name: "serve", predicts: false, load: async () => (await import("./serve.js")).serveCommand },
   { name: "schema", predicts: false, load: async () => (await import("./schema.js")).schemaCommand },
+  { name: "trade", predicts: false, load: async () => (await import("./trade.js")).tradeCommand },
 ];

@@ -24,6 +24,7 @@ import { buildFields, seekFields } from "./seekFields.js";
 import { strengthFields, torquePathFields } from "./strengthFields.js";
 import { surgeFields } from "./surgeFields.js";
 import { instrumentFields, leakageFields, leakTestFields, plannedTests } from "./testFields.js";
+import { tradeFields } from "./tradeFields.js";
 import { couplingFields, stageStiffness, stemStiffness, stopFields, twistDamping } from "./trainFields.js";
 import { cavityFields, trappedFields } from "./trappedFields.js";
 
@@ -773,6 +774,7 @@ export const valveFile = section(
       "Motor, gears, supply, command.",
     ),
     seek: seekFields,
+    trade: tradeFields,
     schedule: scheduleFields,
     trapped: trappedFields,
     oxygen: oxygenFields,

@@ -6,3 +6,4 @@ export type { Objective } from "./front.js";
 export { type SeekOrder, seekOrder, usualSeekSamples } from "./order.js";
 export { type SeekPlan, seekPlan } from "./plan.js";
 export { type ChoiceNames, choiceAt, partsOf } from "./space.js";
+export { type Concept, type ConceptFigure, type Trade, tradeOf } from "./trade.js";
