@@ -39,28 +39,30 @@ export async function runSeek(run: SeekRun): Promise<readonly SeekBlockResult[]>
       new Worker(programFile("dist", "src", "host", "seekWorker.js"), { execArgv: [] }),
   );
   const ends = new AbortController();
+  const keeping: Promise<void>[] = [];
   try {
     return await new Promise<readonly SeekBlockResult[]>((resolve, reject) => {
       signal?.addEventListener("abort", () => reject(signal.reason), { once: true, signal: ends.signal });
-      handOut(workers, run, resolve, reject);
+      handOut(workers, run, keeping, resolve, reject);
     });
   } finally {
     ends.abort();
     for (const worker of workers) worker.removeAllListeners("exit");
     await Promise.all(workers.map((worker) => worker.terminate()));
+    await Promise.allSettled(keeping);
   }
 }
 
 function handOut(
   workers: readonly Worker[],
   { order, blocks, onBlock, onProgress }: SeekRun,
+  keeping: Promise<void>[],
   resolve: (results: readonly SeekBlockResult[]) => void,
   reject: (reason: unknown) => void,
 ): void {
   const waiting = [...blocks];
   const total = blocks.reduce((sum, { count }) => sum + count, 0);
   const results: SeekBlockResult[] = [];
-  const keeping: Promise<void>[] = [];
   const started = elapsedSeconds();
   let done = 0;
   const next = (worker: Worker): void => {
