@@ -68,7 +68,7 @@ async function listed(input: Input): Promise<Outcome> {
     refuse(
       "part-not-on-file",
       `no part on file is called ${name}`,
-      `On file are ${all.map((part) => part.name).join("; ")}.`,
+      `${all.length} parts are on file.`,
       "Write a name as `coldturn parts` lists it; parts of a dossier need --in with its folder",
       nearName(
         name,

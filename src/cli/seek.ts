@@ -19,6 +19,7 @@ import {
   choiceAt,
   partsOf,
   planBlocks,
+  type SeekBlock,
   type SeekBlockResult,
   type SeekOrder,
   type SeekPlan,
@@ -108,7 +109,7 @@ async function sought(open: OpenDossier, plan: SeekPlan, input: Input, desk: Des
   const file = textOption(input, "front");
   if (file !== undefined) await requireFolderOf(file);
   const blocks = planBlocks(plan);
-  const kept = hasOption(input, "afresh") ? [] : await keptSeekBlocks(folder, order, blocks);
+  const kept = hasOption(input, "afresh") ? [] : await keptBefore(folder, order, blocks);
   const done = new Set(kept.map(({ block }) => block.start));
   const keep = async (result: SeekBlockResult) => {
     try {
@@ -146,6 +147,20 @@ async function sought(open: OpenDossier, plan: SeekPlan, input: Input, desk: Des
     },
     notices,
   );
+}
+
+/** What was kept of an earlier start; a folder that cannot be read keeps nothing. */
+async function keptBefore(
+  folder: string,
+  order: SeekOrder,
+  blocks: readonly SeekBlock[],
+): Promise<readonly SeekBlockResult[]> {
+  try {
+    return await keptSeekBlocks(folder, order, blocks);
+  } catch (thrown) {
+    if (!(thrown instanceof Refusal)) throw thrown;
+    return [];
+  }
 }
 
 function notKept({ faults }: Refusal): Notice {

@@ -21,7 +21,7 @@ export async function readPartTable(path: string): Promise<PartTable> {
 
 async function fromText(path: string): Promise<PartTable> {
   const { text } = await readText(path);
-  const { data } = Papa.parse<string[]>(text.replace(/^\ufeff/, ""), { delimiter: "" });
+  const { data } = Papa.parse<string[]>(text.replace(/^\ufeff/, ""), { delimiter: delimiterOf(text) });
   const [head = [], ...rows] = data;
   let line = 1 + linesIn(head);
   return {
@@ -33,6 +33,14 @@ async function fromText(path: string): Promise<PartTable> {
       return cells.every((cell) => cell.trim() === "") ? [] : [{ line: here, cells }];
     }),
   };
+}
+
+/** The sign that parts the names of the columns: the commonest of the usual ones in the first line. */
+function delimiterOf(text: string): string {
+  const [head = ""] = text.split(/\r?\n/, 1);
+  const plain = head.replaceAll(/"[^"]*"/g, "");
+  const counted = [",", ";", "\t", "|"].map((sign) => ({ sign, count: plain.split(sign).length }));
+  return counted.reduce((best, each) => (each.count > best.count ? each : best)).sign;
 }
 
 /** Lines of the file that a row takes: a quoted cell may be broken. */

@@ -49,8 +49,8 @@ export interface Choice {
   readonly command: number;
 }
 
-/** More candidates than this are a slip of the pen rather than a wish. */
-const mostCandidates = 5_000_000;
+/** More candidates than this are a slip of the pen rather than a wish: half an hour and more on one machine. */
+const mostCandidates = 500_000;
 const asDeclared = "as declared";
 
 /** The space that a dossier asks for. Refuses one in which nothing is to be tried, and names that no part has. */
