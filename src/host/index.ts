@@ -9,6 +9,7 @@ export { readNext, writeNext } from "./nextFile.js";
 export { type OpenDossier, openDossier, refuseFaulty, titleOf } from "./openDossier.js";
 export { type OpenLog, openLog, type ReadLog } from "./openLog.js";
 export { type NumberTable, readParquet, writeParquet } from "./parquet.js";
+export { readPartTable } from "./partTableFile.js";
 export { keepMeasuredTimes, measuredTimesOf, pastRun } from "./pastRuns.js";
 export { programFile } from "./place.js";
 export { kindAt, namesIn, readText, type TextFile } from "./readFile.js";
@@ -31,6 +32,8 @@ export {
   storedLogName,
 } from "./runFolder.js";
 export { readSealed, writeSealed } from "./sealedFolder.js";
+export { clearOtherSeeks, keepSeekBlock, keptSeekBlocks } from "./seekFolder.js";
+export { runSeek } from "./seekWorkers.js";
 export { readSensor } from "./sensors.js";
 export { sourceStack } from "./sourceStack.js";
 export { brokenImports, clearBrokenImports, withStaging } from "./staging.js";
