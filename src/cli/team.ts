@@ -249,7 +249,7 @@ function roleIn(input: Input): Role | undefined {
   if (text === "none") return undefined;
   if (isRole(text)) return text;
   return refuse(
-    "team-role-unknown",
+    "team-unknown-role",
     `--role ${text}: this is no role`,
     `The roles are ${roles.join(", ")}, each with the rights of those before it; none takes the role.`,
     "Write, for example, --role work",
