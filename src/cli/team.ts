@@ -103,12 +103,13 @@ const init: Act = async (input) => {
 
 const person: Act = async (input) => {
   const login = input.arguments[1];
+  const role = login === undefined ? undefined : roleIn(input);
   return await onStore(addressIn(input, "the team's dossiers"), async (store) => {
     if (login !== undefined)
       await setPerson(store, {
         login,
         name: textOption(input, "name"),
-        role: roleIn(input),
+        role,
         why: whyIn(input),
       });
     const { people, changes } = await peopleOf(store);
@@ -248,7 +249,7 @@ function roleIn(input: Input): Role | undefined {
   if (text === "none") return undefined;
   if (isRole(text)) return text;
   return refuse(
-    "team-role-unknown",
+    "team-unknown-role",
     `--role ${text}: this is no role`,
     `The roles are ${roles.join(", ")}, each with the rights of those before it; none takes the role.`,
     "Write, for example, --role work",

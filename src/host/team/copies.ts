@@ -98,7 +98,7 @@ export async function exportDossier(
     await mkdir(beside, { recursive: true });
     for (const head of heads) {
       transfer.signal?.throwIfAborted();
-      await writePieces(join(beside, head.path), head, bytesOf(store, head));
+      await writePieces(join(beside, head.path), head, bytesOf(store, head), join(folder, head.path));
       done += head.bytes;
       transfer.onBytes?.(done, total);
     }

@@ -103,12 +103,14 @@ async function nextPiece(file: Awaited<ReturnType<typeof open>>): Promise<Buffer
 
 /**
  * Writes a file whole or not at all, piece by piece. Folders on the way are made.
+ * @param shown  its path as the user knows it
  * Refuses pieces that do not have the hash of the whole.
  */
 export async function writePieces(
   path: string,
   { sha256: wanted }: Pick<FileFacts, "sha256">,
   pieces: AsyncIterable<Uint8Array>,
+  shown = path,
 ): Promise<void> {
   const beside = join(dirname(path), `.${wanted.slice(0, 12)}.${String(process.pid)}.part`);
   try {
@@ -125,13 +127,13 @@ export async function writePieces(
       } finally {
         await file.close();
       }
-      if (whole.digest("hex") !== wanted) refuseBytes(path);
+      if (whole.digest("hex") !== wanted) refuseBytes(shown);
       await rename(beside, path);
     } finally {
       await rm(beside, { force: true });
     }
   } catch (error) {
-    refuseSystem(error, path, "write");
+    refuseSystem(error, shown, "write");
   }
 }
 

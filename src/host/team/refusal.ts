@@ -13,8 +13,8 @@ export function detailOf(error: unknown): unknown {
 }
 
 /** Whether a function of the store refused with this code. */
-export function isRefused(error: unknown, code: keyof typeof storeCodes): boolean {
-  return databaseCode(error) === storeCodes[code];
+export function isRefused(error: unknown, which: keyof typeof storeCodes): boolean {
+  return databaseCode(error) === storeCodes[which];
 }
 
 /** Turns what the store refused into a refusal. @param address  of the database, as it may be shown */

@@ -1,14 +1,14 @@
 import { type ChildProcess, spawn } from "node:child_process";
 import { fileURLToPath } from "node:url";
 import { afterAll, afterEach, beforeAll, describe, expect, it } from "vitest";
-import { Refusal } from "../../../src/fault/index.js";
 import { predictOrder, predictResult, predictWork } from "../../../src/host/sweep/predictWork.js";
 import { onSweeps, runSweep, type SweepOptions, type SweepOrder } from "../../../src/host/sweep/sweep.js";
-import { cancelSweep, resumeSweep } from "../../../src/host/sweep/sweeps.js";
+import { cancelSweep, listSweeps, resumeSweep } from "../../../src/host/sweep/sweeps.js";
 import type { BlockRequest, BlockResult } from "../../../src/predict/index.js";
 import { valveText } from "../../cli/program.js";
 import { built } from "../built.js";
 import { type PostgresServer, password, startPostgres, superuser } from "../postgresServer.js";
+import { expectPages, refusal } from "../toldPages.js";
 import { type Host, hosts } from "./netns.js";
 
 const program = fileURLToPath(built("src/cli/main.js"));
@@ -97,15 +97,6 @@ async function ordered(
   });
   await happened;
   return results;
-}
-
-async function refusal(act: Promise<unknown>): Promise<Refusal> {
-  const thrown = await act.then(
-    () => undefined,
-    (error: unknown) => error,
-  );
-  if (!(thrown instanceof Refusal)) throw thrown ?? new Error("nothing was refused");
-  return thrown;
 }
 
 /** What the tables hold of the newest sweep: results, blocks, doubts, workers. */
@@ -263,6 +254,17 @@ describe("a sweep", () => {
     startWorker(server.address());
     expect(await ordered(one)).toEqual(expected.get(short));
   });
+});
+
+it("the pages of these refusals show what is printed", async () => {
+  const unknown = onSweeps(server.address(), { signal: new AbortController().signal }, (data) =>
+    listSweeps(data, "4712eee6656fb359"),
+  );
+  expect((await refusal(unknown)).faults[0]?.code).toBe("sweep-unknown");
+  await server.ask("update coldturn_sweep.about set format = 2");
+  await refusal(ordered(sweep("one worker", short)));
+  await server.ask("update coldturn_sweep.about set format = 1");
+  expectPages(["sweep-block-lost", "sweep-cancelled", "sweep-doubt", "sweep-format", "sweep-unknown"]);
 });
 
 if (typeof made === "string")

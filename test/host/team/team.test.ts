@@ -3,7 +3,7 @@ import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { applyDefaults, type Role, readDossier } from "../../../src/dossier/index.js";
 import { sealedText, sealPrediction } from "../../../src/evidence/index.js";
-import { faultsText, Refusal } from "../../../src/fault/index.js";
+import { faultsText, type Refusal } from "../../../src/fault/index.js";
 import {
   changesOf,
   commitFolder,
@@ -17,10 +17,12 @@ import {
   sha256,
   updateFolder,
 } from "../../../src/host/index.js";
+import type { TeamStore } from "../../../src/host/team/store.js";
 import { predict, runBlock } from "../../../src/predict/index.js";
 import { dossierIn, valveText } from "../../cli/program.js";
 import { inFolder } from "../folder.js";
 import { type PostgresServer, startPostgres } from "../postgresServer.js";
+import { expectPages, refusal } from "../toldPages.js";
 
 /** People of the invented stand, one for each role, and one who is no person of the team. */
 const logins = { read: "rhea", work: "wim", seal: "sol", decide: "dora" } as const;
@@ -40,15 +42,6 @@ beforeAll(async () => {
 }, 60_000);
 afterAll(() => server.stop());
 
-/** What an act was refused with. */
-async function refusal(act: Promise<unknown>): Promise<Refusal> {
-  const thrown = await act.then(
-    () => undefined,
-    (error: unknown) => error,
-  );
-  if (!(thrown instanceof Refusal)) throw thrown ?? new Error("nothing was refused");
-  return thrown;
-}
 const codesOf = (one: Refusal): readonly string[] => one.faults.map(({ code }) => code);
 
 /** Paths and bytes of a folder, hidden files left out. */
@@ -505,4 +498,33 @@ describe("a database that cannot be used is told by what, where and how to mend 
       expect(text).not.toMatch(/wrong|hidden/);
     }
   });
+});
+
+it("the pages of these refusals show what is printed", async () => {
+  await inFolder(async (place) => {
+    const { id, folder } = await imported(place);
+    const decide = (act: (store: TeamStore) => Promise<unknown>) => refusal(onStore(as(logins.decide), act));
+    await decide((store) => importFolder(store, folder, "Petrel Main", "x"));
+    await decide((store) => updateFolder(store, folder, new Set(["valve.yml"])));
+    await decide((store) => commitFolder(store, join(folder, "runs"), "x", new Map()));
+    writeFileSync(join(folder, "back\\slash.txt"), "");
+    await decide((store) => commitFolder(store, folder, "x", new Map()));
+    rmSync(join(folder, "back\\slash.txt"));
+    // A damaged disk under the database: a byte of a piece differs from what was committed.
+    await server.ask("alter table coldturn_team.piece disable trigger keep");
+    await server.ask(
+      `update coldturn_team.piece set content = 'x' where sha256 = '\\x${sha256(readFileSync(join(folder, "valve.yaml")))}'`,
+    );
+    await server.ask("alter table coldturn_team.piece enable trigger keep");
+    const copy = join(place, "copy");
+    const { faults } = await decide((store) => exportDossier(store, id, copy, undefined));
+    expect(faults[0]?.code).toBe("team-bytes");
+    expect(readdirSync(place)).toEqual(["petrel"]);
+  });
+  expectPages([
+    ...["database-address", "database-login", "database-missing", "database-rights", "database-unreachable"],
+    ...["team-bytes", "team-conflict", "team-dossier-exists", "team-dossier-id", "team-dossier-unknown"],
+    ...["team-format", "team-last-decider", "team-login-unknown", "team-missing", "team-origin", "team-path"],
+    ...["team-role", "team-sealed", "team-stranger", "team-theirs-unknown", "team-why"],
+  ]);
 });
