@@ -3,6 +3,7 @@ import { useEffect, useRef, useState } from "react";
 import { drawSvg, type Figure, figureCsv } from "../../picture/index.js";
 import { keepPng, keepText } from "./keepFile.js";
 import { css } from "./look.js";
+import { themeWorn, typeScale } from "./theme.js";
 
 const widest = 860;
 const narrowest = 300;
@@ -12,12 +13,21 @@ export function Picture({ figure }: { readonly figure: Figure }) {
   const place = useRef<HTMLDivElement>(null);
   const [width, setWidth] = useState(720);
   useEffect(() => {
-    const observer = new ResizeObserver(([entry]) => {
-      const room = Math.floor((entry?.contentRect.width ?? widest) / 20) * 20;
+    let found = widest;
+    const measure = (): void => {
+      const room = Math.floor(found / typeScale() / 20) * 20;
       setWidth(Math.min(widest, Math.max(narrowest, room)));
+    };
+    const observer = new ResizeObserver(([entry]) => {
+      found = entry?.contentRect.width ?? widest;
+      measure();
     });
     if (place.current !== null) observer.observe(place.current);
-    return () => observer.disconnect();
+    window.addEventListener(themeWorn, measure);
+    return () => {
+      observer.disconnect();
+      window.removeEventListener(themeWorn, measure);
+    };
   }, []);
   useEffect(() => {
     // The page's own sheet has the colours: its content policy admits no style in a picture.

@@ -14,52 +14,55 @@ export function Variants() {
   if (variants.length === 0)
     return <p>No variant is kept yet. "Keep as variant" keeps the values and answers of now.</p>;
   return (
-    <table>
-      <caption className="unseen">Kept variants beside the present values</caption>
-      <thead>
-        <tr>
-          <th scope="col">question</th>
-          <th scope="col">now</th>
-          {variants.map((variant) => (
-            <th scope="col" key={variant.name}>
-              {variant.name}
-              <div className={css.acts}>
-                <button type="button" onClick={() => takeVariant(variant)}>
-                  Take {variant.name}
-                </button>
-                <button type="button" onClick={() => void saveVariant(variant)}>
-                  Save {variant.name} as a file
-                </button>
-                <button type="button" onClick={() => dropVariant(variant.name)}>
-                  Drop {variant.name}
-                </button>
-              </div>
-              {saved[variant.name] !== undefined && <small>Saved as {saved[variant.name]}</small>}
-            </th>
-          ))}
-        </tr>
-      </thead>
-      <tbody>
-        {answers.map(({ answer, isStale }) => (
-          <tr key={answer.number}>
-            <th scope="row">
-              {answer.number} {answer.question}
-            </th>
-            <td>
-              {isStale ? "being worked out again" : <VerdictMark verdict={answer.verdict} />}{" "}
-              {headlineOf(answer)?.number}
-            </td>
-            {variants.map(({ name, verdicts }) => {
-              const kept = verdicts.find(({ number }) => number === answer.number);
-              return (
-                <td key={name}>
-                  {kept !== undefined && <VerdictMark verdict={kept.verdict} />} {kept?.words}
-                </td>
-              );
-            })}
+    // biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls must be reached by the keyboard
+    <section className={css.scroll} aria-label="Kept variants" tabIndex={0}>
+      <table>
+        <caption className="unseen">Kept variants beside the present values</caption>
+        <thead>
+          <tr>
+            <th scope="col">question</th>
+            <th scope="col">now</th>
+            {variants.map((variant) => (
+              <th scope="col" key={variant.name}>
+                {variant.name}
+                <div className={css.acts}>
+                  <button type="button" onClick={() => takeVariant(variant)}>
+                    Take {variant.name}
+                  </button>
+                  <button type="button" onClick={() => void saveVariant(variant)}>
+                    Save {variant.name} as a file
+                  </button>
+                  <button type="button" onClick={() => dropVariant(variant.name)}>
+                    Drop {variant.name}
+                  </button>
+                </div>
+                {saved[variant.name] !== undefined && <small>Saved as {saved[variant.name]}</small>}
+              </th>
+            ))}
           </tr>
-        ))}
-      </tbody>
-    </table>
+        </thead>
+        <tbody>
+          {answers.map(({ answer, isStale }) => (
+            <tr key={answer.number}>
+              <th scope="row">
+                {answer.number} {answer.question}
+              </th>
+              <td>
+                {isStale ? "being worked out again" : <VerdictMark verdict={answer.verdict} />}{" "}
+                {headlineOf(answer)?.number}
+              </td>
+              {variants.map(({ name, verdicts }) => {
+                const kept = verdicts.find(({ number }) => number === answer.number);
+                return (
+                  <td key={name}>
+                    {kept !== undefined && <VerdictMark verdict={kept.verdict} />} {kept?.words}
+                  </td>
+                );
+              })}
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </section>
   );
 }

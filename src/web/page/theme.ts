@@ -13,11 +13,22 @@ export function chosenTheme(): Theme {
   return themes.find((theme) => theme === kept) ?? "as the system";
 }
 
+/** Type of the sunlight theme over that of the others; base.css says the same [-]. */
+const sunlightType = 1.4;
+/** Heard by what draws type of its own. */
+export const themeWorn = "coldturn-theme-worn";
+
+/** How much larger type is drawn in the theme that is worn. */
+export function typeScale(): number {
+  return document.documentElement.dataset.theme === "sunlight" ? sunlightType : 1;
+}
+
 /** Puts a theme on and remembers it. */
 export function wearTheme(theme: Theme = chosenTheme()): void {
   localStorage.setItem(place, theme);
   document.documentElement.dataset.theme = theme.replaceAll(" ", "-");
   document.adoptedStyleSheets = [paintSheet()];
+  window.dispatchEvent(new Event(themeWorn));
 }
 
 /** Colours of page and pictures: a sheet of the page's own, because pictures may not bring theirs along. */
