@@ -58,6 +58,8 @@ interface LineFigures {
   readonly arrived: boolean;
   readonly shortest: number;
   readonly shortestOf: readonly number[];
+  /** Slowest scale that was tried [-]. */
+  readonly slowest: number;
   readonly priming: PrimingFigures["figures"] | undefined;
   /** Difference of two grids at the valve [Pa]. */
   readonly numerical: number;
@@ -168,7 +170,9 @@ export class Surges {
       dip: whole.dip > 0 && short.dip > 0 ? whole.dip * over(short.dip, base.dip) : -1,
       openShare: (whole.openShare * short.openShare) / base.openShare,
       // A closing that does not arrive is no fast one.
-      ratio: short.arrived ? short.duration / shortest : Number.POSITIVE_INFINITY,
+      ratio: short.arrived
+        ? (whole.duration * short.duration) / (base.duration * shortest)
+        : Number.POSITIVE_INFINITY,
       shortest: this.inDefinition(short.start, shortest),
       surge: base.surge > leastPressure ? (whole.surge * short.surge) / base.surge : short.surge,
       ...short.priming,
@@ -217,6 +221,12 @@ export class Surges {
     const low = runs.open.filled?.low ?? runs.open.low;
     const lowest = Math.min(...[...new Set(upstream)].map((pipe) => least(low[pipe])));
     const rungs = this.rungs(closing, line, followed, steady, peaks(asIs));
+    const shortestOf = places.map(({ allowed_Pa }, i) =>
+      allowed_Pa === undefined
+        ? Number.NaN
+        : duration * scaleWhere(rungs, (peak) => (peak[i] ?? 0) / allowed_Pa),
+    );
+    const ofRated = shortestOf.filter((_, i) => places[i]?.allowed_Pa !== undefined);
     return {
       supply,
       close,
@@ -227,12 +237,9 @@ export class Surges {
       duration,
       start: closing.start,
       arrived: closing.stroke.outcome === "arrived",
-      shortest: duration * scaleWhere(rungs, (peak) => worstOf(peak, places)),
-      shortestOf: places.map(({ allowed_Pa }, i) =>
-        allowed_Pa === undefined
-          ? Number.NaN
-          : duration * scaleWhere(rungs, (peak) => (peak[i] ?? 0) / allowed_Pa),
-      ),
+      shortest: ofRated.length === 0 ? Number.NaN : Math.max(...ofRated),
+      shortestOf,
+      slowest: rungs.at(-1)?.scale ?? Number.NaN,
       priming: this.fillings.primingOf(built, opening)?.figures,
       numerical: known === undefined ? 0 : Math.abs(valveOf(asIs) - valveOf(runs.close)),
     };

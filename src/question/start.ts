@@ -5,11 +5,11 @@ import type { Driver } from "./answer.js";
 import type { Check, CheckDefinition } from "./check.js";
 import { type Context, faultsAmong } from "./context.js";
 import { failing, judgeOwn, waiting } from "./judgeOwn.js";
+import { noClosingWords, overAll } from "./lineRatings.js";
 import type { Finding, Question } from "./question.js";
 import { rankOwnDrivers } from "./rankDrivers.js";
 import { startFigures } from "./startFigures.js";
 import { startTables } from "./startTables.js";
-import { overAll } from "./surge.js";
 import {
   bandWords,
   missingWords,
@@ -246,6 +246,10 @@ function abort(context: Context): Check {
       abortDefinition,
       surge.places.map(({ path }) => path),
     );
+  const limit = { most: wanted.time.value, words: "duty.close_within.time" };
+  const none = noClosingWords(surge, wanted.time.value);
+  if (none !== undefined)
+    return failing(abortDefinition, none, { wanted: context.wanted, limit, unit: "ms" });
   if (!Number.isFinite(surge.figures.nominal.shortest ?? Number.NaN))
     return waiting(abortDefinition, [
       "a closing to its end that arrives, within eight times its time of one that the ratings allow",
@@ -255,7 +259,7 @@ function abort(context: Context): Check {
     judgeOwn(abortDefinition, {
       figures: surge.figures,
       figure: "shortest",
-      limit: { most: wanted.time.value, words: "duty.close_within.time" },
+      limit,
       wanted: context.wanted,
       unit: "ms",
     }),
