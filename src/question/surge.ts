@@ -120,6 +120,19 @@ function openingNeeds(answer: SurgeAnswer): readonly string[] {
   return needs.length === 0 && answer.behind === "empty" ? answer.missingPriming : needs;
 }
 
+/** At which pressure the gas ahead of a front stands, in words; none where the line stands full. */
+function aheadWords({ priming }: SurgeAnswer): readonly string[] {
+  if (priming === undefined) return [];
+  const of = {
+    start: "back_pressure_at_start",
+    ambient: "the ambient pressure: behind the injector nothing burns before both propellants are there",
+    back: "the back pressure of the case",
+  }[priming.gasAheadOf];
+  return [
+    `The gas ahead of the liquid, and what the liquid meets as it arrives, stand at ${quantityWords(priming.gasAhead_Pa, "pressure")}, ${of}.`,
+  ];
+}
+
 function behindWords({ behind }: SurgeAnswer): string {
   if (behind === "empty")
     return "Ahead of the valve the line is full of liquid; behind it stands empty and fills, the liquid there a rigid column behind a front, whose stop runs back through the valve as a wave.";
@@ -144,7 +157,7 @@ function dip(context: Context, answer: SurgeAnswer): Check {
     figure: "dip",
     limit: { least: 0, words: "the vapour pressure" },
     wanted: context.wanted,
-    assumptions: [behindWords(answer), ...levels(answer)],
+    assumptions: [behindWords(answer), ...aheadWords(answer), ...levels(answer)],
   });
 }
 
@@ -162,7 +175,7 @@ function rebound(context: Context, answer: SurgeAnswer): Check {
       limit: { most: 1, words: "what each place may reach" },
       wanted: context.wanted,
       unit: "%",
-      assumptions: [behindWords(answer), ...levels(answer), ...unrated(answer)],
+      assumptions: [behindWords(answer), ...aheadWords(answer), ...levels(answer), ...unrated(answer)],
     }),
   );
 }
@@ -189,6 +202,7 @@ function priming(context: Context, answer: SurgeAnswer): readonly Check[] {
           answer.priming === undefined
             ? levels(answer)
             : [
+                ...aheadWords(answer),
                 ...levels(answer),
                 `A dead end in place of the outlet would see ${quantityWords(answer.priming.filled.deadEndPressure, "pressure")}.`,
               ],

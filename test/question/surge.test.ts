@@ -290,6 +290,10 @@ describe("each check in each of its verdicts", () => {
     const empty = checkNamed(await alone({}, 0), "surge-open");
     const full = checkNamed(await alone(edits, 0), "surge-open");
     expect(empty.assumptions.join(" ")).toContain("behind it stands empty and fills");
+    for (const id of ["surge-open", "surge-open-rebound", "prime-surge"])
+      expect(checkNamed(await alone({}, 0), id).assumptions.join(" ")).toContain(
+        "as it arrives, stand at 1 bar(a), the back pressure of the case",
+      );
     expect(full.assumptions.join(" ")).toContain("ahead of the valve and behind it is full");
     const unsaid = checkNamed(await alone({ "line.priming.state": undefined }, 0), "surge-open");
     expect(unsaid.assumptions.join(" ")).toContain("taken as full, since line.priming.state does not say");
