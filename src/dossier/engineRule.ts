@@ -1,16 +1,45 @@
-/** Findings about the engine: limits that leave nothing, and a box that the table of characteristic velocities does not cover. */
+/**
+ * Findings about the engine: limits that leave nothing, a box that the table of characteristic velocities does not cover, and
+ * an injector that loses more than the way it is a part of.
+ */
 import type { Declared } from "../quantity/index.js";
 import type { Finding } from "./finding.js";
 import { nominalText } from "./provenance.js";
 import type { ValveFile } from "./schema.js";
 
-export function engineRule({ engine }: ValveFile): readonly Finding[] {
+export function engineRule({ engine, line }: ValveFile): readonly Finding[] {
   if (engine === undefined) return [];
   const { box, lead, characteristic_velocity: table } = engine;
   return [
     ...empty("engine.box", box?.least, box?.most),
     ...empty("engine.lead", lead?.least, lead?.most),
     ...uncovered(box?.least, box?.most, table?.[0]?.mixture_ratio, table?.at(-1)?.mixture_ratio),
+    ...partAboveWhole(
+      ["engine.own.injector_drop", engine.own?.injector_drop],
+      ["line.downstream.drop", line?.downstream?.drop],
+    ),
+    ...partAboveWhole(
+      ["engine.partner.injector_drop", engine.partner?.injector_drop],
+      ["engine.partner.downstream_drop", engine.partner?.downstream_drop],
+    ),
+  ];
+}
+
+type Named = readonly [path: string, value: Declared | undefined];
+
+/** Both drops are at one flow, and the injector's is in that of the whole way behind the valve. */
+function partAboveWhole([path, part]: Named, [wholePath, whole]: Named): readonly Finding[] {
+  if (part === undefined || whole === undefined || part.value <= whole.value) return [];
+  return [
+    {
+      kind: "fault",
+      code: "injector-above-drop",
+      path,
+      notKnown: [path],
+      found: `the injector takes ${nominalText(part)} of a drop of ${nominalText(whole)}, ${wholePath}`,
+      allowed: "The drop of the injector is part of that from the valve to the chamber, at the same flow.",
+      mend: `Give the drop of the injector at the flow of ${wholePath}, or add it to ${wholePath}`,
+    },
   ];
 }
 

@@ -33,11 +33,23 @@ export const primingFigures = ["prime", "primeShare", "fillTime"] as const;
 /** Filling at the nominal values. */
 export interface PrimingFigures {
   readonly filled: Filled;
+  /** Of the gas before the valve opens, and where that is from [Pa, absolute]. */
+  readonly gasAhead_Pa: number;
+  readonly gasAheadOf: GasAheadOf;
   readonly figures: Readonly<Record<(typeof primingFigures)[number], number>>;
   /** Mass that fills the line [kg], share of it that flashes by pressure alone, and what all heat of the metal boils [kg]. */
   readonly mass_kg: number;
   readonly flashedShare: number | undefined;
   readonly boiledByMetal_kg: number | undefined;
+}
+
+/** Where the pressure of the gas ahead is from, in the order in which one goes before the other. */
+export type GasAheadOf = "start" | "ambient" | "back";
+
+/** The end of a line that fills towards an engine which does not burn yet. */
+export interface Unlit {
+  readonly of: "start" | "ambient";
+  readonly slot: Slot;
 }
 
 /** What priming reads. */
@@ -46,10 +58,13 @@ export interface PrimingSlots {
   readonly state: "empty" | "full" | undefined;
   readonly isEmpty: boolean;
   readonly isKnown: boolean;
+  readonly aheadOf: GasAheadOf;
   readonly gasTemperature: Slot;
   readonly exponent: Slot;
   readonly gasConstant: number;
   readonly heatRatio: number;
+  /** Of the end of the line while nothing burns there; undefined where the back pressure is that of the case. */
+  readonly unlit: Unlit | undefined;
   /** Heat that the metal gives down to the boiling point [J], and of that boiling point and the liquid [J/kg]. */
   readonly flash: { readonly share: number; readonly byMetal: number | undefined } | undefined;
 }
@@ -59,7 +74,9 @@ export function gatherPriming(dossier: Dossier, plan: Plan, gather: Gatherer<str
   const given = dossier.valve.line?.priming ?? {};
   const lack = (path: string) => gather.lack("priming", path);
   const conditions = conditionsOf(dossier, plan.caseId);
-  const back = conditions.back_pressure_at_start ?? conditions.back_pressure;
+  const unlit = given.state === "empty" ? unlitOf(dossier, plan) : undefined;
+  const ambient = unlit?.of === "ambient" ? dossier.valve.duty?.ambient_pressure : undefined;
+  const back = conditions.back_pressure_at_start ?? ambient ?? conditions.back_pressure;
   if (given.state === undefined) lack("line.priming.state");
   const isEmpty = given.state === "empty";
   const name = given.gas;
@@ -83,8 +100,24 @@ export function gatherPriming(dossier: Dossier, plan: Plan, gather: Gatherer<str
     exponent,
     gasConstant: gas?.specificGasConstant ?? Number.NaN,
     heatRatio: dilute === undefined ? Number.NaN : dilute.cp / dilute.cv,
+    unlit,
+    aheadOf: unlit?.of ?? (conditions.back_pressure_at_start === undefined ? "back" : "start"),
     flash: isEmpty ? flashOf(dossier, plan, back?.value) : undefined,
   };
+}
+
+/**
+ * The liquid of an engine's propellant comes to an injector behind which nothing burns: until both are there it cannot
+ * light. The chamber then stands at the declared pressure of the start, else at the ambient one, if that is the lower.
+ */
+function unlitOf({ valve }: Dossier, { medium, slots, space }: Plan): Unlit | undefined {
+  if (valve.engine === undefined || medium.kind !== "liquid" || medium.fit.fluid !== valve.duty?.fluid)
+    return undefined;
+  if (slots.backPressureAtStart >= 0) return { of: "start", slot: slots.backPressureAtStart };
+  const at = (slot: Slot) => (slot < 0 ? Number.NaN : (space.nominal[slot] ?? Number.NaN));
+  return at(slots.ambientPressure) < at(slots.backPressure)
+    ? { of: "ambient", slot: slots.ambientPressure }
+    : undefined;
 }
 
 /** A gas counts as perfect at this pressure [Pa]. */
@@ -129,14 +162,13 @@ export function emptyLineOf(
   },
 ): EmptyLine | undefined {
   const { sample, line, built, own } = given;
-  const { system } = sample;
-  if (!slots.isEmpty || !slots.isKnown || system === undefined) return undefined;
+  if (!slots.isEmpty || !slots.isKnown || sample.system === undefined) return undefined;
   const { pipes, liquid, losses } = built.network;
   const behind = line.mainPipes("downstream").flatMap((i) => pipes[i] ?? []);
   const rho = liquid.density;
   const within = behind.reduce((sum, pipe) => sum + pipeResistance(pipe, rho), 0);
   // What stands between the pipes behind the valve counts with them, evenly.
-  const between = system.downstream - built.endResistance - within;
+  const between = built.behind - built.endResistance - within;
   const { heights } = built.network;
   const empty = behind.map(
     (pipe): EmptyPipe => ({
@@ -203,6 +235,8 @@ export function primingOf(
   );
   return {
     filled,
+    gasAhead_Pa: empty.gas.pressure,
+    gasAheadOf: slots.aheadOf,
     figures: {
       prime: Math.max(filled.stopPressure, filled.gasPressure),
       primeShare: shares.length === 0 ? Number.NaN : Math.max(...shares),

@@ -47,8 +47,11 @@ export interface SurgeBounds {
   readonly behindCritical_s: number;
   /** rho a dv of an instant closing, of the pipe ahead of the valve [Pa]. */
   readonly joukowsky_Pa: number;
-  /** Of each place that has a rating: shortest time of this motion, from first motion to end [s]. */
+  /** Of each place that has a rating: shortest time of this motion, from first motion to end; without end where none that was tried is slow enough [s]. */
   readonly shortest: readonly { readonly place: SurgePlace; readonly time_s: number }[];
+  /** The slowest that was tried, over the time of the motion [-]. */
+  readonly slowest: number;
+  readonly supply_Pa: number;
   /** Highest of the opening at each place [Pa]. */
   readonly opened: readonly { readonly place: SurgePlace; readonly pressure_Pa: number }[];
   /** Difference of the highest pressure between the grid of the samples and a finer one, over the rise [-]. */

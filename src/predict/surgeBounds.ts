@@ -14,6 +14,8 @@ interface Found {
   readonly close: readonly number[];
   readonly open: readonly number[];
   readonly shortestOf: readonly number[];
+  /** Slowest scale of the closing's time that was tried [-]. */
+  readonly slowest: number;
   /** Difference of two grids at the valve [Pa]. */
   readonly numerical: number;
 }
@@ -47,6 +49,8 @@ export function boundsOf(
     shortest: line.places.flatMap((place, i) =>
       place.allowed_Pa === undefined ? [] : [{ place, time_s: whole.shortestOf[i] ?? Number.NaN }],
     ),
+    slowest: whole.slowest,
+    supply_Pa: whole.supply,
     gridUncertainty:
       whole.numerical / Math.max((whole.close.at(-1) ?? Number.NaN) - whole.supply, leastPressure),
     rounded: grid.worst,

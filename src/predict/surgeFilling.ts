@@ -1,6 +1,8 @@
 /** How an opening meets a line that stands empty behind the valve, at the present values. */
+import type { InstalledSystem } from "../physics/flow/index.js";
 import type { EmptyBehind, EmptyLine } from "../physics/line/index.js";
 import type { Slot } from "./gather.js";
+import type { Plan } from "./plan.js";
 import {
   emptyLineOf,
   primingOf as figuresOfPriming,
@@ -33,10 +35,31 @@ export class Fillings {
 
   constructor(
     private readonly priming: PrimingSlots,
+    private readonly plan: Plan,
     private readonly line: SurgeLine,
     private readonly sample: ValveSample,
     private readonly own: (slot: Slot) => number,
   ) {}
+
+  /** At the end of the line while nothing burns there, at its level [Pa]; undefined where that is the back pressure. */
+  unlitPressure(): number | undefined {
+    const { unlit, isKnown } = this.priming;
+    if (unlit === undefined || !isKnown) return undefined;
+    return Math.min(this.sample.at(unlit.slot), this.back);
+  }
+
+  /** What the valve opens into while nothing burns there. */
+  system(): InstalledSystem | undefined {
+    const running = this.sample.runningSystem;
+    const unlit = this.unlitPressure();
+    if (running === undefined || unlit === undefined) return undefined;
+    const head = running.backPressure - this.back;
+    return { ...running, backPressure: (unlit + head) as InstalledSystem["backPressure"] };
+  }
+
+  private get back(): number {
+    return this.sample.at(this.plan.slots.backPressure);
+  }
 
   /** Once for each opening: the waves and the figures of priming take the same. */
   primingOf(built: BuiltLine, opening: Motion): PrimingFigures | undefined {

@@ -65,6 +65,8 @@ export interface BuiltLine {
   readonly network: LineNetwork;
   /** Of the main line behind the last pipe, with what the pipes leave of the declared drop [Pa/(kg/s)^2]. */
   readonly endResistance: number;
+  /** From the valve to the end, that included [Pa/(kg/s)^2]. */
+  readonly behind: number;
   /** Where the line ends, at the level of its end [Pa, absolute]. */
   readonly backPressure: Pressure;
   /** Pipes and components lose more than declared: theirs was scaled to it. */
@@ -256,9 +258,16 @@ export class SurgeLine {
    * The network at the values of a sample, after `updateFlow`.
    * @param own         value of a slot of the line's own fields
    * @param isUnsteady  with unsteady friction, which damps what comes after the first rise
+   * @param unlit       what stands at the end of the line, at its level, while nothing burns there [Pa, absolute]
    */
-  build(sample: ValveSample, own: (slot: Slot) => number, isUnsteady: boolean): BuiltLine | undefined {
-    const { system, liquid } = sample;
+  build(
+    sample: ValveSample,
+    own: (slot: Slot) => number,
+    isUnsteady: boolean,
+    unlit?: number,
+  ): BuiltLine | undefined {
+    const { liquid } = sample;
+    const system = unlit === undefined ? sample.system : sample.runningSystem;
     if (system === undefined || liquid === undefined) return undefined;
     const rho = liquid.density;
     const T = sample.at(this.plan.slots.fluidTemperature);
@@ -311,7 +320,8 @@ export class SurgeLine {
     // The system's pressures count at the level of the valve; those of tank and end at their own.
     const atOwnLevel = (pressure: number, j: number) =>
       (pressure - rho * standardGravity.value * (heights[j] ?? 0)) as Pressure;
-    const backPressure = atOwnLevel(system.backPressure, this.end);
+    const backPressure =
+      unlit === undefined ? atOwnLevel(system.backPressure, this.end) : (unlit as Pressure);
     const fittings = Array.from({ length: this.junctions }, (_, j): Fitting => {
       if (j === 0) return { kind: "pressure", pressure: atOwnLevel(supply, 0), resistance: rest.upstream };
       if (j === this.end) return { kind: "pressure", pressure: backPressure, resistance: rest.downstream };
@@ -347,6 +357,7 @@ export class SurgeLine {
       },
       backPressure,
       endResistance: rest.downstream,
+      behind: system.downstream,
       isScaled: shares.upstream < 1 || shares.downstream < 1,
     };
   }

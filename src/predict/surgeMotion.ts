@@ -1,4 +1,5 @@
 /** The valve's motion as the line sees it: its opening against time, under the drop that the waves make of the steady one. */
+import { type InstalledSystem, installedFlowOverAngles } from "../physics/flow/index.js";
 import type { LineGrid } from "../physics/line/index.js";
 import { type Stroke, StrokePath } from "../physics/motion/index.js";
 import type { Plan } from "./plan.js";
@@ -17,7 +18,7 @@ export interface Motion {
   readonly matters: readonly [number, number];
 }
 
-/** What the waves make of the steady drop and inlet pressure at each opening [-]. */
+/** Drop and inlet pressure at each opening [Pa], or what the waves make of the steady ones [-]. */
 interface Loading {
   readonly drop: Float64Array;
   readonly inlet: Float64Array;
@@ -37,8 +38,7 @@ export const leastPressure = 10;
 
 /** Strokes of a sample, each under its own loading. */
 export class ValveMotions {
-  private readonly steadyDrop = new Float64Array(openings);
-  private readonly steadyInlet = new Float64Array(openings);
+  private readonly steady: Record<Sense, Loading> = { opening: unloaded(), closing: unloaded() };
   private readonly loading: Record<Sense, Loading> = { opening: unloaded(), closing: unloaded() };
   private readonly buffers = new Map<
     number,
@@ -50,19 +50,34 @@ export class ValveMotions {
     private readonly sample: ValveSample,
   ) {}
 
-  /** Takes the steady state of a new sample, after `updateFlow`. */
-  takeSteady(): void {
-    this.steadyDrop.set(this.sample.drop);
-    this.steadyInlet.set(this.sample.inlet);
+  /** Takes the steady state of a new sample, after `updateFlow`. @param filling the line of an opening, where it is another one */
+  takeSteady(filling?: InstalledSystem): void {
+    const { sample, steady } = this;
+    for (const { drop, inlet } of [steady.closing, steady.opening]) {
+      drop.set(sample.drop);
+      inlet.set(sample.inlet);
+    }
+    if (filling === undefined) return;
+    const { drop, inlet } = steady.opening;
+    installedFlowOverAngles(
+      filling,
+      sample.coefficient,
+      sample.recovery,
+      new Float64Array(openings),
+      drop,
+      inlet,
+      new Uint8Array(openings),
+    );
   }
 
   /** One stroke under the present loading. */
   motion(sense: Sense, points: number): Motion {
     const { sample, plan, loading } = this;
     const { drop, inlet } = loading[sense];
+    const steady = this.steady[sense];
     for (let j = 0; j < openings; j++) {
-      sample.drop[j] = (this.steadyDrop[j] ?? 0) * (drop[j] ?? 1);
-      sample.inlet[j] = (this.steadyInlet[j] ?? 0) * (inlet[j] ?? 1);
+      sample.drop[j] = (steady.drop[j] ?? 0) * (drop[j] ?? 1);
+      sample.inlet[j] = (steady.inlet[j] ?? 0) * (inlet[j] ?? 1);
     }
     sample.updateTorque();
     const path = new StrokePath();
@@ -117,6 +132,7 @@ export class ValveMotions {
   /** Drop and inlet pressure of the waves over those of the steady flow, at each opening the motion passes. */
   load(sense: Sense, motion: Motion, grid: LineGrid, ahead: Float64Array, behind: Float64Array): void {
     const { drop, inlet } = this.loading[sense];
+    const steady = this.steady[sense];
     const { angles } = this.sample;
     const points = motion.angle.length - 1;
     const sign = sense === "opening" ? 1 : -1;
@@ -127,8 +143,8 @@ export class ValveMotions {
       while (k < points && sign * ((motion.angle[k] ?? 0) - angle) < 0) k++;
       const time = (k / points) * (motion.end - motion.start);
       const at = Math.min(Math.round(time / grid.step), ahead.length - 1);
-      const steadyDrop = this.steadyDrop[j] ?? 0;
-      const steadyInlet = this.steadyInlet[j] ?? 0;
+      const steadyDrop = steady.drop[j] ?? 0;
+      const steadyInlet = steady.inlet[j] ?? 0;
       const across = (ahead[at] ?? 0) - (behind[at] ?? 0);
       if (Math.abs(steadyDrop) > leastPressure) drop[j] = across / steadyDrop;
       if (steadyInlet > leastPressure) inlet[j] = (ahead[at] ?? 0) / steadyInlet;

@@ -58,6 +58,8 @@ interface LineFigures {
   readonly arrived: boolean;
   readonly shortest: number;
   readonly shortestOf: readonly number[];
+  /** Slowest scale that was tried [-]. */
+  readonly slowest: number;
   readonly priming: PrimingFigures["figures"] | undefined;
   /** Difference of two grids at the valve [Pa]. */
   readonly numerical: number;
@@ -98,29 +100,34 @@ export class Surges {
     private readonly plan: Plan,
     private readonly line: SurgeLine,
     private readonly space: InputSpace,
-    priming: PrimingSlots,
+    private readonly priming: PrimingSlots,
   ) {
     this.sample = new ValveSample(plan);
     this.motions = new ValveMotions(plan, this.sample);
     this.values = Float64Array.from(space.nominal);
-    this.fillings = new Fillings(priming, line, this.sample, (slot) => this.own(slot));
+    this.fillings = new Fillings(priming, plan, line, this.sample, (slot) => this.own(slot));
   }
 
   /** Of the coupled runs. */
   nominal(): Pick<SurgeAnswer, "closing" | "opening" | "bounds" | "priming"> {
     this.take(this.space.nominal);
     const built = this.build(false);
+    const filling = this.filling(built);
     const short = shorten(this.line, built);
+    const shortFilling = filling === built ? short : shorten(this.line, filling);
     this.shortReaches = lineGrid(short.network.pipes, reaches.sample).reaches;
     const closing = this.coupled("closing", short, () => ({}));
-    const opening = this.coupled("opening", short, (motion) => this.fillings.into(built, short, motion));
-    const { network } = this.build(true);
-    const fine = this.followed(network, lineGrid(network.pipes, reaches.fine));
+    const opening = this.coupled("opening", shortFilling, (motion) =>
+      this.fillings.into(filling, shortFilling, motion),
+    );
+    const damped = this.build(true);
+    const fine = this.followed(damped.network, lineGrid(damped.network.pipes, reaches.fine));
+    const fineFilling = this.followed(this.filling(damped, true).network, fine.grid);
     const line = unshortened(this.line, built.network);
     const { stations } = this.line;
     const close = this.waves(closing.motion, fine, { records: true, stations });
-    const into = this.fillings.into(built, line, opening.motion);
-    const open = this.waves(opening.motion, fine, { ...into, records: true, stations });
+    const into = this.fillings.into(filling, line, opening.motion);
+    const open = this.waves(opening.motion, fineFilling, { ...into, records: true, stations });
     const coarse = this.followed(built.network, lineGrid(built.network.pipes, reaches.whole));
     this.whole = this.lineFigures(built, line, coarse, closing.motion, opening.motion, { close, open });
     this.base = this.shortFigures();
@@ -130,9 +137,9 @@ export class Surges {
     this.base = this.shortFigures();
     return {
       closing: drawnRun(closing, close, fine, this.line),
-      opening: drawnRun(opening, open, fine, this.line),
+      opening: drawnRun(opening, open, fineFilling, this.line),
       bounds: boundsOf(this.whole, built, coarse.grid, this.line, this.sample),
-      priming: this.fillings.primingOf(built, opening.motion),
+      priming: this.fillings.primingOf(filling, opening.motion),
     };
   }
 
@@ -168,7 +175,9 @@ export class Surges {
       dip: whole.dip > 0 && short.dip > 0 ? whole.dip * over(short.dip, base.dip) : -1,
       openShare: (whole.openShare * short.openShare) / base.openShare,
       // A closing that does not arrive is no fast one.
-      ratio: short.arrived ? short.duration / shortest : Number.POSITIVE_INFINITY,
+      ratio: short.arrived
+        ? (whole.duration * short.duration) / (base.duration * shortest)
+        : Number.POSITIVE_INFINITY,
       shortest: this.inDefinition(short.start, shortest),
       surge: base.surge > leastPressure ? (whole.surge * short.surge) / base.surge : short.surge,
       ...short.priming,
@@ -195,11 +204,12 @@ export class Surges {
     known?: { readonly close: LineRun; readonly open: LineRun },
   ): LineFigures {
     const { places } = this.line;
+    const filling = this.filling(built);
     const steady = steadyLine(line.network, closing.coefficient[0] ?? 0, closing.recovery[0] ?? 1);
     const asIs = this.waves(closing, followed, { steady, isTrimmed: true });
     const runs = known ?? {
       close: asIs,
-      open: this.waves(opening, followed, { ...this.fillings.into(built, line, opening), isTrimmed: true }),
+      open: this.openedWaves(filling, line, followed, opening),
     };
     const supply = this.sample.at(this.plan.slots.supplyPressure);
     const peaks = (run: LineRun) => line.stretches.map((stretches) => peakIn(run, stretches));
@@ -217,6 +227,12 @@ export class Surges {
     const low = runs.open.filled?.low ?? runs.open.low;
     const lowest = Math.min(...[...new Set(upstream)].map((pipe) => least(low[pipe])));
     const rungs = this.rungs(closing, line, followed, steady, peaks(asIs));
+    const shortestOf = places.map(({ allowed_Pa }, i) =>
+      allowed_Pa === undefined
+        ? Number.NaN
+        : duration * scaleWhere(rungs, (peak) => (peak[i] ?? 0) / allowed_Pa),
+    );
+    const ofRated = shortestOf.filter((_, i) => places[i]?.allowed_Pa !== undefined);
     return {
       supply,
       close,
@@ -227,13 +243,10 @@ export class Surges {
       duration,
       start: closing.start,
       arrived: closing.stroke.outcome === "arrived",
-      shortest: duration * scaleWhere(rungs, (peak) => worstOf(peak, places)),
-      shortestOf: places.map(({ allowed_Pa }, i) =>
-        allowed_Pa === undefined
-          ? Number.NaN
-          : duration * scaleWhere(rungs, (peak) => (peak[i] ?? 0) / allowed_Pa),
-      ),
-      priming: this.fillings.primingOf(built, opening)?.figures,
+      shortest: ofRated.length === 0 ? Number.NaN : Math.max(...ofRated),
+      shortestOf,
+      slowest: rungs.at(-1)?.scale ?? Number.NaN,
+      priming: this.fillings.primingOf(filling, opening)?.figures,
       numerical: known === undefined ? 0 : Math.abs(valveOf(asIs) - valveOf(runs.close)),
     };
 
@@ -274,17 +287,31 @@ export class Surges {
     const { sample, plan } = this;
     sample.values.set(this.values.subarray(0, plan.space.nominal.length));
     sample.updateFlow();
-    this.motions.takeSteady();
+    this.motions.takeSteady(this.fillings.system());
   }
 
   private own(slot: Slot): number {
     return slot < 0 ? Number.NaN : (this.values[this.plan.space.nominal.length + slot] ?? Number.NaN);
   }
 
-  private build(isUnsteady: boolean): BuiltLine {
-    const built = this.line.build(this.sample, (slot) => this.own(slot), isUnsteady);
+  private build(isUnsteady: boolean, unlit?: number): BuiltLine {
+    const built = this.line.build(this.sample, (slot) => this.own(slot), isUnsteady, unlit);
     if (built === undefined) throw new Error("a line without flow was asked for");
     return built;
+  }
+
+  /** The line as it fills: that of the closing, but for a chamber that does not burn yet. */
+  private filling(built: BuiltLine, isUnsteady = false): BuiltLine {
+    const unlit = this.fillings.unlitPressure();
+    return unlit === undefined ? built : this.build(isUnsteady, unlit);
+  }
+
+  /** Waves of an opening on the short line, followed for what counts in it. */
+  private openedWaves(filling: BuiltLine, line: ShortLine, followed: FollowedLine, opening: Motion): LineRun {
+    const into = { ...this.fillings.into(filling, line, opening), isTrimmed: true };
+    if (this.priming.unlit === undefined) return this.waves(opening, followed, into);
+    const { network } = shorten(this.line, filling);
+    return this.waves(opening, this.followed(network, followed.grid), into);
   }
 
   /** Waves of a motion that is run through in `scale` of its time. */

@@ -90,6 +90,7 @@ export class ValveSample {
   private inputs: TurningInputs | undefined;
   private liquidNow: Liquid | undefined;
   private systemNow: InstalledSystem | undefined;
+  private runningNow: InstalledSystem | undefined;
 
   constructor(readonly plan: Plan) {
     const { nominal } = plan.space;
@@ -110,6 +111,11 @@ export class ValveSample {
 
   get system(): InstalledSystem | undefined {
     return this.systemNow;
+  }
+
+  /** The same with the back pressure of the steady flow, whatever stands there while the valve is shut. */
+  get runningSystem(): InstalledSystem | undefined {
+    return this.runningNow;
   }
 
   /** What the turning torque is made of; after `updateTorque`. */
@@ -157,6 +163,7 @@ export class ValveSample {
               this.recovery[openings - 1] ?? 1,
             );
       this.systemNow = system;
+      this.runningNow = steady;
       installedFlowOverAngles(
         system,
         this.coefficient,

@@ -5,11 +5,11 @@ import type { Driver } from "./answer.js";
 import type { Check, CheckDefinition } from "./check.js";
 import { type Context, faultsAmong } from "./context.js";
 import { failing, judgeOwn, waiting } from "./judgeOwn.js";
+import { noClosingWords, overAll } from "./lineRatings.js";
 import type { Finding, Question } from "./question.js";
 import { rankOwnDrivers } from "./rankDrivers.js";
 import { startFigures } from "./startFigures.js";
 import { startTables } from "./startTables.js";
-import { overAll } from "./surge.js";
 import {
   bandWords,
   missingWords,
@@ -246,6 +246,10 @@ function abort(context: Context): Check {
       abortDefinition,
       surge.places.map(({ path }) => path),
     );
+  const limit = { most: wanted.time.value, words: "duty.close_within.time" };
+  const none = noClosingWords(surge, wanted.time.value);
+  if (none !== undefined)
+    return failing(abortDefinition, none, { wanted: context.wanted, limit, unit: "ms" });
   if (!Number.isFinite(surge.figures.nominal.shortest ?? Number.NaN))
     return waiting(abortDefinition, [
       "a closing to its end that arrives, within eight times its time of one that the ratings allow",
@@ -255,7 +259,7 @@ function abort(context: Context): Check {
     judgeOwn(abortDefinition, {
       figures: surge.figures,
       figure: "shortest",
-      limit: { most: wanted.time.value, words: "duty.close_within.time" },
+      limit,
       wanted: context.wanted,
       unit: "ms",
     }),
@@ -268,11 +272,13 @@ function sentence(answer: StartAnswer): string {
   if (missing.length > 0 || runs === undefined) return missingWords(missing);
   const { start: run } = runs;
   const of = (figure: string, dimension: "time" | "mass" | "pressure", unit: string) => {
-    const band = ownBand(figures.samples[figure] ?? new Float64Array(0));
+    // What never lights has no such number: the band is that of the samples which do.
+    const band = ownBand((figures.samples[figure] ?? new Float64Array(0)).filter(Number.isFinite));
     const value = figures.nominal[figure] ?? Number.NaN;
-    const finite = band !== undefined && Number.isFinite(band.low) && Number.isFinite(band.high);
-    const words = valueWords(value, finite ? band : undefined, dimension, unit);
-    return finite ? `${words} (${percentWords(band.coverage)} ${bandWords(band, dimension, unit)})` : words;
+    const words = valueWords(value, band, dimension, unit);
+    return band !== undefined
+      ? `${words} (${percentWords(band.coverage)} ${bandWords(band, dimension, unit)})`
+      : words;
   };
   const { oxidiser, fuel } = runs.unlit;
   const unlit =
@@ -281,19 +287,40 @@ function sentence(answer: StartAnswer): string {
           `Wide open without ignition oxidiser flows at ${(oxidiser.flow / run.oxidiser.flow).toPrecision(3)} times, fuel at ${(fuel.flow / run.fuel.flow).toPrecision(3)} times the lit flow.`,
         ]
       : [];
+  const never = neverWords(answer);
   if (run.ignites === undefined)
-    return `At the nominal values it does not light within the time that was followed; ${quantityWords(run.unburnt, "mass", "g")} pass the injectors unburnt.`;
+    return `At the nominal values it does not light within the time that was followed; ${quantityWords(run.unburnt, "mass", "g")} pass the injectors unburnt.${never.map((words) => ` ${words}`).join("")}`;
   const lead = figures.nominal.lead ?? Number.NaN;
   const order = lead < 0 ? "before" : "after";
   return [
     `Oxidiser comes to the injector ${quantityWords(Math.abs(lead), "time", "ms")} ${order} the fuel.`,
     `It lights ${of("ignites", "time", "ms")} after the first command, with ${of("unburnt", "mass", "g")} of propellant unburnt;`,
     `if all of that were still in the chamber and burnt at once, its pressure would reach at most ${of("burnt", "pressure", "bar(a)")}.`,
+    ...never,
     `While it burns the mixture ratio lies between ${run.leastRatio.toPrecision(3)} and ${run.mostRatio.toPrecision(3)}.`,
     ...unlit,
     ...triedWords(answer),
     "A later ignition, a longer lead, a slower valve and propellant that leaked in before raise the danger of a hard start.",
   ].join(" ");
+}
+
+/** How many samples do not fill or do not light; nothing where all do. */
+function neverWords({ figures: { samples, count } }: StartAnswer): readonly string[] {
+  const among = (ids: readonly string[]) =>
+    Array.from({ length: count }, (_, k) => k).filter((k) =>
+      ids.some((id) => !Number.isFinite(samples[id]?.[k] ?? Number.NaN)),
+    ).length;
+  const unlit = among(["ignites"]);
+  if (unlit === 0) return [];
+  const told = (some: number) => `${some} of ${count} samples (${percentWords(some / count)})`;
+  const unfilled = among(["fill:own", "fill:partner"]);
+  return [
+    `In ${told(unlit)} it does not light within the time that was followed${
+      unfilled > 0
+        ? `, in ${unfilled === unlit ? "all of them" : told(unfilled)} because a side does not fill`
+        : ""
+    }; the bands are those of the samples that do.`,
+  ];
 }
 
 /** The commands that keep most samples inside, where they do better than the declared ones. */

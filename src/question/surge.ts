@@ -2,19 +2,24 @@
 import { ownBand, type SurgeAnswer, type SurgePlace, surgeFigure } from "../predict/index.js";
 import type { Driver } from "./answer.js";
 import type { Check, CheckDefinition } from "./check.js";
-import { type Context, faultsAmong } from "./context.js";
+import { limits } from "./closingLimits.js";
+import type { Context } from "./context.js";
 import { failing, judgeOwn, waiting } from "./judgeOwn.js";
+import {
+  fullOfLiquid,
+  levels,
+  needsOf,
+  ofThisLine,
+  overAll,
+  ownMotion,
+  rated,
+  ratingNeed,
+  unrated,
+} from "./lineRatings.js";
 import type { Finding, Question } from "./question.js";
 import { rankOwnDrivers } from "./rankDrivers.js";
 import { surgeFigures, surgeTables } from "./surgeFigures.js";
 import { bandWords, missingWords, percentWords, quantityWords, valueWords } from "./words.js";
-
-/** What every one of these checks rests on. */
-const ownMotion =
-  "The valve moves as question 3 has it, its torque with the drop that the waves make of the steady one.";
-const ofThisLine =
-  "The pipes are those declared under `line`, in every case; supports and the strength of bends are not looked at.";
-const fullOfLiquid = "The line is full of liquid; the pressures at both ends stay as declared.";
 
 const closingDefinition: CheckDefinition = {
   id: "surge-close",
@@ -44,23 +49,6 @@ const reboundDefinition: CheckDefinition = {
     "max over the line of p / rating <= 1, cavities that close again and the stop of a front included",
   source: "wylie-streeter-1993, ch. 3; cavities ch. 8; the front as prime-surge",
   assumptions: [ownMotion, ofThisLine],
-};
-
-const limitDefinition: CheckDefinition = {
-  id: "close-limit",
-  name: "Closing-time lower limit",
-  dimension: "ratio",
-  equation:
-    "t_motion / t_least >= 1, t_least: this motion run through faster until a place reaches its rating",
-  source: "wylie-streeter-1993, ch. 3; no linear ramp: the motion is that of the ball",
-  assumptions: [ownMotion, fullOfLiquid, ofThisLine],
-};
-
-const declaredLimitDefinition: CheckDefinition = {
-  ...limitDefinition,
-  name: "Closing-time lower limit, as declared",
-  dimension: "time",
-  equation: "t_least in the definition of the closing limit <= duty.close_within.no_faster_than",
 };
 
 const primeDefinition: CheckDefinition = {
@@ -103,29 +91,6 @@ export const line: Question = {
   },
 };
 
-function needsOf({ unfit, missing }: SurgeAnswer): readonly string[] {
-  return unfit === undefined ? missing : [unfit];
-}
-
-function rated({ places }: SurgeAnswer): readonly SurgePlace[] {
-  return places.filter(({ allowed_Pa }) => allowed_Pa !== undefined);
-}
-
-/**
- * What the rated places keep says nothing of the others: it holds only where each has its rating. What a rated one
- * breaks fails all the same.
- */
-export function overAll(places: readonly SurgePlace[], check: Check): Check {
-  const open = places.filter(({ allowed_Pa }) => allowed_Pa === undefined);
-  if (open.length === 0 || check.kind === "unknown" || check.verdict === "fails") return check;
-  const { id, name, dimension, equation, source, assumptions } = check;
-  return waiting({ id, name, dimension, equation, source, assumptions }, open.map(ratingNeed));
-}
-
-function ratingNeed({ kind, path }: SurgePlace): string {
-  return kind === "valve" ? `${path}: each end connection with its rating` : path;
-}
-
 function limitWords({ prediction }: Context, { kind, path }: SurgePlace): string {
   const share = prediction.dossier.valve.line?.rating_share;
   const of = kind === "valve" ? "the weakest of valve.boundary.ends" : path;
@@ -155,6 +120,19 @@ function openingNeeds(answer: SurgeAnswer): readonly string[] {
   return needs.length === 0 && answer.behind === "empty" ? answer.missingPriming : needs;
 }
 
+/** At which pressure the gas ahead of a front stands, in words; none where the line stands full. */
+function aheadWords({ priming }: SurgeAnswer): readonly string[] {
+  if (priming === undefined) return [];
+  const of = {
+    start: "back_pressure_at_start",
+    ambient: "the ambient pressure: behind the injector nothing burns before both propellants are there",
+    back: "the back pressure of the case",
+  }[priming.gasAheadOf];
+  return [
+    `The gas ahead of the liquid, and what the liquid meets as it arrives, stand at ${quantityWords(priming.gasAhead_Pa, "pressure")}, ${of}.`,
+  ];
+}
+
 function behindWords({ behind }: SurgeAnswer): string {
   if (behind === "empty")
     return "Ahead of the valve the line is full of liquid; behind it stands empty and fills, the liquid there a rigid column behind a front, whose stop runs back through the valve as a wave.";
@@ -179,7 +157,7 @@ function dip(context: Context, answer: SurgeAnswer): Check {
     figure: "dip",
     limit: { least: 0, words: "the vapour pressure" },
     wanted: context.wanted,
-    assumptions: [behindWords(answer), ...levels(answer)],
+    assumptions: [behindWords(answer), ...aheadWords(answer), ...levels(answer)],
   });
 }
 
@@ -197,75 +175,9 @@ function rebound(context: Context, answer: SurgeAnswer): Check {
       limit: { most: 1, words: "what each place may reach" },
       wanted: context.wanted,
       unit: "%",
-      assumptions: [behindWords(answer), ...levels(answer), ...unrated(answer)],
+      assumptions: [behindWords(answer), ...aheadWords(answer), ...levels(answer), ...unrated(answer)],
     }),
   );
-}
-
-function limits(context: Context, answer: SurgeAnswer): readonly Check[] {
-  const needs = [...needsOf(answer), ...(rated(answer).length === 0 ? answer.places.map(ratingNeed) : [])];
-  const declared = context.duty.close_within?.no_faster_than;
-  const isToEnd = (context.duty.close_within?.definition ?? "command-to-end") === "command-to-end";
-  if (needs.length > 0) return [waiting(limitDefinition, needs)];
-  const ratio = answer.figures.nominal.ratio ?? Number.NaN;
-  const own = Number.isFinite(ratio)
-    ? overAll(
-        answer.places,
-        judgeOwn(limitDefinition, {
-          figures: answer.figures,
-          figure: "ratio",
-          limit: { least: 1, words: "the shortest time that every place allows" },
-          wanted: context.wanted,
-          unit: "",
-          assumptions: [...levels(answer), ...unrated(answer)],
-        }),
-      )
-    : waiting(limitDefinition, [
-        "a closing that arrives, within eight times its time of one that the ratings allow",
-      ]);
-  if (declared === undefined) return [own];
-  const faults = faultsAmong(context, ["duty.close_within.definition"]);
-  if (faults.length > 0) return [own, waiting(declaredLimitDefinition, faults)];
-  const least = answer.figures.nominal.shortest ?? Number.NaN;
-  if (!isToEnd || !Number.isFinite(least))
-    return [
-      own,
-      waiting(declaredLimitDefinition, [
-        isToEnd
-          ? "a closing that the ratings allow"
-          : "duty.close_within.definition: command-to-end, the one in which the shortest time is known",
-      ]),
-    ];
-  return [
-    own,
-    overAll(
-      answer.places,
-      judgeOwn(declaredLimitDefinition, {
-        figures: answer.figures,
-        figure: "shortest",
-        limit: { most: declared.value, words: "duty.close_within.no_faster_than" },
-        wanted: context.wanted,
-        unit: "ms",
-        assumptions: [...levels(answer), ...unrated(answer)],
-      }),
-    ),
-  ];
-}
-
-function levels({ bounds, places }: SurgeAnswer): readonly string[] {
-  if (bounds === undefined || bounds.level.length === 0) return [];
-  const isAll = bounds.level.length === places.filter(({ kind }) => kind === "pipe").length;
-  const which = isAll
-    ? "No pipe has a rise, and all count as level"
-    : `Without a rise, and counted as level: ${bounds.level.join(", ")}`;
-  return [
-    `${which}; a metre of height is ${quantityWords(bounds.weight_Pa_m, "pressure difference", "bar")}.`,
-  ];
-}
-
-function unrated(answer: SurgeAnswer): readonly string[] {
-  const names = answer.places.filter(({ allowed_Pa }) => allowed_Pa === undefined).map(({ name }) => name);
-  return names.length === 0 ? [] : [`Without a rating, and not counted: ${names.join(", ")}.`];
 }
 
 function priming(context: Context, answer: SurgeAnswer): readonly Check[] {
@@ -290,6 +202,7 @@ function priming(context: Context, answer: SurgeAnswer): readonly Check[] {
           answer.priming === undefined
             ? levels(answer)
             : [
+                ...aheadWords(answer),
                 ...levels(answer),
                 `A dead end in place of the outlet would see ${quantityWords(answer.priming.filled.deadEndPressure, "pressure")}.`,
               ],
@@ -322,11 +235,11 @@ function sentence(answer: SurgeAnswer): string {
     words.push(
       `Of the rated places, ${worst.name} is used most: ${percentWords(shareOf(answer, worst))} of the ${quantityWords(worst.allowed_Pa, "pressure")} that it may reach.`,
     );
-  const ratio = figures.nominal.ratio ?? Number.NaN;
   const motion = run.end_s - run.start_s;
-  if (Number.isFinite(ratio) && ratio > 0)
+  const shortest = Math.max(...(answer.bounds?.shortest ?? []).map(({ time_s }) => time_s));
+  if (run.outcome === "arrived" && Number.isFinite(shortest))
     words.push(
-      `The ball closes in ${quantityWords(motion, "time", "ms")}; the ratings allow it ${quantityWords(motion / ratio, "time", "ms")}.`,
+      `The ball closes in ${quantityWords(motion, "time", "ms")}; the ratings allow it ${valueWords(shortest, undefined, "time", "ms")}.`,
     );
   const opened = (answer.bounds?.opened ?? [])
     .flatMap(({ place, pressure_Pa }) =>

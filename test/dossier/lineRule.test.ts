@@ -52,3 +52,23 @@ it.each([
   const text = `engine:\n  partner: ${partner}\n`;
   expect(readDossier({ valve: { path: "valve.yaml", text } }).faults).toMatchObject([{ where: { field } }]);
 });
+
+it.each([
+  [
+    "engine.own.injector_drop",
+    "line.downstream.drop",
+    "line: { downstream: { drop: 8 bar, at: 4 kg/s } }\nengine: { own: { injector_drop: 9 bar } }\n",
+  ],
+  [
+    "engine.partner.injector_drop",
+    "engine.partner.downstream_drop",
+    "engine: { partner: { downstream_drop: 8 bar, injector_drop: 9 bar } }\n",
+  ],
+])("%s above %s, whose part it is, is a fault and not known", (field, whole, text) => {
+  const { dossier, faults } = readDossier({ valve: { path: "valve.yaml", text } });
+  expect(faults).toMatchObject([{ code: "injector-above-drop", where: { field } }]);
+  expect(faults[0]?.mend).toContain(whole);
+  expect(isFaulty(dossier, field)).toBe(true);
+  const equal = text.replace("9 bar", "8 bar");
+  expect(readDossier({ valve: { path: "valve.yaml", text: equal } }).faults).toEqual([]);
+});

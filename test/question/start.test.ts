@@ -99,6 +99,17 @@ describe("what it says", () => {
     expect(sentence).toMatch(/raise the danger of a hard start/);
   });
 
+  it("says how many samples never light, and keeps the band of those that do", async () => {
+    const weak = { "drive.driver.current_limit": { from: "0.5 A", to: "20 A" } };
+    const { sentence } = answerNumbered(await alone(weak), 10);
+    const [, never, count] = /In (\d+) of (\d+) samples \(.* %\) it does not light/.exec(sentence) ?? [];
+    expect(Number(never)).toBeGreaterThan(0);
+    expect(Number(never)).toBeLessThan(Number(count));
+    expect(sentence).toContain("because a side does not fill; the bands are those of the samples that do.");
+    expect(sentence).toMatch(/It lights \d+ ms \(95 % between \d+ and \d+ ms\)/);
+    expect((await answer()).sentence).not.toContain("does not light");
+  });
+
   it("shows openings above the mixture ratio on one time, pressure, flows and phase", async () => {
     const { figures } = await answer();
     expect(figures.map(({ id }) => id)).toEqual([

@@ -253,11 +253,47 @@ const provocations: readonly Provocation[] = [
 describe("each check in each of its verdicts", () => {
   itProvokes(alone, provocations);
 
+  it("no closing is slow enough for a rating below the supply: own, declared limit and abort fail with that", async () => {
+    const edits = {
+      "line.pipes[1].rating": "10 bar(a)",
+      "duty.close_within.time": "2 s",
+      "duty.close_within.no_faster_than": "100 ms",
+      "duty.close_within.definition": "command-to-end",
+    };
+    const answers = await ask(edits, 0);
+    const found = answers
+      .flatMap(({ checks }) => checks)
+      .filter(({ id }) => id === "close-limit" || id === "abort-closing-time");
+    expect(found.map(({ verdict }) => verdict)).toEqual(["fails", "fails", "fails"]);
+    for (const check of found)
+      expect(check.kind === "failed" ? check.finding : "").toBe(
+        "no closing is slow enough: the supply pressure, 11 bar(a), is above what may be reached in run (10 bar(a))",
+      );
+  });
+
+  it("the headline, the table and the check tell one shortest closing", async () => {
+    const answer = answerNumbered(await alone({ "line.pipes[1].rating": "13 bar(a)" }, 0), 9);
+    const rows = answer.tables.flatMap(({ columns, rows }) => {
+      const at = columns.indexOf("shortest time of the closing motion");
+      return rows.map((row) => Number.parseFloat(row[at] ?? "")).filter(Number.isFinite);
+    });
+    const told = /closes in ([\d.]+) ms; the ratings allow it ([\d.]+) ms/.exec(answer.sentence);
+    const [motion, allowed] = [Number(told?.[1]), Number(told?.[2])];
+    expect(allowed).toBeGreaterThan(0);
+    expect(allowed).toBe(Math.max(...rows));
+    const check = answer.checks.find(({ id }) => id === "close-limit");
+    expect(check?.kind === "known" ? check.value : Number.NaN).toBeCloseTo(motion / allowed, 2);
+  });
+
   it("an opening into an empty line is judged on what is full, and says so; what is missing of the empty one is asked for", async () => {
     const edits = { "line.priming.state": "full" };
     const empty = checkNamed(await alone({}, 0), "surge-open");
     const full = checkNamed(await alone(edits, 0), "surge-open");
     expect(empty.assumptions.join(" ")).toContain("behind it stands empty and fills");
+    for (const id of ["surge-open", "surge-open-rebound", "prime-surge"])
+      expect(checkNamed(await alone({}, 0), id).assumptions.join(" ")).toContain(
+        "as it arrives, stand at 1 bar(a), the back pressure of the case",
+      );
     expect(full.assumptions.join(" ")).toContain("ahead of the valve and behind it is full");
     const unsaid = checkNamed(await alone({ "line.priming.state": undefined }, 0), "surge-open");
     expect(unsaid.assumptions.join(" ")).toContain("taken as full, since line.priming.state does not say");
