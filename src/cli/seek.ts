@@ -9,6 +9,7 @@ import {
   makeWholeFolder,
   type OpenDossier,
   openDossier,
+  queuedSeek,
   refuseFaulty,
   requireFolderOf,
   runSeek,
@@ -35,6 +36,7 @@ import {
   folderArgument,
   folderIn,
   hasOption,
+  onOption,
   samplesIn,
   seedIn,
   seedOption,
@@ -44,6 +46,7 @@ import {
 } from "./options.js";
 import { frontCsv } from "./seekCsv.js";
 import { seekPage } from "./seekText.js";
+import { sweepOptions } from "./sweepNews.js";
 import { withNotices } from "./withNotices.js";
 
 export const seekCommand: Command = {
@@ -63,6 +66,7 @@ export const seekCommand: Command = {
     },
     seedOption,
     workersOption,
+    onOption,
     { flags: "--front <file>", description: "write the choices that no other beats as CSV" },
     { flags: "--variant <number>", description: "the choice of this number, to be written with --write" },
     {
@@ -74,6 +78,10 @@ export const seekCommand: Command = {
   ],
   examples: [
     { command: "coldturn seek demo/petrel-oxygen-main", says: "Other motors and gears for the demo valve:" },
+    {
+      command: "coldturn seek demo/petrel-oxygen-main --on postgres://ann@db.example/valves",
+      says: "The same on every `coldturn worker` of a database:",
+    },
     {
       command: "coldturn seek demo/petrel-oxygen-main --variant 42 --write petrel-variant",
       says: "Choice 42 as a dossier of its own:",
@@ -92,7 +100,11 @@ export const seekCommand: Command = {
 };
 
 function orderOf({ files, dossier, caseId }: OpenDossier, input: Input): SeekOrder {
-  const plain = ({ path, text }: { readonly path: string; readonly text: string }) => ({ path, text });
+  // Without the place of the files on this machine: the same search from anywhere is the same order.
+  const plain = ({ path, text }: { readonly path: string; readonly text: string }) => ({
+    path: path.replace(/^.*[\\/]/, ""),
+    text,
+  });
   return seekOrder({
     valve: plain(files.valve),
     parts: files.parts.map(plain),
@@ -120,14 +132,20 @@ async function sought(open: OpenDossier, plan: SeekPlan, input: Input, desk: Des
       if (notices.length === 0) notices.push(notKept(thrown));
     }
   };
-  const fresh = await runSeek({
-    order,
-    blocks: blocks.filter(({ start }) => !done.has(start)),
-    count: workersIn(input),
-    signal: desk.signal,
-    onProgress: (progress) => desk.progress.tell("seeking", progress),
-    onBlock: keep,
-  });
+  const left = blocks.filter(({ start }) => !done.has(start));
+  const on = textOption(input, "on");
+  const fresh =
+    on === undefined
+      ? await runSeek({
+          order,
+          blocks: left,
+          count: workersIn(input),
+          signal: desk.signal,
+          onProgress: (progress) => desk.progress.tell("seeking", progress),
+          onBlock: keep,
+        })
+      : await queuedSeek(on, { title: titleOf(open), order, blocks: left }, sweepOptions(desk));
+  if (on !== undefined) for (const result of fresh) await keep(result);
   const answer = seekAnswer(plan, [...kept, ...fresh]);
   desk.signal.throwIfAborted();
   if (notices.length === 0) await clearOtherSeeks(folder, order);
