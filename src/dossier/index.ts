@@ -42,7 +42,7 @@ export { type Conditions, referenceTemperatures, type ValveFile } from "./schema
 export { starterFile } from "./starter.js";
 export { type StrengthFactors, strengthFactors } from "./strengthRule.js";
 export type { TestKind } from "./testFields.js";
-export { type TradeInput, type TradeName, tradeGas, tradeInput } from "./tradeFields.js";
+export { type TradeInput, type TradeName, tradeGas, tradeInput } from "./tradeInputs.js";
 export { type UncertainInput, uncertainInputs, valueAt, withValues } from "./uncertain.js";
 export { variantText } from "./variantText.js";
 export { type CommandChoice, type PartsInPlace, withParts } from "./withParts.js";
