@@ -56,7 +56,7 @@ export {
   sealedForm,
 } from "./team/role.js";
 export type { TestKind } from "./testFields.js";
-export { type TradeInput, type TradeName, tradeGas, tradeInput } from "./tradeFields.js";
+export { type TradeInput, type TradeName, tradeGas, tradeInput } from "./tradeInputs.js";
 export { type UncertainInput, uncertainInputs, valueAt, withValues } from "./uncertain.js";
 export { variantText } from "./variantText.js";
 export { type CommandChoice, type PartsInPlace, withParts } from "./withParts.js";
