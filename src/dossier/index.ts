@@ -44,13 +44,11 @@ export { type StrengthFactors, strengthFactors } from "./strengthRule.js";
 export { type DifferentValue, differentValues } from "./team/difference.js";
 export {
   decisionForm,
-  hasRightsOf,
   isFitPath,
   isRole,
   isSealedPath,
   pathForm,
   type Role,
-  roleNeeded,
   roles,
   roleWords,
   sealedForm,

@@ -40,7 +40,7 @@ export { brokenImports, clearBrokenImports, withStaging } from "./staging.js";
 export { type Standing, type StandingRun, standingEvidence, unstandingWords } from "./standing.js";
 export { queuedRunner } from "./sweep/queuedRunner.js";
 export { queuedSeek } from "./sweep/seekWork.js";
-export { onSweeps, runSweep, type SweepOptions } from "./sweep/sweep.js";
+export { onSweeps, type SweepOptions } from "./sweep/sweep.js";
 export { cancelSweep, type ListedSweep, listSweeps, resumeSweep } from "./sweep/sweeps.js";
 export { takeWork, type WorkDone, type WorkerNews } from "./sweep/takeWork.js";
 export { isSystemError } from "./system.js";

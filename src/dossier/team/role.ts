@@ -30,7 +30,6 @@ export const pathForm = `^${part}(/${part})*$`;
 const inScript = (form: string): RegExp =>
   new RegExp(form.replaceAll("[:cntrl:]", "\\u0000-\\u001f\\u007f"), "u");
 const sealed = inScript(sealedForm);
-const decision = inScript(decisionForm);
 const fit = inScript(pathForm);
 
 /** Whether a file is a sealed prediction. @param path from the folder of the dossier, parts joined by strokes */
@@ -41,17 +40,6 @@ export function isSealedPath(path: string): boolean {
 /** Whether a dossier can have a file of this name. */
 export function isFitPath(path: string): boolean {
   return fit.test(path);
-}
-
-/** The role that a change of a file needs. */
-export function roleNeeded(path: string): Role {
-  if (sealed.test(path)) return "seal";
-  return decision.test(path) ? "decide" : "work";
-}
-
-/** Whether a role has the rights of another. */
-export function hasRightsOf(role: Role, needed: Role): boolean {
-  return roles.indexOf(role) >= roles.indexOf(needed);
 }
 
 export function isRole(text: string): text is Role {
