@@ -15,6 +15,8 @@ export interface ServedWorkbench {
   readonly folder: string;
   /** Opens a page and waits for all twelve answers. @param path as "/question/3" */
   readonly open: (path?: string, options?: BrowserContextOptions) => Promise<OpenedBench>;
+  /** Ends the server as a crash does, without a chance to tidy up. */
+  readonly kill: () => Promise<void>;
   readonly stop: () => Promise<void>;
 }
 
@@ -46,9 +48,10 @@ export async function serveDemo(): Promise<ServedWorkbench> {
     url,
     folder,
     open: (at = "/", options = {}) => openPage(browser, `${url}${at.slice(1)}`, options),
+    kill: () => ended(server, "SIGKILL"),
     stop: async () => {
       await browser.close();
-      await ended(server);
+      await ended(server, "SIGTERM");
       rmSync(place, { recursive: true, force: true });
     },
   };
@@ -94,9 +97,10 @@ function addressOf(server: ChildProcess): Promise<string> {
   });
 }
 
-function ended(server: ChildProcess): Promise<void> {
+function ended(server: ChildProcess, signal: NodeJS.Signals): Promise<void> {
+  if (server.exitCode !== null || server.signalCode !== null) return Promise.resolve();
   return new Promise((resolve) => {
     server.removeAllListeners("exit").on("exit", () => resolve());
-    server.kill("SIGTERM");
+    server.kill(signal);
   });
 }

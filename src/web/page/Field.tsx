@@ -20,11 +20,20 @@ export const Field = memo(function Field({ path }: { readonly path: string }) {
   const gesture = useRef(newGesture());
   /** What was given last: a field that is left right after Enter gives nothing twice. */
   const given = useRef<string | undefined>(undefined);
+  const latest = useRef(written);
+  latest.current = written;
   useEffect(() => {
     given.current = undefined;
     setTyped(written);
     setAt(value?.slide?.value);
   }, [written, value?.slide?.value]);
+  const undone = useBench((bench) => bench.history.undone.length);
+  useEffect(() => {
+    // An edit that is undone before it was ever read leaves no other trace than the list of what is undone.
+    if (undone === 0) return;
+    given.current = undefined;
+    setTyped(latest.current);
+  }, [undone]);
   const fault = refused?.[0] ?? found;
   const commit = (): void => {
     // An emptied box may be a slip: the field is left out by its button alone.

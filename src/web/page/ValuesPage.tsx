@@ -8,7 +8,8 @@ const most = 40;
 
 /** The page of values. */
 export function ValuesPage() {
-  const values = useBench((bench) => bench.reading?.values ?? []);
+  // The default stands outside: a store that gives another empty list each time is drawn again for ever.
+  const values = useBench((bench) => bench.reading?.values) ?? [];
   const [wanted, setWanted] = useState("");
   const words = wanted.toLowerCase().split(/\s+/);
   const found = values.filter(({ path }) => words.every((word) => path.replaceAll("_", " ").includes(word)));
