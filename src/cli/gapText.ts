@@ -1,5 +1,5 @@
 /** What nobody gave: what to enter next, and which checks wait for what. */
-import type { Answer, Check, UnknownCheck } from "../question/index.js";
+import { type Answer, type Check, type UnknownCheck, waitingNames } from "../question/index.js";
 import { type Page, paragraph } from "./page.js";
 
 /** A few inputs that, entered after those of the steps before, answer some checks. */
@@ -73,12 +73,11 @@ function stepLines(page: Page, { inputs, checks }: Step): readonly string[] {
 
 /** Every missing input once, those together for which the same checks wait. */
 export function waitingLines(page: Page, answers: readonly Answer[], indent = "  "): readonly string[] {
-  const names = new Map(answers.flatMap(({ checks }) => checks.map(({ id, name }) => [id, name])));
   const waiting = new Map<string, Set<string>>();
-  for (const { path, blocks } of answers.flatMap(({ gaps }) => gaps)) {
-    const checks = waiting.get(path) ?? new Set<string>();
-    for (const id of blocks) checks.add(names.get(id) ?? id);
-    waiting.set(path, checks);
+  for (const gap of answers.flatMap(({ gaps }) => gaps)) {
+    const checks = waiting.get(gap.path) ?? new Set<string>();
+    for (const name of waitingNames(answers, gap)) checks.add(name);
+    waiting.set(gap.path, checks);
   }
   const together = new Map<string, string[]>();
   for (const [path, checks] of waiting) {

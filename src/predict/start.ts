@@ -26,6 +26,11 @@ export function startOf(dossier: Dossier, caseId: string, sampling: Sampling): S
   const nothing = (unfit: string | undefined): StartAnswer => ({
     unfit,
     missing,
+    missingOf: {
+      stop: gather.missingFor("stop"),
+      own: gather.missingFor("engine.own.injector_drop"),
+      partner: gather.missingFor("engine.partner.injector_drop"),
+    },
     side: engine.side,
     figures: ownFigures(space, startIds, { ...sampling, samples: 0 }, () => ({})),
     runs: undefined,
@@ -37,7 +42,7 @@ export function startOf(dossier: Dossier, caseId: string, sampling: Sampling): S
     return nothing("a case in which the propellant of the duty flows");
   if (missing.length > 0 || !isAnswerable(plan, "motion")) return nothing(undefined);
   try {
-    const starts = new Starts(plan, engine, space);
+    const starts = new Starts(plan, engine, space, gather.missingFor("stop").length === 0);
     const runs = starts.nominal();
     const times = Array.from({ length: startPoints }, (_, k) => (starts.until * k) / (startPoints - 1));
     const figures = ownFigures(space, startIds, { ...sampling, most: mostSamples }, (values) =>

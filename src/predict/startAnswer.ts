@@ -25,7 +25,8 @@ export interface ShownOpening {
 /** Everything at the nominal values. */
 export interface StartRuns {
   readonly start: EngineRun;
-  readonly stop: EngineRun;
+  /** Undefined where its commands are not known. */
+  readonly stop: EngineRun | undefined;
   readonly own: ShownOpening;
   readonly partner: ShownOpening;
   /** It never lights: both valves open, the flow stays unlit. */
@@ -33,7 +34,7 @@ export interface StartRuns {
   readonly failed: readonly FailedRun[];
   readonly failedStops: readonly FailedRun[];
   /** Liquid behind each valve that still runs out after it has shut [kg]. */
-  readonly dribble: { readonly own: number; readonly partner: number };
+  readonly dribble: { readonly own: number; readonly partner: number } | undefined;
 }
 
 /**
@@ -46,7 +47,13 @@ export interface StartRuns {
 export interface StartAnswer {
   /** Why it cannot be followed though nothing is missing. */
   readonly unfit: string | undefined;
+  /** Fields without which nothing of it is known. */
   readonly missing: readonly string[];
+  /**
+   * And those of parts of it: of a stop, and the drop of each injector. Without an injector's drop only the stop and the
+   * filling of the other side are known, whatever else the runs hold.
+   */
+  readonly missingOf: Readonly<Record<"stop" | "own" | "partner", readonly string[]>>;
   readonly side: "oxidiser" | "fuel" | undefined;
   readonly figures: OwnFigures;
   readonly runs: StartRuns | undefined;

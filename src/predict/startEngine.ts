@@ -92,7 +92,10 @@ export class StartEngine {
   private readonly delay: Slot;
   private readonly offsets: Readonly<Record<Sense, Slot>>;
 
-  /** @param gather takes the slots; what is missing is noted under "start" */
+  /**
+   * @param gather takes the slots; what is missing is noted under "start", what a stop alone needs under "stop", and the
+   *               injectors' drops under their own paths
+   */
   constructor(
     dossier: Dossier,
     private readonly plan: Plan,
@@ -126,7 +129,7 @@ export class StartEngine {
     this.delay = need("engine.ignition.delay", fields.ignition?.delay);
     this.offsets = {
       opening: need("engine.sequence.open_offset", fields.sequence?.open_offset),
-      closing: need("engine.sequence.close_offset", fields.sequence?.close_offset),
+      closing: gather.need("stop", "engine.sequence.close_offset", fields.sequence?.close_offset),
     };
     this.ways = {
       own: gatherWay(gather, "engine.own", fields.own),
@@ -225,7 +228,7 @@ export class StartEngine {
       (sample.at(slots[side].drop) / sample.at(slots[side].at) ** 2) * lighter;
     const way = this.ways.own;
     const at = sample.at(slots.downstream.at);
-    const injector = (own(way.injector) / (at * at)) * lighter;
+    const injector = (injectorDrop(way, own) / (at * at)) * lighter;
     const FF = criticalPressureRatioFactor(liquid.vapourPressure, liquid.criticalPressure);
     return {
       tank: system.supplyPressure,
@@ -249,7 +252,7 @@ export class StartEngine {
     const vapour = fit.vapourPressure(T, at("supply_pressure"));
     const flow = at("at");
     const resistance = (drop: number) => (drop / (flow * flow)) * lighter;
-    const injector = resistance(own(way.injector));
+    const injector = resistance(injectorDrop(way, own));
     return {
       tank: at("supply_pressure") as Pressure,
       pressurant: pressurantOf(way, own, flow),
@@ -326,8 +329,13 @@ function gatherWay(gather: Gatherer<string>, path: string, way: Way | undefined)
     ullage: ofKind("blowdown", "ullage"),
     exponent: ofKind("blowdown", "exponent"),
     volume: gather.need("start", `${path}.volume`, way?.volume),
-    injector: gather.need("start", `${path}.injector_drop`, way?.injector_drop),
+    injector: gather.need(`${path}.injector_drop`, `${path}.injector_drop`, way?.injector_drop),
   };
+}
+
+/** Part of the drop behind the valve; where nobody gave it, only what holds however that is split may be told of a run. */
+function injectorDrop({ injector }: WaySlots, own: (slot: Slot) => number): number {
+  return injector < 0 ? 0 : own(injector);
 }
 
 function pressurantOf(way: WaySlots, own: (slot: Slot) => number, flow: number): Pressurant {

@@ -43,6 +43,7 @@ export class Starts {
     private readonly plan: Plan,
     private readonly engine: StartEngine,
     private readonly space: InputSpace,
+    private readonly stops: boolean,
   ) {
     this.sample = new ValveSample(plan);
     this.motions = new ValveMotions(plan, this.sample);
@@ -59,7 +60,7 @@ export class Starts {
     const run = (motion: EngineMotion, records = false) =>
       this.follow(motion.sense === "opening" ? opening : closing, motion, steps.drawn, records);
     const start = run({ sense: "opening" }, true);
-    const stop = run({ sense: "closing" }, true);
+    const stop = this.stops ? run({ sense: "closing" }, true) : undefined;
     this.others.aim(opening, leadOf(start));
     const isOwnOxidiser = this.engine.side === "oxidiser";
     return {
@@ -69,21 +70,22 @@ export class Starts {
       own: { trace: opening.own.valve, offset_s: ownAt },
       partner: { trace: opening.partner.valve, offset_s: partnerAt },
       failed: failures("opening", run, this.until - afterMotion),
-      failedStops: failures(
-        "closing",
-        run,
-        endOf(this.engine.commanded(closing, { sense: "closing" })) - afterMotion,
-      ),
-      dribble: isOwnOxidiser
-        ? { own: stop.oxidiser.standing, partner: stop.fuel.standing }
-        : { own: stop.fuel.standing, partner: stop.oxidiser.standing },
+      failedStops: this.stops
+        ? failures("closing", run, endOf(this.engine.commanded(closing, { sense: "closing" })) - afterMotion)
+        : [],
+      dribble:
+        stop === undefined
+          ? undefined
+          : isOwnOxidiser
+            ? { own: stop.oxidiser.standing, partner: stop.fuel.standing }
+            : { own: stop.fuel.standing, partner: stop.oxidiser.standing },
     };
   }
 
   figures(values: Float64Array, times: readonly number[]): Readonly<Record<string, number>> {
     const { opening, closing } = this.take(values);
     const start = this.follow(opening, { sense: "opening" }, steps.sample, true);
-    const stop = this.follow(closing, { sense: "closing" }, steps.sample, false);
+    const stop = this.stops ? this.follow(closing, { sense: "closing" }, steps.sample, false) : undefined;
     const { oxidiser, fuel } = start;
     const [own, partner] = this.engine.side === "oxidiser" ? [oxidiser, fuel] : [fuel, oxidiser];
     const late = Number.POSITIVE_INFINITY;
@@ -100,7 +102,7 @@ export class Starts {
       ignites: start.ignites ?? late,
       rises: start.rises ?? late,
       pressure: start.pressure,
-      stop: (stop.fuel.falls ?? late) - (stop.oxidiser.falls ?? late),
+      ...(stop === undefined ? {} : { stop: (stop.fuel.falls ?? late) - (stop.oxidiser.falls ?? late) }),
       "injector:own": lit ? own.injectorShare : 0,
       "injector:partner": lit ? partner.injectorShare : 0,
       ...this.others.figures(opening, start),

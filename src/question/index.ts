@@ -18,6 +18,7 @@ export { measureWords } from "./measureWords.js";
 export { bestCostWords, nextFigure, nextTable } from "./nextFigures.js";
 export { scheduleFinding } from "./schedule.js";
 export { seriesChecks, seriesFigures, seriesTable } from "./seriesFigures.js";
+export { waitingNames } from "./waitingNames.js";
 export {
   checkWords,
   limitWords,

@@ -108,11 +108,12 @@ export const start: Question = {
   answer: (context): Finding => {
     const answer = context.own.start;
     const { box } = context.prediction.dossier.valve.engine ?? {};
+    const shown = injectorNeeds(answer).length > 0 ? { ...answer, runs: undefined } : answer;
     return {
       sentence: sentence(answer),
       checks: checksOf(context, answer),
-      figures: startFigures(answer, { least: box?.least?.value, most: box?.most?.value }),
-      tables: startTables(answer, context.own.surge),
+      figures: startFigures(shown, { least: box?.least?.value, most: box?.most?.value }),
+      tables: startTables(shown, context.own.surge),
       drivers: driversOf(context, answer),
     };
   },
@@ -122,9 +123,17 @@ function needsOf({ unfit, missing }: StartAnswer): readonly string[] {
   return unfit === undefined ? missing : [unfit];
 }
 
+/** What a run lacks of the injectors; a stop and the filling of the other side hold without it. */
+function injectorNeeds({ missingOf }: StartAnswer): readonly string[] {
+  return [...missingOf.own, ...missingOf.partner];
+}
+
 function checksOf(context: Context, answer: StartAnswer): readonly Check[] {
   const engine = context.prediction.dossier.valve.engine ?? {};
   const needs = needsOf(answer);
+  const injectors = answer.unfit === undefined ? injectorNeeds(answer) : [];
+  const partOf = (part: keyof StartAnswer["missingOf"]) =>
+    answer.unfit === undefined ? answer.missingOf[part] : [];
   const judge = (
     definition: CheckDefinition,
     figure: string,
@@ -133,11 +142,13 @@ function checksOf(context: Context, answer: StartAnswer): readonly Check[] {
       readonly most?: number | undefined;
       readonly words: string;
       readonly lacks?: readonly string[];
+      /** What it lacks of the parts of a run; left out: both injectors. */
+      readonly parts?: readonly string[];
       readonly unit?: string;
       readonly of?: string;
     },
   ): Check => {
-    const all = [...needs, ...(how.lacks ?? [])];
+    const all = [...needs, ...(how.parts ?? injectors), ...(how.lacks ?? [])];
     if (all.length > 0) return waiting(definition, all, how.of);
     const finding = findingOf(answer, figure);
     if (finding !== undefined)
@@ -169,6 +180,7 @@ function checksOf(context: Context, answer: StartAnswer): readonly Check[] {
       judge(fillDefinition, `fill:${id}`, {
         most: engine.fill_within?.value,
         words: "engine.fill_within",
+        parts: partOf(id),
         lacks: lackOf(engine.fill_within, "engine.fill_within"),
         unit: "ms",
         of,
@@ -199,7 +211,12 @@ function checksOf(context: Context, answer: StartAnswer): readonly Check[] {
       lacks: lackOf(engine.largest_unburnt, "engine.largest_unburnt"),
       unit: "g",
     }),
-    judge(stopDefinition, "stop", { least: 0, words: "the oxidiser falls first", unit: "ms" }),
+    judge(stopDefinition, "stop", {
+      least: 0,
+      words: "the oxidiser falls first",
+      parts: partOf("stop"),
+      unit: "ms",
+    }),
     ...sides.map(([id, of]) =>
       judge(injectorDefinition, `injector:${id}`, {
         least: engine.least_injector_share?.value,
@@ -269,7 +286,8 @@ function abort(context: Context): Check {
 function sentence(answer: StartAnswer): string {
   const { figures, missing, unfit, runs } = answer;
   if (unfit !== undefined) return `Not known: how the engine starts needs ${unfit}.`;
-  if (missing.length > 0 || runs === undefined) return missingWords(missing);
+  const lacking = [...missing, ...injectorNeeds(answer)];
+  if (lacking.length > 0 || runs === undefined) return missingWords(lacking);
   const { start: run } = runs;
   const of = (figure: string, dimension: "time" | "mass" | "pressure", unit: string) => {
     // What never lights has no such number: the band is that of the samples which do.
@@ -342,7 +360,7 @@ function triedWords({ offsets, led }: StartAnswer): readonly string[] {
 }
 
 function driversOf(context: Context, answer: StartAnswer): readonly Driver[] {
-  if (needsOf(answer).length > 0) return [];
+  if (needsOf(answer).length > 0 || injectorNeeds(answer).length > 0) return [];
   const of = (figure: string, words: string) =>
     rankOwnDrivers(context, answer.figures, figure, words).map((driver) => ({
       ...driver,

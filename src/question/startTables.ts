@@ -35,11 +35,15 @@ function ofStart({ runs, offsets, led, side, figures }: StartAnswer): readonly T
           unlitWords(ownUnlit.flow, own.flow),
           unlitWords(partnerUnlit.flow, partner.flow),
         ],
-        [
-          "behind the valve after shutdown, runs out later",
-          quantityWords(dribble.own, "mass", "g"),
-          quantityWords(dribble.partner, "mass", "g"),
-        ],
+        ...(dribble === undefined
+          ? []
+          : [
+              [
+                "behind the valve after shutdown, runs out later",
+                quantityWords(dribble.own, "mass", "g"),
+                quantityWords(dribble.partner, "mass", "g"),
+              ],
+            ]),
       ],
     },
     {
@@ -54,8 +58,15 @@ function ofStart({ runs, offsets, led, side, figures }: StartAnswer): readonly T
           quantityWords(start.burntAtOnce, "pressure"),
         ],
         ["mixture ratio at the end", ratio(start.endRatio)],
-        ["in a stop: fuel below a tenth of its flow after the oxidiser", milliseconds(figures.nominal.stop)],
-        ["in a stop: chamber pressure at the end", quantityWords(stop.pressure, "pressure")],
+        ...(stop === undefined
+          ? []
+          : [
+              [
+                "in a stop: fuel below a tenth of its flow after the oxidiser",
+                milliseconds(figures.nominal.stop),
+              ],
+              ["in a stop: chamber pressure at the end", quantityWords(stop.pressure, "pressure")],
+            ]),
       ],
     },
     ...offsetTable(offsets),
@@ -127,22 +138,26 @@ function ofFailures({ failed, failedStops }: StartRuns, side: StartAnswer["side"
         `${flowWords(run.oxidiser.flow)}, ${flowWords(run.fuel.flow)}`,
       ]),
     },
-    {
-      title: "What fails in a stop, at the nominal values, times from the first command",
-      columns: [
-        "case",
-        "this valve's flow below a tenth",
-        "the other's flow below a tenth",
-        "chamber pressure at the end",
-        "flow at the end: oxidiser, fuel",
-      ],
-      rows: failedStops.map(({ words, run }) => [
-        words,
-        ...sidesOf(run, side).map(({ falls }) => milliseconds(falls)),
-        quantityWords(run.pressure, "pressure"),
-        `${flowWords(run.oxidiser.flow)}, ${flowWords(run.fuel.flow)}`,
-      ]),
-    },
+    ...(failedStops.length === 0
+      ? []
+      : [
+          {
+            title: "What fails in a stop, at the nominal values, times from the first command",
+            columns: [
+              "case",
+              "this valve's flow below a tenth",
+              "the other's flow below a tenth",
+              "chamber pressure at the end",
+              "flow at the end: oxidiser, fuel",
+            ],
+            rows: failedStops.map(({ words, run }) => [
+              words,
+              ...sidesOf(run, side).map(({ falls }) => milliseconds(falls)),
+              quantityWords(run.pressure, "pressure"),
+              `${flowWords(run.oxidiser.flow)}, ${flowWords(run.fuel.flow)}`,
+            ]),
+          },
+        ]),
   ];
 }
 

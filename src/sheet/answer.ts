@@ -1,5 +1,12 @@
 /** One question with everything its answer holds. */
-import { type Answer, type Driver, type Gap, measureWords, type Table } from "../question/index.js";
+import {
+  type Answer,
+  type Driver,
+  type Gap,
+  measureWords,
+  type Table,
+  waitingNames,
+} from "../question/index.js";
 import { checkTable } from "./check.js";
 import { html, type Inset, type Markup, pathText, prose } from "./markup.js";
 import { noticeList } from "./notice.js";
@@ -75,14 +82,13 @@ ${measures.map(
 )}`;
 }
 
-function gapList(gaps: readonly Gap[], { checks }: Answer): Markup {
-  const nameOf = (id: string) => checks.find((check) => check.id === id)?.name ?? id;
-  const one = ({
-    path,
-    label,
-    blocks,
-  }: Gap) => html`<li>${label === path ? prose(path) : html`<strong>${label}</strong> ${pathText(path)}`}, for: ${blocks.map(nameOf).join(", ")}</li>
+function gapList(gaps: readonly Gap[], answer: Answer): Markup {
+  const one = (gap: Gap) => {
+    const { path, label } = gap;
+    const names = waitingNames([answer], gap).join(", ");
+    return html`<li>${label === path ? prose(path) : html`<strong>${label}</strong> ${pathText(path)}`}, for: ${names}</li>
 `;
+  };
   return html`<ul>
 ${gaps.map(one)}</ul>
 `;

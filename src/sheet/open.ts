@@ -1,5 +1,5 @@
 /** What is open: what fails, what is thin, what is not known and what waits for it. */
-import { type Answer, type Check, checkWords } from "../question/index.js";
+import { type Answer, type Check, checkWords, waitingNames } from "../question/index.js";
 import { questionId } from "./answer.js";
 import { checkId } from "./check.js";
 import { html, type Inset, type Markup, pathText, prose } from "./markup.js";
@@ -50,12 +50,11 @@ ${items.map(
 
 /** Missing fields and pieces of evidence with the checks that wait for them. */
 function gapTable(answers: readonly Answer[]): Markup {
-  const names = new Map(answers.flatMap(({ checks }) => checks.map(({ id, name }) => [id, name])));
   const gaps = new Map<string, { readonly label: string; readonly waiting: Set<string> }>();
-  for (const { path, label, blocks } of answers.flatMap(({ gaps: own }) => own)) {
-    const gap = gaps.get(path) ?? { label, waiting: new Set<string>() };
-    for (const id of blocks) gap.waiting.add(names.get(id) ?? id);
-    gaps.set(path, gap);
+  for (const one of answers.flatMap(({ gaps: own }) => own)) {
+    const gap = gaps.get(one.path) ?? { label: one.label, waiting: new Set<string>() };
+    for (const name of waitingNames(answers, one)) gap.waiting.add(name);
+    gaps.set(one.path, gap);
   }
   if (gaps.size === 0)
     return html`<p>No check waits for a field or for evidence.</p>

@@ -70,6 +70,19 @@ describe("what to enter next", () => {
     ]);
   });
 
+  it("of two checks with one id it names the one that waits", () => {
+    const { checks } = answer([waiting("fill", ["a"]), waiting("fill", ["b"])]);
+    const both = checks.flatMap((check, j) =>
+      check.kind === "unknown" ? [{ ...check, name: `fill, side ${j + 1}` }] : [],
+    );
+    expect(waitingLines(page, [answer(both)])).toEqual([
+      "  fill, side 1:",
+      "    a",
+      "  fill, side 2:",
+      "    b",
+    ]);
+  });
+
   it("nothing is asked for where nothing is missing", () => {
     expect(stepsOf([answer([])])).toEqual([]);
   });

@@ -205,7 +205,6 @@ const needed = [
   "engine.ignition.condition",
   "engine.ignition.delay",
   "engine.sequence.open_offset",
-  "engine.sequence.close_offset",
   "engine.own.volume",
   "engine.own.injector_drop",
   "engine.own.tank.kind",
@@ -252,11 +251,51 @@ const provocations: readonly Provocation[] = [
       ["injector-pressure-drop-through-start", "engine.least_injector_share"],
     ] as const
   ).map(([id, needs]) => ({ id, verdict: "not known", edits: { [needs]: undefined }, needs }) as const),
+  ...(
+    [
+      ["shutdown-order", "engine.sequence.close_offset"],
+      ["injector-pressure-drop-through-start", "engine.partner.injector_drop"],
+      ["lead-at-injector", "engine.partner.injector_drop"],
+    ] as const
+  ).map(([id, needs]) => ({ id, verdict: "not known", edits: { [needs]: undefined }, needs }) as const),
   ...needed.map(
     (needs) =>
       ({ id: "mixture-ratio-trace", verdict: "not known", edits: { [needs]: undefined }, needs }) as const,
   ),
 ];
+
+describe("what is missing blocks what needs it, and no more", () => {
+  const verdictsWithout = async (path: string) =>
+    (await answer({ [path]: undefined })).checks
+      .filter(({ id }) => id !== "abort-closing-time")
+      .filter(({ verdict }) => verdict !== "not known")
+      .map((check) => [check.name, check.kind === "known" ? check.value : Number.NaN] as const);
+
+  it("without the command to close all of the start is told as with it", async () => {
+    const whole = (await answer()).checks.map((check) => [
+      check.name,
+      check.kind === "known" ? check.value : Number.NaN,
+    ]);
+    const told = await verdictsWithout("engine.sequence.close_offset");
+    expect(told.length).toBe(whole.length - 2);
+    for (const one of told) expect(whole).toContainEqual(one);
+  });
+
+  it("without an injector's drop the other side's filling and the stop are told as with it, nothing else", async () => {
+    const whole = (await answer()).checks.map((check) => [
+      check.name,
+      check.kind === "known" ? check.value : Number.NaN,
+    ]);
+    const told = await verdictsWithout("engine.partner.injector_drop");
+    expect(told.map(([name]) => name)).toEqual(["Fill time, this valve's side", "Shutdown order"]);
+    // The steps of a run go with both sides: microseconds.
+    for (const [name, value] of told)
+      expect(value).toBeCloseTo(Number(whole.find(([other]) => other === name)?.[1]), 5);
+    const { sentence, tables } = await answer({ "engine.partner.injector_drop": undefined });
+    expect(sentence).toContain("engine.partner.injector_drop");
+    expect(tables.map(({ title }) => title).join()).not.toMatch(/start|Chamber/);
+  });
+});
 
 describe("verdicts", () => {
   itProvokes((edits) => alone(edits, 0), provocations);

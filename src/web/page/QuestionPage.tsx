@@ -1,5 +1,6 @@
 /** One question: number, sentence, pictures, drivers, checks, what is not known; its values beside it. */
 import { lazy, Suspense, useEffect, useRef, useState } from "react";
+import { waitingNames } from "../../question/index.js";
 import { lookAt } from "../state/acts.js";
 import { Checks } from "./Checks.js";
 import { Drivers } from "./Drivers.js";
@@ -43,7 +44,6 @@ export function QuestionPage({ number }: { readonly number: number }) {
     ]),
   ];
   seen.current = { number, paths: beside };
-  const nameOf = (id: string) => answer.checks.find((check) => check.id === id)?.name ?? id;
   return (
     <article className={`${toneNow(shown)} ${isStale ? css.stale : ""}`} aria-busy={isStale}>
       <h2>
@@ -102,9 +102,9 @@ export function QuestionPage({ number }: { readonly number: number }) {
           <Tables tables={answer.tables} />
           {answer.gaps.length > 0 && <h3>Not known, and what entering it would answer</h3>}
           <ul>
-            {answer.gaps.map(({ path, label, blocks }) => (
-              <li key={path}>
-                <strong>{label}</strong>, for: {blocks.map(nameOf).join(", ")}
+            {answer.gaps.map((gap) => (
+              <li key={gap.path}>
+                <strong>{gap.label}</strong>, for: {waitingNames([answer], gap).join(", ")}
               </li>
             ))}
           </ul>
