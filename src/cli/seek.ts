@@ -18,7 +18,9 @@ import {
 } from "../host/index.js";
 import {
   choiceAt,
+  type PeakMargins,
   partsOf,
+  peakMargins,
   planBlocks,
   type SeekBlock,
   type SeekBlockResult,
@@ -45,7 +47,7 @@ import {
   workersOption,
 } from "./options.js";
 import { frontCsv } from "./seekCsv.js";
-import { seekPage } from "./seekText.js";
+import { seekPage, shownOf } from "./seekText.js";
 import { sweepOptions } from "./sweepNews.js";
 import { withNotices } from "./withNotices.js";
 
@@ -147,6 +149,12 @@ async function sought(open: OpenDossier, plan: SeekPlan, input: Input, desk: Des
       : await queuedSeek(on, { title: titleOf(open), order, blocks: left }, sweepOptions(desk));
   if (on !== undefined) for (const result of fresh) await keep(result);
   const answer = seekAnswer(plan, [...kept, ...fresh]);
+  const peaks: PeakMargins[] = [];
+  for (const { index } of shownOf(answer)) {
+    peaks.push(peakMargins(plan, index));
+    await desk.pause();
+    desk.signal.throwIfAborted();
+  }
   desk.signal.throwIfAborted();
   if (notices.length === 0) await clearOtherSeeks(folder, order);
   if (file !== undefined)
@@ -161,7 +169,7 @@ async function sought(open: OpenDossier, plan: SeekPlan, input: Input, desk: Des
         ...answer,
         ...(file === undefined ? {} : { front_file: file }),
       },
-      text: (page) => seekPage(page, titleOf(open), answer, file),
+      text: (page) => seekPage(page, titleOf(open), answer, peaks, file),
     },
     notices,
   );

@@ -5,6 +5,7 @@ import type {
   CriterionId,
   Loser,
   NamedResult,
+  PeakMargins,
   Relaxation,
   SeekAnswer,
   Sieve,
@@ -21,7 +22,13 @@ const sieveWords: Readonly<Record<Sieve, string>> = {
   band: "samples of the band",
 };
 
-export function seekPage(page: Page, title: string, answer: SeekAnswer, file: string | undefined): string {
+export function seekPage(
+  page: Page,
+  title: string,
+  answer: SeekAnswer,
+  peaks: readonly PeakMargins[],
+  file: string | undefined,
+): string {
   const { front, passing, candidates } = answer;
   const lead =
     passing === 0
@@ -35,25 +42,35 @@ export function seekPage(page: Page, title: string, answer: SeekAnswer, file: st
       `model ${answer.model}, ${answer.samples} samples of each band, seed ${answer.seed}, the same for all choices`,
     ),
     ...(file === undefined ? [] : paragraph(page, `Wrote ${file}`)),
-    ...frontLines(page, answer),
+    ...frontLines(page, answer, peaks),
     ...section(page, "Why the others lost", lossLines(page, answer)),
     ...section(page, "What relaxing a limit would buy", relaxationLines(page, answer)),
     ...section(page, "What this rests on", assumptionLines(page, answer)),
   ].join("\n");
 }
 
-function frontLines(page: Page, answer: SeekAnswer): readonly string[] {
+function frontLines(page: Page, answer: SeekAnswer, peaks: readonly PeakMargins[]): readonly string[] {
   const { front } = answer;
   if (front.length === 0) return [];
-  const byMass = [...front].sort((a, b) => massOf(a) - massOf(b) || a.index - b.index);
-  const shown = byMass.slice(0, mostRows);
+  const shown = shownOf(answer);
   const varied = (["valve", "motor", "stages", "battery", "command"] as const).filter(
     (part) => new Set(front.map((choice) => partText(choice, part))).size > 1,
   );
   const same = (["valve", "motor", "stages", "battery", "command"] as const).filter(
     (part) => !varied.includes(part),
   );
-  const heads = ["choice", "opens in", "in time", "torque margin", "stages", "stem", "peak current", "mass"];
+  const heads = [
+    "choice",
+    "opens in",
+    "in time",
+    "torque margin",
+    "stages",
+    "peaks",
+    "stem",
+    "peaks",
+    "peak current",
+    "mass",
+  ];
   const rows = shown.flatMap((choice) => {
     const { figures = {} } = choice;
     return [
@@ -63,7 +80,9 @@ function frontLines(page: Page, answer: SeekAnswer): readonly string[] {
         figures["opening-time"] === undefined ? "" : share(figures["opening-time"].probability),
         lowText(figures["torque-margin"]),
         lowText(figures["gear-margin"]),
+        marginText(peaks.find(({ index }) => index === choice.index)?.stages),
         lowText(figures["stem-margin"]),
+        marginText(peaks.find(({ index }) => index === choice.index)?.stem),
         highText(figures.current, "current"),
         figures.mass?.nominal === null || figures.mass === undefined
           ? "not known"
@@ -104,11 +123,16 @@ function frontLines(page: Page, answer: SeekAnswer): readonly string[] {
       "",
       ...paragraph(
         page,
-        "Opening time as band of 95 %; margins with the low end of their band, the current with the high end; mass nominal.",
+        "Opening time as band of 95 %; margins with the low end of their band, the current with the high end; mass nominal. Stages and stem against the slow torque of the locked drive, and behind it (peaks) against the greatest torque of breakaway, jam, stop and locked rotor on the compliant train at the nominal values.",
         "  ",
       ),
     ]),
   ];
+}
+
+/** The choices that are shown on the page: the lightest of the front. */
+export function shownOf({ front }: SeekAnswer): readonly NamedResult[] {
+  return [...front].sort((a, b) => massOf(a) - massOf(b) || a.index - b.index).slice(0, mostRows);
 }
 
 function massOf({ figures }: NamedResult): number {
@@ -126,6 +150,10 @@ function share(probability: number): string {
 function rangeText(figure: CandidateFigure | undefined, dimension: "time"): string {
   if (figure === undefined || figure.low === null || figure.high === null) return "not known";
   return `${formatQuantity(figure.low, dimension, { digits: 3 })} to ${formatQuantity(figure.high, dimension, { digits: 3 })}`;
+}
+
+function marginText(margin: number | null | undefined): string {
+  return margin === null || margin === undefined ? "not known" : margin.toFixed(2);
 }
 
 function lowText(figure: CandidateFigure | undefined): string {
@@ -238,7 +266,7 @@ function assumptionLines(page: Page, answer: SeekAnswer): readonly string[] {
   return [
     "Everything that is not exchanged stays as declared: duty, line, seats' friction, temperatures.",
     "A share of the samples decides, not its confidence interval; `coldturn check` of a written choice samples it ten thousand times.",
-    "Stages and stem are held against the slow torque of the locked drive. The peaks of breakaway, jam and stop come on top: question 5 of `coldturn check` has them.",
+    "The limits of stages and stem are held against the slow torque of the locked drive. A choice whose margin over the peaks is negative overloads a part at its nominal values: question 5 of `coldturn check` has the rest.",
     "A mass or price that nobody gave is not within a limit, and counts as the worst where choices are compared.",
     ...(triesValves
       ? ["Another valve has the declared seats and packing, preload and packing torque scaled to its size."]
