@@ -24,8 +24,8 @@ export function Tables({ tables }: { readonly tables: readonly Table[] }) {
               </tr>
             </thead>
             <tbody>
-              {rows.map((cells) => (
-                <tr key={cells.join(" ")}>
+              {placed(rows).map(({ key, cells }) => (
+                <tr key={key}>
                   {cells.map((cell, index) =>
                     index === 0 ? (
                       <th scope="row" key={columns[index]}>
@@ -43,4 +43,9 @@ export function Tables({ tables }: { readonly tables: readonly Table[] }) {
       ))}
     </div>
   );
+}
+
+/** Rows known by their place: an edit changes the words in them, and no row is made anew for it. */
+function placed(rows: Table["rows"]) {
+  return rows.map((cells, index) => ({ key: `row ${index}`, cells }));
 }
