@@ -110,6 +110,23 @@ describe("what it says", () => {
     expect((await answer()).sentence).not.toContain("does not light");
   });
 
+  it("says with the checks that burn where the characteristic velocities are from", async () => {
+    const told = async (edits: Edits) =>
+      (await answer(edits)).checks.flatMap(({ id, assumptions }) =>
+        assumptions
+          .filter((words) => words.includes("table of characteristic velocities"))
+          .map((words) => [id, words]),
+      );
+    const from = "The table of characteristic velocities is from: invented.";
+    expect(await told({})).toEqual([
+      ["mixture-ratio-trace", from],
+      ["injector-pressure-drop-through-start", from],
+      ["injector-pressure-drop-through-start", from],
+    ]);
+    for (const [, words] of await told({ "engine.velocity_source": undefined }))
+      expect(words).toBe("Nobody said where the table of characteristic velocities is from.");
+  });
+
   it("shows openings above the mixture ratio on one time, pressure, flows and phase", async () => {
     const { figures } = await answer();
     expect(figures.map(({ id }) => id)).toEqual([
