@@ -144,6 +144,20 @@ describe("what it says", () => {
     expect(table?.rows[0]?.[1]).toBe("never");
   });
 
+  it("says where a valve that stands is not what is demanded of a loss of power", async () => {
+    const rows = async (edits: Edits) =>
+      (await answer(edits)).tables
+        .filter(({ title }) => title.startsWith("What fails"))
+        .flatMap((table) => table.rows.map(([words]) => words ?? ""))
+        .filter((words) => words.startsWith("power lost"));
+    const closes = await rows({ "duty.power_loss.state": "closes" });
+    expect(closes).toHaveLength(16);
+    for (const words of closes)
+      expect(words).toMatch(/both stand; not the state of duty\.power_loss, in which this valve closes$/);
+    for (const words of await rows({ "duty.power_loss.state": "holds" }))
+      expect(words).toMatch(/both stand$/);
+  });
+
   it("has as many rows of a stop that fails; power lost early leaves the engine running", async () => {
     const table = (await answer()).tables.find(({ title }) => title.startsWith("What fails in a stop"));
     expect(table?.rows.length).toBe(12);
