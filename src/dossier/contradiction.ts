@@ -19,6 +19,7 @@ import { oxygenRule } from "./oxygenRule.js";
 import type { FilledByParts } from "./part.js";
 import { pathRule } from "./pathRule.js";
 import { nominalText } from "./provenance.js";
+import { scheduleRule } from "./scheduleRule.js";
 import type { ValveFile } from "./schema.js";
 import { tableRule } from "./tableRule.js";
 import { wallRule } from "./wallRule.js";
@@ -44,6 +45,7 @@ const rules: readonly Rule[] = [
   pathRule,
   oxygenRule,
   engineRule,
+  scheduleRule,
   fluidRule,
   caseRule,
   correlationRule,

@@ -10,10 +10,16 @@ import type { ValveFile } from "./schema.js";
 export function engineRule({ engine, line }: ValveFile): readonly Finding[] {
   if (engine === undefined) return [];
   const { box, lead, characteristic_velocity: table } = engine;
+  const unordered = ratioOrder(table ?? []);
   return [
+    ...unordered,
+    ...(unordered.length > 0
+      ? []
+      : uncovered(box?.least, box?.most, table?.[0]?.mixture_ratio, table?.at(-1)?.mixture_ratio)),
+    ...sourceless(engine),
+    ...unlikePipes(engine.own?.volume, line?.pipes ?? []),
     ...empty("engine.box", box?.least, box?.most),
     ...empty("engine.lead", lead?.least, lead?.most),
-    ...uncovered(box?.least, box?.most, table?.[0]?.mixture_ratio, table?.at(-1)?.mixture_ratio),
     ...partAboveWhole(
       ["engine.own.injector_drop", engine.own?.injector_drop],
       ["line.downstream.drop", line?.downstream?.drop],
@@ -22,6 +28,66 @@ export function engineRule({ engine, line }: ValveFile): readonly Finding[] {
       ["engine.partner.injector_drop", engine.partner?.injector_drop],
       ["engine.partner.downstream_drop", engine.partner?.downstream_drop],
     ),
+  ];
+}
+
+type Engine = NonNullable<ValveFile["engine"]>;
+
+function ratioOrder(rows: NonNullable<Engine["characteristic_velocity"]>): readonly Finding[] {
+  return rows.flatMap(({ mixture_ratio: ratio }, j): readonly Finding[] => {
+    const before = rows[j - 1]?.mixture_ratio;
+    if (ratio === undefined || before === undefined || ratio.value > before.value) return [];
+    return [
+      {
+        kind: "fault",
+        code: "table-not-ascending",
+        path: `engine.characteristic_velocity[${j}].mixture_ratio`,
+        notKnown: ["engine.characteristic_velocity"],
+        found: `${nominalText(ratio)} does not lie above ${nominalText(before)} in the row before`,
+        allowed: "The table goes from the least mixture ratio to the greatest, each once.",
+        mend: "Sort the rows by mixture ratio, and give each ratio one row",
+      },
+    ];
+  });
+}
+
+function sourceless({ characteristic_velocity: table = [], velocity_source: source }: Engine) {
+  return table.length === 0 || source !== undefined
+    ? []
+    : [
+        {
+          kind: "notice",
+          code: "velocity-source-missing",
+          path: "engine.characteristic_velocity",
+          text: "comes from nowhere that is named: engine.velocity_source says which equilibrium code or test it is from, and at which pressure",
+        } as const,
+      ];
+}
+
+/** The two volumes may differ by so much before it is said [-]. */
+const alike = 0.05;
+
+/** What fills in question 10, and the pipes that fill in question 9. */
+function unlikePipes(
+  volume: Declared | undefined,
+  pipes: NonNullable<NonNullable<ValveFile["line"]>["pipes"]>,
+): readonly Finding[] {
+  const own = pipes.filter(
+    ({ side, branches_after }) => side === "downstream" && branches_after === undefined,
+  );
+  const sum = own.reduce(
+    (all, { length, bore }) =>
+      all + 0.25 * Math.PI * (bore?.value ?? Number.NaN) ** 2 * (length?.value ?? Number.NaN),
+    0,
+  );
+  if (volume === undefined || !(sum > 0) || Math.abs(volume.value / sum - 1) <= alike) return [];
+  return [
+    {
+      kind: "notice",
+      code: "volume-unlike-pipes",
+      path: "engine.own.volume",
+      text: `${nominalText(volume)} fill behind the valve in question 10, and the pipes declared there hold ${(1e3 * sum).toPrecision(3)} L, which fill in question 9: what of the volume is no pipe fills in one of the two alone`,
+    },
   ];
 }
 

@@ -1,4 +1,4 @@
-/** Findings about the places that the line names: each exists. */
+/** Findings about the places that the line names: each exists, and once. */
 import { nearName } from "../fault/index.js";
 import type { Finding } from "./finding.js";
 import type { ValveFile } from "./schema.js";
@@ -7,6 +7,8 @@ import type { ValveFile } from "./schema.js";
 export function lineRule({ line }: ValveFile): readonly Finding[] {
   const { pipes = [], components = [], stations = [] } = line ?? {};
   const named = [...pipes, ...components].flatMap(({ name }) => (name === undefined ? [] : [name]));
+  const shared = repeatedNames(line ?? {});
+  if (shared.length > 0) return shared;
   // With a pipe or a component that has no name yet, the name may be of what is still to come.
   if (named.length < pipes.length + components.length) return [];
   const pipeNames = named.slice(0, pipes.length);
@@ -25,6 +27,34 @@ export function lineRule({ line }: ValveFile): readonly Finding[] {
 }
 
 type Line = NonNullable<ValveFile["line"]>;
+
+/** Pipes and components are told by their names; one that two share tells neither, and what names it is not known. */
+function repeatedNames({ pipes = [], components = [], stations = [] }: Line): readonly Finding[] {
+  const places = [
+    ...pipes.map(({ name }, j) => [`line.pipes[${j}].name`, name] as const),
+    ...components.map(({ name }, j) => [`line.components[${j}].name`, name] as const),
+  ];
+  const references = [
+    ...pipes.map(({ branches_after }, j) => [`line.pipes[${j}].branches_after`, branches_after] as const),
+    ...components.map(({ after }, j) => [`line.components[${j}].after`, after] as const),
+    ...stations.map(({ of }, j) => [`line.stations[${j}].of`, of] as const),
+  ];
+  return places.flatMap(([path, name], k): readonly Finding[] =>
+    name === undefined || places.findIndex(([, other]) => other === name) === k
+      ? []
+      : [
+          {
+            kind: "fault",
+            code: "line-name-repeated",
+            path,
+            notKnown: [path, ...references.flatMap(([at, of]) => (of === name ? [at] : []))],
+            found: `a second place of the line is called ${name}`,
+            allowed: "Branches, components and stations tell the places of the line by their names.",
+            mend: "Give each pipe and each component a name of its own",
+          },
+        ],
+  );
+}
 
 function stationFindings(
   stations: NonNullable<Line["stations"]>,

@@ -13,6 +13,7 @@ import {
 } from "../substance/index.js";
 import type { Finding } from "./finding.js";
 import { frictionPair, frictionPairNames, frictionPairs } from "./frictionPair.js";
+import { nominalText } from "./provenance.js";
 import type { Conditions, ValveFile } from "./schema.js";
 
 /** How a valve without fluid is written. */
@@ -108,6 +109,7 @@ export function solidRule({ valve, line, solids = [] }: ValveFile): readonly Fin
 export function fluidRule({ duty, cases, engine, line }: ValveFile): readonly Finding[] {
   return [
     ...gasFindings(line?.priming ?? {}),
+    ...condensed({ duty, cases, engine, line }),
     ...conditionsFindings("engine.partner", engine?.partner ?? {}),
     ...conditionsFindings("duty", duty ?? {}),
     ...(cases ?? []).flatMap((conditions, index) => conditionsFindings(`cases[${index}]`, conditions)),
@@ -152,6 +154,48 @@ function gasFindings({ gas, gas_temperature: temperature }: Priming): readonly F
         mend,
       }),
     );
+  }
+}
+
+/** The gas stands at the pressure of the line's end, and there it must not be a liquid. */
+function condensed({ duty, cases = [], engine, line }: ValveFile): readonly Finding[] {
+  const { state, gas, gas_temperature: temperature } = line?.priming ?? {};
+  if (state !== "empty" || gas === undefined || temperature === undefined || !isFluidName(gas)) return [];
+  const all = [
+    { of: "duty", conditions: duty },
+    ...cases.map((conditions, j) => ({ of: `cases[${j}]`, conditions })),
+  ];
+  const found = all.flatMap(({ of, conditions }): readonly Finding[] => {
+    const { back_pressure_at_start: start, back_pressure: back, fluid: flowing, outlet } = conditions ?? {};
+    if (flowing === undefined || flowing === dry || outlet === "dead-ended") return [];
+    const isUnlit = engine !== undefined && flowing === duty?.fluid;
+    const unlit = isUnlit ? duty?.ambient_pressure : undefined;
+    const lower = unlit !== undefined && back !== undefined && back.value < unlit.value ? back : unlit;
+    const pressure = start ?? lower ?? back;
+    if (pressure === undefined || !isLiquidAt(gas, pressure.value, temperature.value)) return [];
+    return [
+      {
+        kind: "fault",
+        code: "priming-gas-liquid",
+        path: "line.priming.gas",
+        notKnown: ["line.priming.gas"],
+        found: `${gas} is a liquid at ${nominalText(temperature)} and ${nominalText(pressure)}, at which it stands ahead of the front in ${of}`,
+        allowed: "Ahead of the liquid that fills the line there is a gas.",
+        mend: "Name the gas that stands there, a purge for example, or correct its temperature",
+      },
+    ];
+  });
+  return found.slice(0, 1);
+}
+
+function isLiquidAt(name: string, p: number, T: number): boolean {
+  if (!isFluidName(name)) return false;
+  try {
+    return stateAtPressureTemperature(fluid(name), p as Pressure, T as Temperature).phase === "liquid";
+  } catch (thrown) {
+    // Outside its equation it is refused as a gas already, at its temperature.
+    if (!(thrown instanceof Refusal)) throw thrown;
+    return false;
   }
 }
 

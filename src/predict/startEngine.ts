@@ -119,10 +119,7 @@ export class StartEngine {
       if (mixture_ratio === undefined) lack(`${group}[${j}].mixture_ratio`);
       if (velocity === undefined) lack(`${group}[${j}].velocity`);
     });
-    const ratios = rows.map(({ mixture_ratio }) => mixture_ratio?.value ?? Number.NaN);
     if (rows.length < 2) lack(group);
-    else if (ratios.some((ratio, j) => j > 0 && ratio <= (ratios[j - 1] ?? 0)))
-      lack(`${group}: mixture ratios in ascending order`);
     this.ratio = rows.map((row, j) => gather.take(`${group}[${j}].mixture_ratio`, row.mixture_ratio, group));
     this.velocity = rows.map((row, j) => gather.take(`${group}[${j}].velocity`, row.velocity, group));
     if (fields.ignition?.condition === undefined) lack("engine.ignition.condition");

@@ -69,9 +69,14 @@ export class Starts {
       unlit: run({ sense: "opening", unlit: true }),
       own: { trace: opening.own.valve, offset_s: ownAt },
       partner: { trace: opening.partner.valve, offset_s: partnerAt },
-      failed: failures("opening", run, this.until - afterMotion),
+      failed: failures("opening", run, this.until - afterMotion, this.demanded),
       failedStops: this.stops
-        ? failures("closing", run, endOf(this.engine.commanded(closing, { sense: "closing" })) - afterMotion)
+        ? failures(
+            "closing",
+            run,
+            endOf(this.engine.commanded(closing, { sense: "closing" })) - afterMotion,
+            this.demanded,
+          )
         : [],
       dribble:
         stop === undefined
@@ -134,6 +139,12 @@ export class Starts {
     });
   }
 
+  /** What this valve must do once power is lost, where that is another thing than to stand. */
+  private get demanded(): string | undefined {
+    const state = this.plan.dossier.valve.duty?.power_loss?.state;
+    return state === "holds" ? undefined : state;
+  }
+
   private readonly own = (slot: number): number =>
     slot < 0 ? Number.NaN : (this.values[this.plan.space.nominal.length + slot] ?? Number.NaN);
 
@@ -162,12 +173,15 @@ function failures(
   sense: EngineMotion["sense"],
   run: (motion: EngineMotion) => EngineRun,
   until: number,
+  demanded: string | undefined,
 ): readonly FailedRun[] {
+  const other =
+    demanded === undefined ? "" : `; not the state of duty.power_loss, in which this valve ${demanded}`;
   const stays = sense === "opening" ? "shut" : "open";
   const losses = Array.from({ length: powerLosses }, (_, k): FailedRun => {
     const at = (until * (k + 1)) / (powerLosses + 1);
     return {
-      words: `power lost at ${(1000 * at).toFixed(0)} ms, both stand`,
+      words: `power lost at ${(1000 * at).toFixed(0)} ms, both stand${other}`,
       run: run({ sense, stopsAt: at }),
     };
   });

@@ -89,12 +89,24 @@ function sentence({ stuck, followed, figures }: ScheduleAnswer): string {
   if (stuck !== undefined) return `For the wanted history ${stuckWords(stuck)}.`;
   if (followed === undefined) return "";
   const { angle = Number.NaN, flow = Number.NaN } = figures.nominal;
-  const { worstAngle_s, worstFlow_s, outOfReach } = followed;
-  const reach =
-    outOfReach.share > 0
-      ? ` ${percentWords(outOfReach.share)} of it is out of reach: the openings allowed pass ${percentWords(outOfReach.least)} to ${percentWords(outOfReach.most)} of the duty's flow.`
-      : "";
-  return `The schedule for the wanted history leaves the ball at most ${degrees(angle)} behind (at ${seconds(worstAngle_s)}) and the flow ${valueWords(flow, undefined, "ratio", "%")} of the duty's off (at ${seconds(worstFlow_s)}).${reach}`;
+  const { worstAngle_s, worstFlow_s } = followed;
+  return `The schedule for the wanted history leaves the ball at most ${degrees(angle)} behind (at ${seconds(worstAngle_s)}) and the flow ${valueWords(flow, undefined, "ratio", "%")} of the duty's off (at ${seconds(worstFlow_s)}).${reachWords(followed)}`;
+}
+
+/** What of the history no opening gives, with both of its ends: they may lie close together. */
+function reachWords({ outOfReach: { share, least, most }, history }: FollowedSchedule): string {
+  if (!(share > 0)) return "";
+  const percent = (value: number) => `${(100 * value).toFixed(2)} %`;
+  const [lowest, highest] = [Math.min(...history.wanted), Math.max(...history.wanted)];
+  const beyond = [
+    ...(highest > most
+      ? [`up to ${percent(highest)} is wanted, and the widest opening allowed passes ${percent(most)}`]
+      : []),
+    ...(lowest < least
+      ? [`down to ${percent(lowest)} is wanted, and the smallest opening allowed passes ${percent(least)}`]
+      : []),
+  ];
+  return ` For ${percentWords(share)} of its time it is out of reach: ${beyond.join("; ")} of the duty's flow.`;
 }
 
 function limitTable({ limits, schedule, limitSamples, step_s, history }: FollowedSchedule): Table {

@@ -167,6 +167,7 @@ function checksOf(context: Context, answer: StartAnswer): readonly Check[] {
       wanted: context.wanted,
       ...(how.unit === undefined ? {} : { unit: how.unit }),
       ...(how.of === undefined ? {} : { of: how.of }),
+      assumptions: definition.assumptions.includes(burning) ? [tableWords(engine.velocity_source)] : [],
     });
   };
   const lackOf = (value: unknown, path: string) => (value === undefined ? [path] : []);
@@ -227,6 +228,13 @@ function checksOf(context: Context, answer: StartAnswer): readonly Check[] {
       }),
     ),
   ];
+}
+
+/** Where the characteristic velocities are from. */
+function tableWords(source: string | undefined): string {
+  return source === undefined
+    ? "Nobody said where the table of characteristic velocities is from."
+    : `The table of characteristic velocities is from: ${source}.`;
 }
 
 /** What becomes of a figure that has no number at the nominal values; undefined where it has one. */

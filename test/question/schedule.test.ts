@@ -82,6 +82,15 @@ describe("on paper", () => {
     expect(outOfReach.share).toBeGreaterThan(0.3);
   });
 
+  it("says both ends of what is wanted and what is passed, however close they lie", async () => {
+    const { sentence } = answerNumbered(await alone({ "schedule.moves[0].to": "150 %" }), 4);
+    const C = 36 / 3600 / Math.sqrt(100);
+    const most = Math.sqrt(10e5 / (1 / (998.2 * C * C) + 9e5 / 25)) / 5;
+    expect(sentence).toContain("of its time it is out of reach: up to 150.00 % is wanted");
+    const passed = /the widest opening allowed passes ([\d.]+) % of the duty's flow/.exec(sentence)?.[1];
+    expect(Number(passed) / (100 * most)).toBeCloseTo(1, 3);
+  });
+
   it("is the same schedule however many samples follow it", async () => {
     const more = await followed({}, 2);
     expect(more.schedule.angle).toEqual(constant.schedule.angle);

@@ -110,6 +110,23 @@ describe("what it says", () => {
     expect((await answer()).sentence).not.toContain("does not light");
   });
 
+  it("says with the checks that burn where the characteristic velocities are from", async () => {
+    const told = async (edits: Edits) =>
+      (await answer(edits)).checks.flatMap(({ id, assumptions }) =>
+        assumptions
+          .filter((words) => words.includes("table of characteristic velocities"))
+          .map((words) => [id, words]),
+      );
+    const from = "The table of characteristic velocities is from: invented.";
+    expect(await told({})).toEqual([
+      ["mixture-ratio-trace", from],
+      ["injector-pressure-drop-through-start", from],
+      ["injector-pressure-drop-through-start", from],
+    ]);
+    for (const [, words] of await told({ "engine.velocity_source": undefined }))
+      expect(words).toBe("Nobody said where the table of characteristic velocities is from.");
+  });
+
   it("shows openings above the mixture ratio on one time, pressure, flows and phase", async () => {
     const { figures } = await answer();
     expect(figures.map(({ id }) => id)).toEqual([
@@ -125,6 +142,20 @@ describe("what it says", () => {
     const table = (await answer()).tables.find(({ title }) => title.startsWith("What fails"));
     expect(table?.rows.length).toBe(12);
     expect(table?.rows[0]?.[1]).toBe("never");
+  });
+
+  it("says where a valve that stands is not what is demanded of a loss of power", async () => {
+    const rows = async (edits: Edits) =>
+      (await answer(edits)).tables
+        .filter(({ title }) => title.startsWith("What fails"))
+        .flatMap((table) => table.rows.map(([words]) => words ?? ""))
+        .filter((words) => words.startsWith("power lost"));
+    const closes = await rows({ "duty.power_loss.state": "closes" });
+    expect(closes).toHaveLength(16);
+    for (const words of closes)
+      expect(words).toMatch(/both stand; not the state of duty\.power_loss, in which this valve closes$/);
+    for (const words of await rows({ "duty.power_loss.state": "holds" }))
+      expect(words).toMatch(/both stand$/);
   });
 
   it("has as many rows of a stop that fails; power lost early leaves the engine running", async () => {

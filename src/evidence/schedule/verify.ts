@@ -84,6 +84,13 @@ class Reader {
         "Name one of these files, or write them anew",
       );
     this.form = found;
+    const ended = this.lines.findIndex((line) => line.endsWith("\r"));
+    if (ended >= 0)
+      this.refuseLine(
+        ended + 1,
+        "the line endings were changed: this line ends with CR LF, written was LF alone; copies in text mode, mail and editors do that",
+        (this.lines[ended] ?? "").length,
+      );
   }
 
   /** The head, each line held against its check value. */

@@ -107,6 +107,13 @@ describe.each(forms)("a changed file, %s", (form, text) => {
   const at = lineOf(text, row);
   const lines = text.split("\n");
 
+  it("names line endings that a copy in text mode has changed", () => {
+    const fault = faultIn(text.replaceAll("\n", "\r\n"));
+    expect(fault?.code).toBe("schedule-changed");
+    expect(fault?.found).toContain("the line endings were changed");
+    expect(fault?.where.line).toBe(1);
+  });
+
   it("names the row of a changed digit", () => {
     const fault = faultIn(text.replace(row, row.replace("15000000", "15000001")));
     expect(fault?.where.line).toBe(at);
