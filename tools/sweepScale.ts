@@ -55,7 +55,8 @@ function processorTime(pids: readonly (number | undefined)[]): number {
       const fields = readFileSync(`/proc/${String(pid)}/stat`, "utf8")
         .replace(/^.*\) /, "")
         .split(" ");
-      return sum + (Number(fields[11]) + Number(fields[12])) / ticks;
+      // Its own, and that of its children that have ended: connections of the database come and go.
+      return sum + fields.slice(11, 15).reduce((all, field) => all + Number(field), 0) / ticks;
     } catch {
       // It has ended meanwhile, or the system has no /proc.
       return sum;

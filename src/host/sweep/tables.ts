@@ -46,6 +46,8 @@ create table if not exists ${sweepSchema}.result (
   at timestamptz not null default clock_timestamp(),
   primary key (sweep, number)
 );
+-- Bits of numbers do not get shorter: trying costs the database most of its time.
+alter table ${sweepSchema}.result alter column content set storage external;
 create table if not exists ${sweepSchema}.doubt (
   sweep text not null references ${sweepSchema}.sweep on delete cascade,
   number int not null,

@@ -58,13 +58,16 @@ const shortestPause = 50;
 const longestPause = 1_000;
 /** A block of less than this leaves time only to fetch the next one beside it [s]. */
 const shortBlock_s = 1;
+/** Connections of a worker, however many threads it has: each is a process on the database's machine. */
+const mostConnections = 10;
 /** How often sweeps that must be left to others are looked for [s]. */
 const lookAround_s = 5;
 
 /** Takes work until it is cancelled, or there was none for a while. Refuses a database that cannot be used. */
 export async function takeWork(address: string, options: TakeWorkOptions): Promise<WorkDone> {
   const { signal, count, onNews = () => undefined, rounds_s } = options;
-  const database = poolFor(address, { most: 2 * count + 2, patience_s: queryPatience_s });
+  const most = Math.min(2 * count + 2, mostConnections);
+  const database = poolFor(address, { most, patience_s: queryPatience_s });
   const stop = new AbortController();
   const either = AbortSignal.any([signal, stop.signal]);
   const benches = Array.from({ length: count }, startBench);
