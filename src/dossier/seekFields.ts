@@ -57,7 +57,7 @@ export const seekFields = section(
       {
         kind: choice(["full", "trapezoid", "jerk-limited"], "As `drive.command.kind`."),
         duration: quantity("time", positive, "As `drive.command.duration`.", "0.5 s"),
-        current_limit: quantity(
+        current: quantity(
           "current",
           positive,
           "As `drive.driver.current_limit`; left out: that one.",

@@ -67,14 +67,14 @@ export function spaceOf({ valve: file }: Dossier, library: readonly Part[]): See
     { name: asDeclared, command: undefined },
     ...(seek?.commands ?? []).flatMap(({ kind, ...fields }): readonly CommandOption[] => {
       if (kind === undefined) return [];
-      const { duration, current_limit } = fields;
-      const words = [kind, duration?.text, current_limit?.text].filter((word) => word !== undefined);
+      const { duration, current } = fields;
+      const words = [kind, duration?.text, current?.text].filter((word) => word !== undefined);
       const values = Object.entries(fields).flatMap(([name, declared]) =>
         declared === undefined
           ? []
           : [
               [
-                name === "current_limit" ? "drive.driver.current_limit" : `drive.command.${name}`,
+                name === "current" ? "drive.driver.current_limit" : `drive.command.${name}`,
                 declared,
               ] as const,
             ],

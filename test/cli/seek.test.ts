@@ -8,7 +8,7 @@ const order = petrelOrder(
   {
     probability: "0.5",
     try: [{ kind: "motor" }],
-    commands: [{ kind: "full", current_limit: "12 A" }],
+    commands: [{ kind: "full", current: "12 A" }],
     limits: { torque_margin: -0.7, stem_margin: -0.5, gear_margin: -0.5, drive_mass: "2 kg" },
   },
   { samples: 16 },

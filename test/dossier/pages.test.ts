@@ -1,6 +1,12 @@
 import { readdirSync, readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
-import { conditionsOf, editValveText, readDossier, withValues } from "../../src/dossier/index.js";
+import {
+  conditionsOf,
+  editValveText,
+  partsOfTable,
+  readDossier,
+  withValues,
+} from "../../src/dossier/index.js";
 import { type Fault, faultsText, noticeText, Refusal } from "../../src/fault/index.js";
 import { parseDeclared } from "../../src/quantity/index.js";
 import { readValve } from "./read.js";
@@ -55,6 +61,14 @@ const acts: Readonly<Record<string, () => readonly Fault[]>> = {
     refusal(() =>
       conditionsOf(readValve("cases:\n  - id: dry-ambient\n  - id: nitrogen\n").dossier, "nitrogn"),
     ),
+  "part-mapping": () =>
+    partsOfTable(
+      { path: "motors.csv", columns: ["Type", "R"], rows: [{ line: 2, cells: ["M 60", "0,8"] }] },
+      {
+        path: "motors.map.yaml",
+        text: "kind: motor\nname: Type\ndecimal: comma\ncolumns:\n  - { column: R, field: resistence, unit: ohm }\n",
+      },
+    ).faults,
   "path-unknown": () =>
     refusal(() =>
       withValues(

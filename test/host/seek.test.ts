@@ -15,7 +15,7 @@ beforeAll(async () => {
 const order = petrelOrder(
   {
     try: [{ kind: "motor" }, { kind: "battery" }],
-    commands: [{ kind: "full", current_limit: "12 A" }],
+    commands: [{ kind: "full", current: "12 A" }],
     limits: { torque_margin: -0.6 },
   },
   { samples: 8 },

@@ -20,7 +20,7 @@ const order = petrelOrder({
     {
       kind: "trapezoid",
       duration: "0.5 s",
-      current_limit: "12 A",
+      current: "12 A",
       sample_time: "1 ms",
       position_gain: "30 1/s",
       speed_bandwidth: "200 1/s",

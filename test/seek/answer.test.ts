@@ -13,7 +13,7 @@ const limits = {
 const search = (own: Readonly<Record<string, unknown>>) => ({
   try: [{ kind: "motor" }, { kind: "stage", class: "planetary" }],
   stages: { least: 2, most: 2 },
-  commands: [{ kind: "full", current_limit: "12 A" }],
+  commands: [{ kind: "full", current: "12 A" }],
   limits: { ...limits, ...own },
 });
 const plan = seekPlan(petrelOrder(search({})));

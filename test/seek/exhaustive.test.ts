@@ -19,7 +19,7 @@ const libraries = {
       { kind: "stage", part: "generic strain wave 50:1 60 mm" },
     ],
     stages: { least: 1, most: 2 },
-    commands: [{ kind: "full", current_limit: "6 A" }],
+    commands: [{ kind: "full", current: "6 A" }],
     limits: { torque_margin: -0.9, gear_margin: -0.5 },
   },
   valves: {

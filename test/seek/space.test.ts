@@ -12,7 +12,7 @@ const space = (
 describe("the space of choices", () => {
   it("has every combination once, the declared one first", () => {
     const found = space(
-      "{ try: [{ kind: motor, class: brushed }, { kind: stage, class: spur }, { kind: stage, class: worm }], stages: { least: 1, most: 3 }, commands: [{ kind: full, current_limit: 8 A }] }",
+      "{ try: [{ kind: motor, class: brushed }, { kind: stage, class: spur }, { kind: stage, class: worm }], stages: { least: 1, most: 3 }, commands: [{ kind: full, current: 8 A }] }",
     );
     // Three brushed motors beside the declared one; chains of 4 stages: 4 + 16 + 64, and the declared one; two commands.
     expect([found.motors.length, found.stages.length, found.chains, found.count]).toEqual([
