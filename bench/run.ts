@@ -15,6 +15,7 @@ import { databaseAlone, importOfLog } from "./import.js";
 import { opening } from "./opening.js";
 import { jointPosterior, jointUpdate } from "./reconcile.js";
 import { rk4 } from "./rk4.js";
+import { seek } from "./seek.js";
 import { waterHammer } from "./surge.js";
 import { editToRedraw, firstAnswer, pageScript } from "./workbench.js";
 
@@ -29,6 +30,7 @@ const benches: readonly Bench[] = [
   fluidTables,
   waterHammer,
   band,
+  seek,
   checkCommand,
   wholeDemo,
   databaseAlone,

@@ -20,7 +20,9 @@ export const commands: readonly Entry[] = [
   { name: "history", predicts: false, load: async () => (await import("./history.js")).historyCommand },
   { name: "next", predicts: false, load: async () => (await import("./next.js")).nextCommand },
   { name: "hazards", predicts: true, load: async () => (await import("./hazards.js")).hazardsCommand },
+  { name: "parts", predicts: false, load: async () => (await import("./parts.js")).partsCommand },
   { name: "profile", predicts: false, load: async () => (await import("./profile.js")).profileCommand },
+  { name: "seek", predicts: false, load: async () => (await import("./seek.js")).seekCommand },
   { name: "sheet", predicts: true, load: async () => (await import("./sheet.js")).sheetCommand },
   {
     name: "property",
@@ -32,4 +34,5 @@ export const commands: readonly Entry[] = [
   { name: "team", predicts: false, load: async () => (await import("./team.js")).teamCommand },
   { name: "serve", predicts: false, load: async () => (await import("./serve.js")).serveCommand },
   { name: "schema", predicts: false, load: async () => (await import("./schema.js")).schemaCommand },
+  { name: "trade", predicts: false, load: async () => (await import("./trade.js")).tradeCommand },
 ];

@@ -33,7 +33,8 @@ export {
   oxygenStanding,
   type WettedKind,
 } from "./oxygenStanding.js";
-export type { Part, PartKind } from "./part.js";
+export { type Part, type PartKind, partKinds, partsOnFile, readParts } from "./part.js";
+export { type PartTable, partsOfTable } from "./partTable.js";
 export { itemAt } from "./path.js";
 export { proofRule } from "./proofRule.js";
 export { nominalText, originWords, provenanceText } from "./provenance.js";
@@ -53,4 +54,7 @@ export {
   sealedForm,
 } from "./team/role.js";
 export type { TestKind } from "./testFields.js";
+export { type TradeInput, type TradeName, tradeGas, tradeInput } from "./tradeInputs.js";
 export { type UncertainInput, uncertainInputs, valueAt, withValues } from "./uncertain.js";
+export { variantText } from "./variantText.js";
+export { type CommandChoice, type PartsInPlace, withParts } from "./withParts.js";

@@ -24,13 +24,24 @@ const kinds = {
   battery: drive.fields.supply.fields,
 } as const satisfies Record<string, Shape>;
 export type PartKind = keyof typeof kinds;
-const kindNames: readonly PartKind[] = ["motor", "stage", "seat", "valve", "battery"];
+export const partKinds = [
+  "motor",
+  "stage",
+  "seat",
+  "valve",
+  "battery",
+] as const satisfies readonly PartKind[];
 
 /** A described part. */
 export interface Part {
   readonly name: string;
   readonly kind: PartKind;
+  /** What sort it is within its kind: "planetary". */
+  readonly class: string | undefined;
   readonly description: string;
+  /** Where its values come from, as far as the file says. */
+  readonly reason: string | undefined;
+  readonly reference: string | undefined;
   /** What the section of a valve file would hold, by path inside it. */
   readonly values: ReadonlyMap<string, unknown>;
   /** Paths of values that the part names and that have a fault. */
@@ -63,6 +74,17 @@ export function readParts(files: readonly SourceFile[]): PartsRead {
   return { parts, faults: [...reads.flatMap(({ faults }) => faults), ...repeated] };
 }
 
+/** Paths of the fields that hold a value, a text or a word in a part of a kind. */
+export function partFieldPaths(kind: PartKind): readonly string[] {
+  const inside = (fields: Shape, path: string): readonly string[] =>
+    Object.entries(fields).flatMap(([name, child]) => {
+      const here = childPath(path, name);
+      if (child.kind === "section") return inside(child.fields, here);
+      return child.kind === "list" || name === "part" || name === "name" ? [] : [here];
+    });
+  return inside(kinds[kind], "");
+}
+
 /** The file of a part: what it is, and its values as in a valve file. */
 function partFile(kind: PartKind): SectionField {
   // A part does not name another part, and a stage is called by the part's own name.
@@ -70,7 +92,8 @@ function partFile(kind: PartKind): SectionField {
   return section(
     {
       name: text("Name by which valve files call the part.", "our planetary 10:1"),
-      kind: choice(kindNames, "What the part is."),
+      kind: choice(partKinds, "What the part is."),
+      class: text("What sort it is within its kind; `seek.try` may ask for it.", "planetary"),
       description: text("What the part is, in a sentence.", "Planetary stage 10:1 of 60 mm diameter"),
       reason: text("Where the values come from.", "data sheet, revision C"),
       reference: text("Document they stand in.", "data sheet 4711-C"),
@@ -93,7 +116,7 @@ function readPart(file: SourceFile): PartRead {
     return typeof item === "string" ? item : undefined;
   };
   const name = said("name");
-  const kind = kindNames.find((each) => each === said("kind"));
+  const kind = partKinds.find((each) => each === said("kind"));
   const because = [`part ${name}`, said("reason")].filter((each) => each !== undefined).join(": ");
   const reference = said("reference") ?? file.path;
   const { value, faults, places } = readFields(partFile(kind ?? "stage"), parsed, (raw, field) => ({
@@ -106,7 +129,17 @@ function readPart(file: SourceFile): PartRead {
     const faulty = [...faultyPaths({ values: section(kinds[kind], "") }, value, places, faults)].flatMap(
       (path) => (path.startsWith("values.") ? [path.slice("values.".length)] : []),
     );
-    return { faults, places, part: { name, kind, description: said("description") ?? "", values, faulty } };
+    const part: Part = {
+      name,
+      kind,
+      class: said("class"),
+      description: said("description") ?? "",
+      reason: said("reason"),
+      reference: said("reference"),
+      values,
+      faulty,
+    };
+    return { faults, places, part };
   }
   // Without its kind nobody knows which values a part may have.
   const own = faults.filter(({ where }) => kind !== undefined || !where.field?.startsWith("values"));
@@ -117,7 +150,7 @@ function readPart(file: SourceFile): PartRead {
     where: { file: file.path },
     found: `the part has no ${lacking.join(" and no ")}`,
     allowed: "A part has a name, by which valve files call it, and a kind.",
-    mend: `Add ${lacking.map((key) => `\`${key}:\``).join(" and ")}; kinds are ${kindNames.join(", ")}`,
+    mend: `Add ${lacking.map((key) => `\`${key}:\``).join(" and ")}; kinds are ${partKinds.join(", ")}`,
   };
   return { faults: [...own, incomplete], places };
 }
@@ -136,6 +169,7 @@ function valuesOf(fields: Shape, item: unknown, path = ""): ReadonlyMap<string, 
 interface ShippedPart {
   readonly name: string;
   readonly kind: string;
+  readonly class?: string;
   readonly description: string;
   readonly values: object;
   readonly reason: string;
@@ -151,9 +185,23 @@ const shippedPartNames: readonly { readonly name: string; readonly kind: string 
 function shippedPart(name: string): Part | undefined {
   const found: ShippedPart | undefined = shippedParts.find((each) => each.name === name);
   if (found === undefined) return undefined;
-  const { kind, description, values, reason, references } = found;
-  const text = JSON.stringify({ name, kind, description, reason, reference: references.join("; "), values });
+  const { references, kind, description, values, reason } = found;
+  const { class: sort } = found;
+  const reference = references.join("; ");
+  const text = JSON.stringify({ name, kind, class: sort, description, reason, reference, values });
   return readPart({ path: name, text }).part;
+}
+
+/** Every part on file: the team's own, and the shipped ones whose names the team does not use itself. */
+export function partsOnFile(team: readonly Part[]): readonly Part[] {
+  const own = new Set(team.map(({ name }) => name));
+  return [
+    ...team,
+    ...shippedPartNames.flatMap(({ name }) => {
+      const part = own.has(name) ? undefined : shippedPart(name);
+      return part === undefined ? [] : [part];
+    }),
+  ];
 }
 
 /** A valve file with the values of the parts it names. */

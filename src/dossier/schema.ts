@@ -20,9 +20,11 @@ import { choice, count, list, quantity, type SectionValue, section, text } from 
 import { holdFields, powerLossFields } from "./holdFields.js";
 import { oxygenFields } from "./oxygenFields.js";
 import { scheduleFields } from "./scheduleFields.js";
+import { buildFields, seekFields } from "./seekFields.js";
 import { strengthFields, torquePathFields } from "./strengthFields.js";
 import { surgeFields } from "./surgeFields.js";
 import { instrumentFields, leakageFields, leakTestFields, plannedTests } from "./testFields.js";
+import { tradeFields } from "./tradeFields.js";
 import { couplingFields, stageStiffness, stemStiffness, stopFields, twistDamping } from "./trainFields.js";
 import { cavityFields, trappedFields } from "./trappedFields.js";
 
@@ -242,6 +244,7 @@ export const valveFile = section(
           "generic full-bore DN32",
         ),
         nominal_size: quantity("length", positive, "Nominal size of the valve, as DN.", "32 mm"),
+        build: buildFields,
         support: choice(["floating", "trunnion"], "How the ball is held: by the seats, or by bearings."),
         bore: quantity("length", positive, "Diameter of the bore through the ball.", "32 mm tol 0.1 mm"),
         ball_diameter: quantity("length", positive, "Diameter of the ball.", "52 mm"),
@@ -542,6 +545,7 @@ export const valveFile = section(
               "Name of a motor in the parts library; fills the fields of this section that are left out.",
               "generic brushless 100 W",
             ),
+            build: buildFields,
             resistance: quantity(
               "resistance",
               positive,
@@ -614,6 +618,7 @@ export const valveFile = section(
               "Name of a gear stage in the parts library; fills the fields of this stage that are left out.",
               "generic planetary 10:1 60 mm",
             ),
+            build: buildFields,
             ratio: quantity("ratio", positive, "Input speed over output speed.", "12"),
             efficiency: quantity(
               "ratio",
@@ -673,6 +678,7 @@ export const valveFile = section(
               "Name of a battery in the parts library; fills the fields of this section that are left out.",
               "generic lithium-ion 6S 5 Ah",
             ),
+            build: buildFields,
             open_circuit_voltage: quantity(
               "voltage",
               notNegative,
@@ -767,6 +773,8 @@ export const valveFile = section(
       },
       "Motor, gears, supply, command.",
     ),
+    seek: seekFields,
+    trade: tradeFields,
     schedule: scheduleFields,
     trapped: trappedFields,
     oxygen: oxygenFields,

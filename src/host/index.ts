@@ -9,6 +9,7 @@ export { readNext, writeNext } from "./nextFile.js";
 export { type OpenDossier, openDossier, refuseFaulty, titleOf } from "./openDossier.js";
 export { type OpenLog, openLog, type ReadLog } from "./openLog.js";
 export { type NumberTable, readParquet, writeParquet } from "./parquet.js";
+export { readPartTable } from "./partTableFile.js";
 export { keepMeasuredTimes, measuredTimesOf, pastRun } from "./pastRuns.js";
 export { programFile } from "./place.js";
 export { kindAt, namesIn, readText, type TextFile } from "./readFile.js";
@@ -31,11 +32,14 @@ export {
   storedLogName,
 } from "./runFolder.js";
 export { readSealed, writeSealed } from "./sealedFolder.js";
+export { clearOtherSeeks, keepSeekBlock, keptSeekBlocks } from "./seekFolder.js";
+export { runSeek } from "./seekWorkers.js";
 export { readSensor } from "./sensors.js";
 export { sourceStack } from "./sourceStack.js";
 export { brokenImports, clearBrokenImports, withStaging } from "./staging.js";
 export { type Standing, type StandingRun, standingEvidence, unstandingWords } from "./standing.js";
 export { queuedRunner } from "./sweep/queuedRunner.js";
+export { queuedSeek } from "./sweep/seekWork.js";
 export { onSweeps, type SweepOptions } from "./sweep/sweep.js";
 export { cancelSweep, type ListedSweep, listSweeps, resumeSweep } from "./sweep/sweeps.js";
 export { takeWork, type WorkDone, type WorkerNews } from "./sweep/takeWork.js";

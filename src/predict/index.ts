@@ -15,12 +15,23 @@ export type { ColdCoupling } from "./coldCoupling.js";
 export { type Column, columnIndex, columns } from "./columns.js";
 export type { CoolDownAnswer } from "./coolDown.js";
 export { closingDefinition, limitFaults, openingDefinition } from "./definition.js";
+export {
+  type DriverValues,
+  type DriveValues,
+  driverValues,
+  type LoadValues,
+  type MotorValues,
+  motorValues,
+  type SupplyValues,
+  supplyValues,
+  trainOf,
+} from "./driveParts.js";
 export type { InputEffect } from "./effect.js";
 export type { HeatAnswer, WarmPart } from "./heat.js";
 export { type HistoryBand, type HistoryChannel, historyBand } from "./historyBand.js";
 export type { HoldingAnswer, HoldingFigure } from "./holding.js";
 export { type Input, type InputSpace, lawQuantile, valuesAt } from "./inputs.js";
-export { phaseFaults, type WorstPoint } from "./margin.js";
+export { availableTorque, breakawayTorque, phaseFaults, turningMargins, type WorstPoint } from "./margin.js";
 export {
   type DriveCurve,
   type FlowCurve,
@@ -32,7 +43,7 @@ export {
 } from "./nominal.js";
 export { operatingFaults } from "./operating.js";
 export { type Meanwhile, OwnAnswers, OwnMemory, predictWithOwn } from "./ownAnswers.js";
-export { type OwnFigures, ownBand, ownProbability, usualProbability } from "./ownBand.js";
+export { type OwnFigures, ownBand, ownProbability, samplesToShow, usualProbability } from "./ownBand.js";
 export type { OxygenAnswer } from "./oxygen.js";
 export {
   crackId,
@@ -45,9 +56,10 @@ export {
   type Prediction,
   type PredictionOptions,
   predict,
+  usableDefinition,
 } from "./prediction.js";
 export { Reads } from "./reads.js";
-export { rowWidth } from "./row.js";
+export { fillDriveFigures, fillRow, rowWidth } from "./row.js";
 export type { FollowedSchedule, ScheduleAnswer, ScheduleHistory } from "./scheduleAnswer.js";
 export type { ElementPeak, ShockAnswer, ShockEvent } from "./shock.js";
 export { elementPath, type PeakCause, type ShockId } from "./shockPieces.js";
@@ -73,5 +85,5 @@ export {
   useFigure,
 } from "./torquePath.js";
 export type { TrappedAnswer, TrappedVolume } from "./trapped.js";
-export { ValveSample } from "./valveSample.js";
+export { openings, ValveSample } from "./valveSample.js";
 export { modelVersion } from "./version.js";

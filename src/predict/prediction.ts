@@ -85,6 +85,6 @@ export async function predict(
 }
 
 /** Without a flowing liquid there is no flow event: the end of travel stands in, and is named. */
-function usableDefinition(plan: Plan, definition: string): string {
+export function usableDefinition(plan: Plan, definition: string): string {
   return definition === "command-to-90-flow" && plan.medium.kind !== "liquid" ? "command-to-end" : definition;
 }

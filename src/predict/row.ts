@@ -1,23 +1,16 @@
 /** One row of a band: every figure of one sample. */
 import {
   type HeatingDuty,
+  type MotorThermal,
   peakWindingTemperature,
   standstillCurrent,
   windingGrowth,
 } from "../physics/drive/index.js";
 import { circleArea } from "../physics/flow/index.js";
 import type { RigidTrain } from "../physics/motion/index.js";
-import type {
-  Energy,
-  HeatCapacity,
-  Length,
-  Power,
-  Resistance,
-  Temperature,
-  ThermalResistance,
-  Time,
-} from "../quantity/index.js";
+import type { Energy, Length, Power, Resistance, Temperature, Time } from "../quantity/index.js";
 import { columnIndex, columns } from "./columns.js";
+import { type MotorValues, motorValues } from "./driveParts.js";
 import { availableTorque, breakawayTorque, greatestRunning, turningMargins } from "./margin.js";
 import { lowestFlow, worstOperating } from "./operating.js";
 import { isAnswerable } from "./plan.js";
@@ -78,7 +71,7 @@ export function fillRow(sample: ValveSample, row: Float64Array, wish: RowWish): 
   if (!isAnswerable(plan, "motion")) return;
   const train = sample.train();
   if (!wish.openingOnly) torqueFigures(sample, train, row);
-  motionFigures(sample, train, row, wish);
+  motionFigures(sample, train, motorValues(sample), row, wish);
 }
 
 function flowFigures(sample: ValveSample, row: Float64Array): void {
@@ -157,7 +150,28 @@ function torqueFigures(sample: ValveSample, train: RigidTrain, row: Float64Array
   row[place.motorisationMargin] = margins.ecss;
 }
 
-function motionFigures(sample: ValveSample, train: RigidTrain, row: Float64Array, wish: RowWish): void {
+/**
+ * Fills the figures of margins and strokes of a row, those of a whole band.
+ * @param sample  after `updateTorque`; it need not be the one whose drive the train has
+ * @param motor   of the train
+ */
+export function fillDriveFigures(
+  sample: ValveSample,
+  train: RigidTrain,
+  motor: MotorValues,
+  row: Float64Array,
+): void {
+  torqueFigures(sample, train, row);
+  motionFigures(sample, train, motor, row, { openingOnly: false });
+}
+
+function motionFigures(
+  sample: ValveSample,
+  train: RigidTrain,
+  motor: MotorValues,
+  row: Float64Array,
+  wish: RowWish,
+): void {
   const { plan } = sample;
   const opening = strokeOf(plan, sample, train, "opening", flowMark(sample, "opening"));
   const { stroke } = opening;
@@ -182,8 +196,20 @@ function motionFigures(sample: ValveSample, train: RigidTrain, row: Float64Array
     row[place.ledgerResidual] ?? 0,
     Math.abs(closing.stroke.ledger.relativeResidual),
   );
-  if (isAnswerable(plan, "heat"))
-    row[place.windingTemperature] = windingTemperature(sample, train, hotter(opening, closing));
+  if (isHeatKnown(sample, motor.thermal))
+    row[place.windingTemperature] = windingTemperature(
+      sample,
+      train,
+      motor.thermal,
+      hotter(opening, closing),
+    );
+}
+
+/** Whether duty and motor say all that the winding's temperature takes. */
+function isHeatKnown(sample: ValveSample, thermal: MotorThermal): boolean {
+  const { cyclePeriod, cycleCount, stallHold } = sample.plan.slots;
+  const duty = [cyclePeriod, cycleCount, stallHold].map((slot) => sample.at(slot));
+  return [...duty, ...Object.values(thermal)].every((value) => !Number.isNaN(value));
 }
 
 /** 1 for a stroke that did what it was for, 0 for one that did not, NaN for one not followed far enough. */
@@ -224,6 +250,7 @@ function hotter(a: StrokeTimes, b: StrokeTimes): StrokeTimes {
 function windingTemperature(
   sample: ValveSample,
   train: RigidTrain,
+  thermal: MotorThermal,
   { stroke, times, path }: StrokeTimes,
 ): number {
   const { slots } = sample.plan;
@@ -243,12 +270,6 @@ function windingTemperature(
     stallGrowth: heldGrowth,
     period: sample.at(slots.cyclePeriod) as Time,
     count: sample.at(slots.cycleCount),
-  };
-  const thermal = {
-    windingHeatCapacity: sample.at(slots.windingHeatCapacity) as HeatCapacity,
-    caseHeatCapacity: sample.at(slots.caseHeatCapacity) as HeatCapacity,
-    windingToCase: sample.at(slots.windingToCase) as ThermalResistance,
-    caseToAmbient: sample.at(slots.caseToAmbient) as ThermalResistance,
   };
   return peakWindingTemperature(thermal, { winding: start, case: start }, start, duty);
 }

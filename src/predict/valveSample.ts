@@ -9,7 +9,6 @@ import { referenceTemperatures } from "../dossier/index.js";
 import {
   backEfficiency,
   type GearStage,
-  gearTrain,
   torqueConstantAt,
   windingResistance,
 } from "../physics/drive/index.js";
@@ -35,21 +34,18 @@ import {
 import {
   type Angle,
   type AngularDamping,
-  type Current,
   type FlowCoefficient,
-  type Inductance,
   type Inertia,
   type Length,
   type Pressure,
   type Resistance,
   standardGravity,
   type Temperature,
-  type Time,
   type Torque,
   type TorqueConstant,
-  type Voltage,
 } from "../quantity/index.js";
 import { coldShare, ratioAt } from "./coldRatio.js";
+import { driverValues, type LoadValues, motorValues, supplyValues, trainOf } from "./driveParts.js";
 import type { Plan } from "./plan.js";
 import { fillFromTable, tableAt } from "./table.js";
 import { ThroatRatios } from "./throatRatios.js";
@@ -278,31 +274,15 @@ export class ValveSample {
     return (this.at(slots.batteryResistance) + this.at(slots.cableResistance)) as Resistance;
   }
 
-  /** The rigid train; after `updateTorque`. Needs the matter `motion`. */
-  train(): RigidTrain {
+  /** What the valve brings to the train; after `updateTorque`. Needs the matter `motion`. */
+  loadValues(): LoadValues {
     const { slots } = this.plan;
     const at = (slot: number) => this.at(slot);
     const travel = at(slots.travel) as Angle;
     for (let j = 0; j < openings; j++) this.excess[j] = (this.breakaway[j] ?? 0) - (this.running[j] ?? 0);
     this.load = angleLoad(travel, this.running, this.excess, this.fluidTorque, this.load);
-    const motorFriction = at(slots.motorFriction) as Torque;
-    const gears = gearTrain(
-      at(slots.rotorInertia) as Inertia,
-      motorFriction,
-      at(slots.inertia) as Inertia,
-      this.stages(),
-    );
     return {
-      resistance: this.windingResistance(),
-      inductance: at(slots.inductance) as Inductance,
-      torqueConstant: this.torqueConstant(),
-      motorDamping: at(slots.motorDamping) as AngularDamping,
-      motorFriction,
-      openCircuitVoltage: at(slots.openCircuitVoltage) as Voltage,
-      supplyResistance: this.supplyResistance(),
-      currentLimit: at(slots.currentLimit) as Current,
-      deadTime: at(slots.deadTime) as Time,
-      ...gears,
+      inertia: at(slots.inertia) as Inertia,
       damping: at(slots.damping) as AngularDamping,
       stribeckSpeed: stribeckSpeedOf(this.plan, this.values),
       dwellTorque: this.dwellTorqueAt(0),
@@ -310,6 +290,16 @@ export class ValveSample {
       restitution: at(slots.stopRestitution),
       load: this.load,
     };
+  }
+
+  /** The rigid train; after `updateTorque`. Needs the matter `motion`. */
+  train(): RigidTrain {
+    return trainOf(this.loadValues(), {
+      motor: motorValues(this),
+      stages: this.stages(),
+      supply: supplyValues(this),
+      driver: driverValues(this),
+    });
   }
 
   private lineResistance(

@@ -57,3 +57,11 @@ export const stefanBoltzmann: Constant = {
   uncertainty: 0,
   reference: "codata-2018, Stefan-Boltzmann constant",
 };
+
+/** Vacuum magnetic permeability [N/A2]. Source [codata-2018, vacuum magnetic permeability]. */
+export const vacuumPermeability: Constant = {
+  value: 1.256_637_062_12e-6,
+  unit: "N/A2",
+  uncertainty: 1.9e-16,
+  reference: "codata-2018, vacuum magnetic permeability",
+};

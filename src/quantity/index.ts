@@ -5,6 +5,7 @@ export {
   standardAtmosphere,
   standardGravity,
   stefanBoltzmann,
+  vacuumPermeability,
   zeroCelsius,
 } from "./constants.js";
 export { type DeclaredOptions, parseDeclared } from "./declaration.js";

@@ -1,5 +1,6 @@
 /** The kinds of work that a worker knows. */
 import { predictWork } from "./predictWork.js";
+import { seekWork } from "./seekWork.js";
 
 /** A kind with its data as JSON texts, as the queue keeps them. */
 export interface TextWork {
@@ -22,4 +23,4 @@ function asTexts<Order, Block>({ kind, open }: AnyWork<Order, Block>): TextWork 
   };
 }
 
-export const works: readonly TextWork[] = [asTexts(predictWork)];
+export const works: readonly TextWork[] = [asTexts(predictWork), asTexts(seekWork)];
