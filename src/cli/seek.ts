@@ -123,7 +123,10 @@ async function sought(open: OpenDossier, plan: SeekPlan, input: Input, desk: Des
   const file = textOption(input, "front");
   if (file !== undefined) await requireFolderOf(file);
   const blocks = planBlocks(plan);
-  const kept = hasOption(input, "afresh") ? [] : await keptBefore(folder, order, blocks);
+  const on = textOption(input, "on");
+  // What is queued is kept by the database.
+  const isKept = on === undefined && !hasOption(input, "afresh");
+  const kept = !isKept ? [] : await keptBefore(folder, order, blocks);
   const done = new Set(kept.map(({ block }) => block.start));
   const keep = async (result: SeekBlockResult) => {
     try {
@@ -134,20 +137,17 @@ async function sought(open: OpenDossier, plan: SeekPlan, input: Input, desk: Des
       if (notices.length === 0) notices.push(notKept(thrown));
     }
   };
-  const left = blocks.filter(({ start }) => !done.has(start));
-  const on = textOption(input, "on");
   const fresh =
     on === undefined
       ? await runSeek({
           order,
-          blocks: left,
+          blocks: blocks.filter(({ start }) => !done.has(start)),
           count: workersIn(input),
           signal: desk.signal,
           onProgress: (progress) => desk.progress.tell("seeking", progress),
           onBlock: keep,
         })
-      : await queuedSeek(on, { title: titleOf(open), order, blocks: left }, sweepOptions(desk));
-  if (on !== undefined) for (const result of fresh) await keep(result);
+      : await queuedSeek(on, order, blocks, titleOf(open), sweepOptions(desk));
   const answer = seekAnswer(plan, [...kept, ...fresh]);
   const peaks: PeakMargins[] = [];
   for (const { index } of shownOf(answer)) {

@@ -31,12 +31,15 @@ export async function filesInFolder(folder: string): Promise<readonly FileFacts[
   return facts;
 }
 
+/** Blocks of a search that may still be going on: they can be worked out again. */
+const searchName = "seek";
+
 async function pathsIn(folder: string, below: string, faults: Fault[]): Promise<readonly string[]> {
   const place = join(folder, below);
   try {
     const found: string[] = [];
     for (const entry of await readdir(place, { withFileTypes: true })) {
-      if (entry.name.startsWith(".")) continue;
+      if (entry.name.startsWith(".") || (below === "" && entry.name === searchName)) continue;
       const path = below === "" ? entry.name : `${below}/${entry.name}`;
       if (entry.isDirectory()) found.push(...(await pathsIn(folder, path, faults)));
       else if (isFitPath(path) && (await stat(join(folder, path))).isFile()) found.push(path);

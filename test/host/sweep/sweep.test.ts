@@ -2,11 +2,11 @@ import { type ChildProcess, spawn } from "node:child_process";
 import { fileURLToPath } from "node:url";
 import { afterAll, afterEach, beforeAll, describe, expect, it } from "vitest";
 import { predictOrder, predictResult, predictWork } from "../../../src/host/sweep/predictWork.js";
-import { queuedSeek } from "../../../src/host/sweep/seekWork.js";
+import { seekWork } from "../../../src/host/sweep/seekWork.js";
 import { onSweeps, runSweep, type SweepOptions, type SweepOrder } from "../../../src/host/sweep/sweep.js";
 import { cancelSweep, listSweeps, resumeSweep } from "../../../src/host/sweep/sweeps.js";
 import type { BlockRequest, BlockResult } from "../../../src/predict/index.js";
-import { planBlocks, seekPlan, workBlock } from "../../../src/seek/index.js";
+import { seekOrder } from "../../../src/seek/index.js";
 import { valveText } from "../../cli/program.js";
 import { petrelOrder } from "../../seek/order.js";
 import { built } from "../built.js";
@@ -155,6 +155,18 @@ describe("workers of one database", () => {
     // The same order again is the same sweep: nothing is worked out anew.
     for (const child of running) child.kill("SIGKILL");
     expect(await ordered(three)).toEqual(expected.get(long));
+  });
+
+  it("work out a search too: the candidates are judged as here", async () => {
+    const valve = { path: "valve.yaml", text: valveText };
+    const search = seekOrder({ valve, parts: [], caseId: "duty", seed: 1, samples: 20 });
+    const list = [0, 1, 2].map((i) => ({ start: 4 * i, count: 4 }));
+    startWorker(server.address());
+    const act = seekWork.open(search);
+    const here = list.map((block) => JSON.stringify(act(block)));
+    expect(await ordered({ kind: seekWork.kind, title: "search", order: search, blocks: list })).toEqual(
+      here,
+    );
   });
 
   it("lose and double nothing when one is killed, and the database cut off by a crash and started again", async () => {
