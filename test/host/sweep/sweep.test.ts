@@ -8,7 +8,6 @@ import { cancelSweep, listSweeps, resumeSweep } from "../../../src/host/sweep/sw
 import type { BlockRequest, BlockResult } from "../../../src/predict/index.js";
 import { seekOrder } from "../../../src/seek/index.js";
 import { valveText } from "../../cli/program.js";
-import { petrelOrder } from "../../seek/order.js";
 import { built } from "../built.js";
 import { type PostgresServer, password, startPostgres, superuser } from "../postgresServer.js";
 import { expectPages, refusal } from "../toldPages.js";
@@ -16,15 +15,6 @@ import { type Host, hosts } from "./netns.js";
 
 const program = fileURLToPath(built("src/cli/main.js"));
 const order = predictOrder({ valve: { path: "valve.yaml", text: valveText }, parts: [] }, "dry-ambient");
-
-const seekSmall = petrelOrder(
-  {
-    try: [{ kind: "motor" }, { kind: "battery" }],
-    stages: { least: 1, most: 1 },
-    limits: { torque_margin: -0.6, drive_mass: "2.5 kg" },
-  },
-  { samples: 8 },
-);
 
 const column = "opening:command-to-end";
 const blocks = (size: number, count: number): readonly BlockRequest[] =>
@@ -146,12 +136,6 @@ describe("workers of one database", () => {
     const three = sweep("three workers", long);
     expect(await ordered(three)).toEqual(expected.get(long));
     expect(await tally("three workers")).toMatch(/^10\|10\|0\|[123]$/);
-    // Blocks of a search go through the same queue.
-    const search = { title: "a search", order: seekSmall, blocks: planBlocks(seekPlan(seekSmall), 20) };
-    const here = search.blocks.map((block) => workBlock(seekPlan(seekSmall), block));
-    const there = await queuedSeek(server.address(), search, { signal: new AbortController().signal });
-    expect(there).toEqual(here);
-    expect(JSON.stringify(there)).toBe(JSON.stringify(here));
     // The same order again is the same sweep: nothing is worked out anew.
     for (const child of running) child.kill("SIGKILL");
     expect(await ordered(three)).toEqual(expected.get(long));
