@@ -48,8 +48,8 @@ export const seekFields = section(
     ),
     stages: section(
       {
-        least: count(0, 3, "Fewest gear stages; left out: 1."),
-        most: count(0, 3, "Most gear stages; left out: 3."),
+        least: count(0, 4, "Fewest gear stages; left out: 1."),
+        most: count(0, 4, "Most gear stages; left out: 3."),
       },
       "How many gear stages a chain of tried ones may have.",
     ),

@@ -10,8 +10,8 @@ export const tradeFields = section(
   {
     flux_density: quantity(
       "number",
-      { minExclusive: 0, max: 2.2, because: "Iron is full beyond that." },
-      "Flux density in the gap of a solenoid, in tesla.",
+      positive,
+      "Flux density in the gap of a solenoid, in tesla; iron is full beyond some 2.",
       "1.2",
     ),
     force_margin: quantity(
