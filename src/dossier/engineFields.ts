@@ -109,6 +109,12 @@ export const engineFields = section(
           "Command to close of the other valve after that of this one.",
           "60 ms +/- 2 ms",
         ),
+        abort_offset: quantity(
+          "time",
+          any,
+          "In an abort: command to close of the other valve after that of this one.",
+          "0 ms +/- 2 ms",
+        ),
       },
       "The commands of both valves.",
     ),

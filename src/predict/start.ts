@@ -28,6 +28,7 @@ export function startOf(dossier: Dossier, caseId: string, sampling: Sampling): S
     missing,
     missingOf: {
       stop: gather.missingFor("stop"),
+      abort: gather.missingFor("abort"),
       own: gather.missingFor("engine.own.injector_drop"),
       partner: gather.missingFor("engine.partner.injector_drop"),
     },
@@ -42,7 +43,10 @@ export function startOf(dossier: Dossier, caseId: string, sampling: Sampling): S
     return nothing("a case in which the propellant of the duty flows");
   if (missing.length > 0 || !isAnswerable(plan, "motion")) return nothing(undefined);
   try {
-    const starts = new Starts(plan, engine, space, gather.missingFor("stop").length === 0);
+    const starts = new Starts(plan, engine, space, {
+      stops: gather.missingFor("stop").length === 0,
+      aborts: gather.missingFor("abort").length === 0,
+    });
     const runs = starts.nominal();
     const times = Array.from({ length: startPoints }, (_, k) => (starts.until * k) / (startPoints - 1));
     const figures = ownFigures(space, startIds, { ...sampling, most: mostSamples }, (values) =>

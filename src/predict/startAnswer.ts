@@ -27,6 +27,7 @@ export interface StartRuns {
   readonly start: EngineRun;
   /** Undefined where its commands are not known. */
   readonly stop: EngineRun | undefined;
+  readonly abort: EngineRun | undefined;
   readonly own: ShownOpening;
   readonly partner: ShownOpening;
   /** It never lights: both valves open, the flow stays unlit. */
@@ -40,8 +41,8 @@ export interface StartRuns {
 /**
  * Figures: `lead`, oxidiser after fuel at the injector [s]; `fill:own`, `fill:partner` from first flow to the injector [s];
  * `box`, the worse of least ratio over the box's and the box's over the greatest, less one [-]; `unburnt` [kg] and `burnt`, the
- * pressure if it burns at once [Pa], both without end where it does not light; `ignites`, `rises` from the start [s]; `pressure`, at the end [Pa]; `stop`, fuel below a
- * tenth after the oxidiser in a stop [s]; `injector:own`, `injector:partner` least drop over chamber pressure [-];
+ * pressure if it burns at once [Pa], both without end where it does not light; `ignites`, `rises` from the start [s]; `pressure`, at the end [Pa]; `stop` and `abort`, fuel below a
+ * tenth after the oxidiser in a stop and in an abort [s]; `injector:own`, `injector:partner` least drop over chamber pressure [-];
  * `offset:<k>`, `led:<k>`, 1 where box, lead and unburnt mass are kept with other commands, else 0; `p:<k>`, `ox:<k>`, `fu:<k>` over time.
  */
 export interface StartAnswer {
@@ -50,10 +51,10 @@ export interface StartAnswer {
   /** Fields without which nothing of it is known. */
   readonly missing: readonly string[];
   /**
-   * And those of parts of it: of a stop, and the drop of each injector. Without an injector's drop only the stop and the
+   * And those of parts of it: of a stop, of an abort, and the drop of each injector. Without an injector's drop only the stop and the
    * filling of the other side are known, whatever else the runs hold.
    */
-  readonly missingOf: Readonly<Record<"stop" | "own" | "partner", readonly string[]>>;
+  readonly missingOf: Readonly<Record<"stop" | "abort" | "own" | "partner", readonly string[]>>;
   readonly side: "oxidiser" | "fuel" | undefined;
   readonly figures: OwnFigures;
   readonly runs: StartRuns | undefined;
@@ -84,6 +85,7 @@ export const startIds: readonly string[] = [
   "rises",
   "pressure",
   "stop",
+  "abort",
   "injector:own",
   "injector:partner",
   ...Array.from({ length: 2 * offsetsTried.around + 1 }, (_, k) => `offset:${k}`),

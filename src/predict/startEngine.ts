@@ -77,8 +77,9 @@ export interface EngineSample {
   readonly ownByAngle: Pick<OpeningTrace, "coefficient" | "recovery">;
   readonly chamber: Chamber;
   readonly delay: number;
-  /** Command of the partner after this valve's [s]. */
+  /** Command of the partner after this valve's, and in an abort; NaN where it is not known [s]. */
   readonly offset: number;
+  readonly abortOffset: number;
 }
 
 export class StartEngine {
@@ -90,10 +91,10 @@ export class StartEngine {
   private readonly ratio: readonly Slot[];
   private readonly velocity: readonly Slot[];
   private readonly delay: Slot;
-  private readonly offsets: Readonly<Record<Sense, Slot>>;
+  private readonly offsets: Readonly<Record<Sense | "abort", Slot>>;
 
   /**
-   * @param gather takes the slots; what is missing is noted under "start", what a stop alone needs under "stop", and the
+   * @param gather takes the slots; what is missing is noted under "start", what a stop or an abort alone needs under "stop" and "abort", and the
    *               injectors' drops under their own paths
    */
   constructor(
@@ -127,6 +128,7 @@ export class StartEngine {
     this.offsets = {
       opening: need("engine.sequence.open_offset", fields.sequence?.open_offset),
       closing: gather.need("stop", "engine.sequence.close_offset", fields.sequence?.close_offset),
+      abort: gather.need("abort", "engine.sequence.abort_offset", fields.sequence?.abort_offset),
     };
     this.ways = {
       own: gatherWay(gather, "engine.own", fields.own),
@@ -176,6 +178,7 @@ export class StartEngine {
       },
       delay: own(this.delay),
       offset: own(this.offsets[sense]),
+      abortOffset: own(this.offsets.abort),
     };
   }
 

@@ -43,7 +43,7 @@ export class Starts {
     private readonly plan: Plan,
     private readonly engine: StartEngine,
     private readonly space: InputSpace,
-    private readonly stops: boolean,
+    private readonly known: { readonly stops: boolean; readonly aborts: boolean },
   ) {
     this.sample = new ValveSample(plan);
     this.motions = new ValveMotions(plan, this.sample);
@@ -60,17 +60,19 @@ export class Starts {
     const run = (motion: EngineMotion, records = false) =>
       this.follow(motion.sense === "opening" ? opening : closing, motion, steps.drawn, records);
     const start = run({ sense: "opening" }, true);
-    const stop = this.stops ? run({ sense: "closing" }, true) : undefined;
+    const stop = this.known.stops ? run({ sense: "closing" }, true) : undefined;
+    const abort = this.aborted(closing, steps.drawn);
     this.others.aim(opening, leadOf(start));
     const isOwnOxidiser = this.engine.side === "oxidiser";
     return {
       start,
       stop,
+      abort,
       unlit: run({ sense: "opening", unlit: true }),
       own: { trace: opening.own.valve, offset_s: ownAt },
       partner: { trace: opening.partner.valve, offset_s: partnerAt },
       failed: failures("opening", run, this.until - afterMotion, this.demanded),
-      failedStops: this.stops
+      failedStops: this.known.stops
         ? failures(
             "closing",
             run,
@@ -90,7 +92,10 @@ export class Starts {
   figures(values: Float64Array, times: readonly number[]): Readonly<Record<string, number>> {
     const { opening, closing } = this.take(values);
     const start = this.follow(opening, { sense: "opening" }, steps.sample, true);
-    const stop = this.stops ? this.follow(closing, { sense: "closing" }, steps.sample, false) : undefined;
+    const stop = this.known.stops
+      ? this.follow(closing, { sense: "closing" }, steps.sample, false)
+      : undefined;
+    const abort = this.aborted(closing, steps.sample);
     const { oxidiser, fuel } = start;
     const [own, partner] = this.engine.side === "oxidiser" ? [oxidiser, fuel] : [fuel, oxidiser];
     const late = Number.POSITIVE_INFINITY;
@@ -107,7 +112,8 @@ export class Starts {
       ignites: start.ignites ?? late,
       rises: start.rises ?? late,
       pressure: start.pressure,
-      ...(stop === undefined ? {} : { stop: (stop.fuel.falls ?? late) - (stop.oxidiser.falls ?? late) }),
+      ...(stop === undefined ? {} : { stop: fuelAfter(stop) }),
+      ...(abort === undefined ? {} : { abort: fuelAfter(abort) }),
       "injector:own": lit ? own.injectorShare : 0,
       "injector:partner": lit ? partner.injectorShare : 0,
       ...this.others.figures(opening, start),
@@ -121,6 +127,12 @@ export class Starts {
         });
       });
     return figures;
+  }
+
+  /** A stop by the commands of an abort; undefined where they are not known. */
+  private aborted(closing: EngineSample, step: number): EngineRun | undefined {
+    if (!this.known.aborts) return undefined;
+    return this.follow({ ...closing, offset: closing.abortOffset }, { sense: "closing" }, step, false);
   }
 
   /** What other commands keep of the samples. */
@@ -159,6 +171,11 @@ export class Starts {
     };
     return { opening: taken("opening"), closing: taken("closing") };
   }
+}
+
+/** Fuel below a tenth of its flow after the oxidiser [s]. */
+function fuelAfter({ fuel, oxidiser }: EngineRun): number {
+  return (fuel.falls ?? Number.POSITIVE_INFINITY) - (oxidiser.falls ?? Number.POSITIVE_INFINITY);
 }
 
 /** A run is followed until both valves stand, and what is due to light then has lit [s]. */

@@ -218,6 +218,13 @@ function checksOf(context: Context, answer: StartAnswer): readonly Check[] {
       parts: partOf("stop"),
       unit: "ms",
     }),
+    judge(stopDefinition, "abort", {
+      least: 0,
+      words: "the oxidiser falls first",
+      parts: partOf("abort"),
+      unit: "ms",
+      of: "abort",
+    }),
     ...sides.map(([id, of]) =>
       judge(injectorDefinition, `injector:${id}`, {
         least: engine.least_injector_share?.value,

@@ -14,7 +14,7 @@ export function startTables(answer: StartAnswer, surge: SurgeAnswer): readonly T
 
 function ofStart({ runs, offsets, led, side, figures }: StartAnswer): readonly Table[] {
   if (runs === undefined) return [];
-  const { start, stop, unlit, dribble } = runs;
+  const { start, stop, abort, unlit, dribble } = runs;
   const [own, partner] = sidesOf(start, side);
   const [ownUnlit, partnerUnlit] = sidesOf(unlit, side);
   const both = (what: string, words: (one: SideRun) => string) => [what, words(own), words(partner)];
@@ -44,6 +44,7 @@ function ofStart({ runs, offsets, led, side, figures }: StartAnswer): readonly T
                 quantityWords(dribble.partner, "mass", "g"),
               ],
             ]),
+        ...(abort === undefined ? [] : [ofAborted(abort, side)]),
       ],
     },
     {
@@ -67,6 +68,15 @@ function ofStart({ runs, offsets, led, side, figures }: StartAnswer): readonly T
               ],
               ["in a stop: chamber pressure at the end", quantityWords(stop.pressure, "pressure")],
             ]),
+        ...(abort === undefined
+          ? []
+          : [
+              [
+                "in an abort: fuel below a tenth of its flow after the oxidiser",
+                milliseconds(figures.nominal.abort),
+              ],
+              ["in an abort: chamber pressure at the end", quantityWords(abort.pressure, "pressure")],
+            ]),
       ],
     },
     ...offsetTable(offsets),
@@ -81,6 +91,14 @@ const ratio = (value: number) => (Number.isFinite(value) ? value.toPrecision(3) 
 const flowWords = (value: number) => (value > 0 ? quantityWords(value, "mass flow") : "none");
 const unlitWords = (unlit: number, lit: number) =>
   `${quantityWords(unlit, "mass flow")}${lit > 0 ? `, ${(unlit / lit).toPrecision(3)} times the lit one` : ""}`;
+
+/** When each side's flow has fallen in an abort, and what of it still stands behind its valve. */
+function ofAborted(abort: EngineRun, side: StartAnswer["side"]): readonly string[] {
+  const words = sidesOf(abort, side).map(
+    ({ falls, standing }) => `${milliseconds(falls)}; ${quantityWords(standing, "mass", "g")}`,
+  );
+  return ["in an abort: flow below a tenth, from its first command; behind the valve then", ...words];
+}
 
 const offsetColumn = "command of the other valve after this one's";
 const keptColumn = "samples that keep lead, mixture ratio and unburnt mass";

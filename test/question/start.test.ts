@@ -32,7 +32,7 @@ engine:
   largest_unburnt: 100 kg
   least_injector_share: 0.01 %
   fill_within: 5 s
-  sequence: { open_offset: 0 ms, close_offset: 900 ms }
+  sequence: { open_offset: 0 ms, close_offset: 900 ms, abort_offset: 900 ms }
   own:
     tank: { kind: regulated, droop: 0 bar }
     volume: 1 L
@@ -302,6 +302,23 @@ describe("what is missing blocks what needs it, and no more", () => {
       .filter(({ verdict }) => verdict !== "not known")
       .map((check) => [check.name, check.kind === "known" ? check.value : Number.NaN] as const);
 
+  it("an abort by the commands of a stop falls as the stop does; by others the order is its own", async () => {
+    const orders = async (edits: Edits = {}) =>
+      (await answer(edits)).checks
+        .filter(({ id }) => id === "shutdown-order")
+        .map((check) => (check.kind === "known" ? check.value : Number.NaN));
+    const [stop = Number.NaN, abort = Number.NaN] = await orders();
+    expect(abort).toBeCloseTo(stop, 9);
+    const [still, later = Number.NaN] = await orders({ "engine.sequence.abort_offset": "1 s" });
+    expect(still).toBeCloseTo(stop, 9);
+    // The fuel's valve moves as before, 0.1 s later.
+    expect(later - abort).toBeCloseTo(0.1, 2);
+    const unknown = (await answer({ "engine.sequence.abort_offset": undefined })).checks.find(
+      ({ name }) => name === "Shutdown order, abort",
+    );
+    expect(unknown).toMatchObject({ kind: "unknown", needs: ["engine.sequence.abort_offset"] });
+  });
+
   it("without the command to close all of the start is told as with it", async () => {
     const whole = (await answer()).checks.map((check) => [
       check.name,
@@ -318,7 +335,11 @@ describe("what is missing blocks what needs it, and no more", () => {
       check.kind === "known" ? check.value : Number.NaN,
     ]);
     const told = await verdictsWithout("engine.partner.injector_drop");
-    expect(told.map(([name]) => name)).toEqual(["Fill time, this valve's side", "Shutdown order"]);
+    expect(told.map(([name]) => name)).toEqual([
+      "Fill time, this valve's side",
+      "Shutdown order",
+      "Shutdown order, abort",
+    ]);
     // The steps of a run go with both sides: microseconds.
     for (const [name, value] of told)
       expect(value).toBeCloseTo(Number(whole.find(([other]) => other === name)?.[1]), 5);
