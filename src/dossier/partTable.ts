@@ -66,7 +66,7 @@ export function partsOfTable(table: PartTable, mapping: SourceFile): PartsOfTabl
   );
   const { value } = read;
   const faults: Fault[] = [...read.faults];
-  const fault = (field: string, found: string, allowed: string, mend: string, near?: string) =>
+  const missingHere = (field: string, found: string, allowed: string, mend: string, near?: string) =>
     faults.push({
       code: "part-mapping",
       where: read.places.get(field) ?? { file: mapping.path, field },
@@ -79,7 +79,7 @@ export function partsOfTable(table: PartTable, mapping: SourceFile): PartsOfTabl
     if (name === undefined) return -1;
     const at = table.columns.indexOf(name);
     if (at < 0)
-      fault(
+      missingHere(
         field,
         `${table.path} has no column "${name}"`,
         `Its columns are ${table.columns.join("; ")}.`,
@@ -90,14 +90,14 @@ export function partsOfTable(table: PartTable, mapping: SourceFile): PartsOfTabl
   };
   const { kind } = value;
   if (kind === undefined && !read.places.has("kind"))
-    fault(
+    missingHere(
       "kind",
       "the mapping does not say what the parts are",
       `A part is one of ${partKinds.join(", ")}.`,
       "Add `kind: motor`, or what they are",
     );
   if (value.name === undefined && !read.places.has("name"))
-    fault(
+    missingHere(
       "name",
       "the mapping names no column with the names of the parts",
       "Valve files call a part by its name.",
@@ -109,7 +109,7 @@ export function partsOfTable(table: PartTable, mapping: SourceFile): PartsOfTabl
   const columns = (value.columns ?? []).flatMap((row, j): readonly MappedColumn[] => {
     const at = columnAt(row.column, `columns[${j}].column`);
     if (row.field !== undefined && kind !== undefined && !fields.includes(row.field)) {
-      fault(
+      missingHere(
         `columns[${j}].field`,
         `a ${kind} has no field ${row.field}`,
         `Its fields are ${fields.join(", ")}.`,

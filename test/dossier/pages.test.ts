@@ -109,7 +109,9 @@ it("the page of gauge-without-atmosphere shows what is printed, beside the fault
 });
 
 it("no code of src/dossier is without a page, and each page is provoked", () => {
-  const sources = readdirSync(new URL("src/dossier/", root)).map((name) => textOf(`src/dossier/${name}`));
+  const sources = readdirSync(new URL("src/dossier/", root), { withFileTypes: true })
+    .filter((entry) => entry.isFile())
+    .map(({ name }) => textOf(`src/dossier/${name}`));
   const codes = sources.flatMap((source) =>
     [...source.matchAll(/\b(?:code: |(?:refuse|fault|report)\(\s*|\],\s*)"([a-z]+(?:-[a-z]+)+)"/g)].map(
       ([, code]) => code ?? "",

@@ -64,7 +64,7 @@ describe("the memory of own answers", () => {
     ["drive.supply.resistance", "0.123 ohm"],
     ["valve.cold.bolts.preload", "12.3 kN"],
     ["duty.supply_pressure", "61 bar(a)"],
-    ["line.downstream.drop", "1.7 bar"],
+    ["line.downstream.drop", "6.7 bar"],
   ])("after a change of %s gives what working it out again gives", (path, written) => {
     const memory = new OwnMemory();
     const before = new OwnAnswers(filled, "duty", options, memory);

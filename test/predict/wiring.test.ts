@@ -91,6 +91,7 @@ describe("flow of the Petrel duty by hand", () => {
       "duty.mass_flow": "28.5 kg/s",
       "duty.supply_pressure": "5 bar(a)",
       "duty.back_pressure": "3 bar(a)",
+      engine: undefined,
       "line.upstream": { drop: "0.3 bar", at: "28.5 kg/s" },
       "line.downstream": { drop: "1.7 bar", at: "28.5 kg/s" },
     });

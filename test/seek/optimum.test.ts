@@ -71,7 +71,7 @@ const valve = {
       damping: "0 N m s/rad",
     },
     supply: { open_circuit_voltage: "200 V", resistance: "0 ohm", cable_resistance: "0 ohm" },
-    driver: { current: "5 A", dead_time: "0 s" },
+    driver: { current_limit: "5 A", dead_time: "0 s" },
     command: { kind: "full" },
     stop_restitution: 0,
   },
