@@ -117,7 +117,7 @@ it("no code of src/dossier is without a page, and each page is provoked", () => 
       ([, code]) => code ?? "",
     ),
   );
-  // The page of a bound is provoked with a quantity: test/quantity/pages.test.ts.
+  // The page of a bound is provoked with a quantity: test/project/errors/pages.test.ts.
   const provoked = [
     "gauge-without-atmosphere",
     "out-of-bounds",
