@@ -120,6 +120,7 @@ function frontLines(page: Page, answer: SeekAnswer, peaks: readonly PeakMargins[
             ),
           ]
         : []),
+      ...overloadLines(page, shown, peaks),
       "",
       ...paragraph(
         page,
@@ -127,6 +128,31 @@ function frontLines(page: Page, answer: SeekAnswer, peaks: readonly PeakMargins[
         "  ",
       ),
     ]),
+  ];
+}
+
+/** Choices within every limit of the search that would all the same break a part at their peaks. */
+function overloadLines(
+  page: Page,
+  shown: readonly NamedResult[],
+  peaks: readonly PeakMargins[],
+): readonly string[] {
+  const over = shown.filter(({ index }) => {
+    const found = peaks.find((one) => one.index === index);
+    return (found?.stages ?? 0) < 0 || (found?.stem ?? 0) < 0;
+  });
+  if (over.length === 0) return [];
+  const which =
+    over.length === shown.length
+      ? "Every choice shown"
+      : `Choice ${over.map(({ index }) => index).join(", ")}`;
+  return [
+    "",
+    ...paragraph(
+      page,
+      `${which} overloads a stage or the stem at its peaks (a margin below 0), though it is within the limits of the search.`,
+      "  ! ",
+    ),
   ];
 }
 

@@ -31,7 +31,7 @@ export const tradeCommand: Command = {
 };
 
 function pageText(page: Page, title: string, trade: Trade): string {
-  const { concepts, inputs } = trade;
+  const { concepts, inputs, cautions } = trade;
   const heads = ["concept", "opening takes", "power", "gas", "actuator", "throttles", "without power"];
   const rows = concepts.map((concept) => [
     concept.name,
@@ -73,6 +73,11 @@ function pageText(page: Page, title: string, trade: Trade): string {
           reference === undefined ? because : `${because} ${reference}`,
         ]),
       ),
+    ),
+    ...section(
+      page,
+      "Cautions",
+      cautions.flatMap((words) => paragraph(page, words, "  ! ")),
     ),
     "",
     ...paragraph(page, `model ${trade.model}; masses are of the actuators alone, without body and supply`),

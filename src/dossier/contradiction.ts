@@ -21,6 +21,7 @@ import { pathRule } from "./pathRule.js";
 import { nominalText } from "./provenance.js";
 import { scheduleRule } from "./scheduleRule.js";
 import type { ValveFile } from "./schema.js";
+import { seekRule } from "./seekRule.js";
 import { tableRule } from "./tableRule.js";
 import { wallRule } from "./wallRule.js";
 
@@ -41,6 +42,7 @@ const rules: readonly Rule[] = [
   coolDownRule,
   cavityRule,
   lineRule,
+  seekRule,
   wallRule,
   pathRule,
   oxygenRule,

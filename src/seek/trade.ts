@@ -93,6 +93,8 @@ export interface Trade {
   readonly caseId: string;
   readonly concepts: readonly Concept[];
   readonly inputs: readonly TradeInput[];
+  /** What hurts people with these ways to open. */
+  readonly cautions: readonly string[];
 }
 
 /** Samples of the breakaway torque; actuators are sized by the high end of its band. */
@@ -129,8 +131,15 @@ export function tradeOf(declared: Dossier, caseId: string): Trade {
   };
   const common = commonOf(dossier, caseId, input);
   const concepts = [motor, solenoid, piloted, pneumatic, disc, charge].map((concept) => concept(common));
-  return { model: modelVersion, caseId, concepts, inputs };
+  return { model: modelVersion, caseId, concepts, inputs, cautions };
 }
+
+const cautions = [
+  "Charges, burst discs and relief devices belong to licensed people under the law of the place; the numbers here design none of them.",
+  "Stored gas and springs hold their energy without power: vent and block them before hands come near.",
+  "An actuator that moves by itself shears what reaches into the port and catches fingers at its coupling.",
+  "What a coil, a lubricant or the products of a charge do beside oxygen is question 8's, and the specialist's.",
+];
 
 function commonOf(dossier: Dossier, caseId: string, input: Common["input"]): Common {
   const conditions = conditionsOf(dossier, caseId);
@@ -223,7 +232,7 @@ function motor(common: Common): Concept {
     mass: figure("motor and stages", mass, "mass", "sum of the declared masses"),
     further: [
       figure(
-        "opening time, nominal",
+        "opening time at the nominal values, from command to the end of the travel",
         row?.[columnIndex("opening:command-to-end")] ?? Number.NaN,
         "time",
         "simulated",

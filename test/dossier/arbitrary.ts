@@ -162,7 +162,7 @@ function parentOf(path: string): string {
 
 /** What must agree with other fields is tested by itself. */
 function isSkipped({ path }: FieldDescription): boolean {
-  return /(^|\.)(coldturn|part|material|\w+_material|fluid|gas|id|correlations|cases|characteristic|characteristic_velocity|recovery|curve|seal_diameter|\w+_follows|parts|links|stations|branches_after|after|components|pipes|points|step|injector_drop|walls|sections|joints|flaw|cavity|near|peak_torque)$/.test(
+  return /(^|\.)(coldturn|part|material|\w+_material|fluid|gas|id|correlations|cases|characteristic|characteristic_velocity|recovery|curve|seal_diameter|\w+_follows|parts|links|stations|branches_after|after|components|pipes|points|step|seek\.stages|injector_drop|walls|sections|joints|flaw|cavity|near|peak_torque)$/.test(
     path,
   );
 }

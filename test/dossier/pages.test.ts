@@ -117,10 +117,11 @@ it("no code of src/dossier is without a page, and each page is provoked", () => 
       ([, code]) => code ?? "",
     ),
   );
-  // The page of a bound is provoked with a quantity: test/project/errors/pages.test.ts.
+  // The pages of a bound and of a range are provoked with a quantity: test/project/errors/pages.test.ts.
   const provoked = [
     "gauge-without-atmosphere",
     "out-of-bounds",
+    "range-reversed",
     ...pages.map(({ code }) => code),
     ...Object.keys(acts),
   ];
