@@ -35,6 +35,19 @@ describe("the page of a search", () => {
       expect(text).toContain(title);
   });
 
+  it("says which of the choices overloads a part at its peaks, and nothing where none does", () => {
+    const withPeaks = (margin: number) =>
+      seekPage(
+        page,
+        "A valve, duty",
+        answer,
+        peaks.map((one) => ({ ...one, stages: margin, stem: 1 })),
+        undefined,
+      );
+    expect(withPeaks(-0.1)).toContain("overloads a stage or the stem at its peaks");
+    expect(withPeaks(0.1)).not.toContain("overloads");
+  });
+
   it("has the peaks of the compliant train beside the slow margins", () => {
     for (const { stages, stem } of peaks) {
       expect(stages).toBeGreaterThan(-1);
