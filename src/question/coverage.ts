@@ -69,10 +69,7 @@ export function insteadWords({ kind, check, question }: Instead): string {
 }
 
 /** By id: a check that is made once for each part is one. */
-function servingOf(
-  answers: readonly Answer[],
-  serves: (check: Check) => boolean,
-): readonly Serving[] {
+function servingOf(answers: readonly Answer[], serves: (check: Check) => boolean): readonly Serving[] {
   return answers.flatMap(({ number, checks }) => {
     const own = checks.filter(serves);
     const ids = [...new Set(own.map(({ id }) => id))];

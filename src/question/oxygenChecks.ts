@@ -19,7 +19,15 @@ import { quantityWords } from "./words.js";
 const screenDefinition: CheckDefinition = {
   id: "ignition-screen",
   designChecks: ["ign-screen"],
-  failureModes: ["particle-ign", "compress-ign", "friction-ign", "mech-impact-ign", "promoted-ign", "contam-ign", "resonance-ign"],
+  failureModes: [
+    "particle-ign",
+    "compress-ign",
+    "friction-ign",
+    "mech-impact-ign",
+    "promoted-ign",
+    "contam-ign",
+    "resonance-ign",
+  ],
   name: "Ignition mechanism screen",
   dimension: "number",
   equation: "for each part and mechanism: credible only if all conditions are present at once",

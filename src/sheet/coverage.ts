@@ -18,14 +18,14 @@ ${dataTable({
     servedBy.length === 0 ? html`<strong>gap: no check</strong>` : links(servedBy),
   ]),
 })}${dataTable({
-    caption: "Failure modes",
-    columns: ["failure mode", "checks", "what no check computes"],
-    rows: failures.map(({ name, servedBy, leaves, instead = [] }) => [
-      name,
-      servedBy.length === 0 ? html`<strong>gap: no check</strong>` : links(servedBy),
-      left(leaves, instead.map(insteadWords)),
-    ]),
-  })}`;
+  caption: "Failure modes",
+  columns: ["failure mode", "checks", "what no check computes"],
+  rows: failures.map(({ name, servedBy, leaves, instead = [] }) => [
+    name,
+    servedBy.length === 0 ? html`<strong>gap: no check</strong>` : links(servedBy),
+    left(leaves, instead.map(insteadWords)),
+  ]),
+})}`;
 }
 
 /** Each check with the shape of its verdict. */
@@ -38,6 +38,9 @@ function links(servedBy: readonly Serving[]): Inset {
 
 function left(leaves: string | undefined, instead: readonly string[]): Inset {
   if (leaves === undefined && instead.length === 0) return "";
-  const beside = instead.length === 0 ? "" : html` <small>Beside it: ${instead.map((words, n) => html`${n === 0 ? "" : "; "}${fileWords(words)}`)}.</small>`;
+  const beside =
+    instead.length === 0
+      ? ""
+      : html` <small>Beside it: ${instead.map((words, n) => html`${n === 0 ? "" : "; "}${fileWords(words)}`)}.</small>`;
   return html`${leaves === undefined ? "" : fileWords(leaves)}${beside}`;
 }

@@ -1,3 +1,4 @@
 export { pageColours } from "./colours.js";
 export type { HashedFile, SheetContent, SheetRun } from "./content.js";
+export { noteHtml } from "./note.js";
 export { sheetHtml } from "./sheet.js";

@@ -70,7 +70,10 @@ describe("the checklists", () => {
     for (const one of beside) {
       if (one.kind === "hazard row") expect(rows).toContain(one.check);
       if (one.kind === "caution")
-        expect(answers.find((answer) => answer.id === one.question)?.cautions.length, one.question).toBeGreaterThan(0);
+        expect(
+          answers.find((answer) => answer.id === one.question)?.cautions.length,
+          one.question,
+        ).toBeGreaterThan(0);
     }
   });
 });
@@ -86,8 +89,7 @@ describe("what the checks of an empty dossier declare", () => {
   it("serves each of the 72, not known with what is needed", () => {
     const { design } = coverageOf(answers);
     expect(design.filter(({ servedBy }) => servedBy.length === 0).map((row) => row.id)).toEqual([]);
-    for (const { servedBy } of design)
-      for (const { verdict } of servedBy) expect(verdict).toBe("not known");
+    for (const { servedBy } of design) for (const { verdict } of servedBy) expect(verdict).toBe("not known");
   });
 
   it("leaves no failure mode without a check or a word on what stands in its place", () => {
