@@ -2,6 +2,7 @@
 import { boundaryMakers } from "./of/boundary.js";
 import { coldMakers } from "./of/cold.js";
 import { flowMakers } from "./of/flow.js";
+import { heatMakers } from "./of/heat.js";
 import { holdingMakers } from "./of/holding.js";
 import { lineMakers } from "./of/line.js";
 import { openingMakers } from "./of/opening.js";
@@ -30,6 +31,7 @@ export const makers: Readonly<Record<string, Maker>> = {
   "torque-path-material": counted("parts whose metal may be brittle, accepted by nobody"),
   ...boundaryMakers,
   ...coldMakers,
+  ...heatMakers,
   "min-temp-material": counted(
     "declared loaded parts at or below the temperature at which their material turns brittle",
   ),

@@ -19,6 +19,21 @@ export function liquidLines(steps: Steps, of: Workings): void {
     steps.given("p_c", "critical pressure of the fluid", "pressure", liquid.criticalPressure, stateOf);
 }
 
+/** A side of the line as one resistance: its declared drop over the square of its flow. */
+function lineResistance(
+  steps: Steps,
+  of: Workings,
+  symbol: "R_1" | "R_2",
+  side: "upstream" | "downstream",
+  used: number,
+): void {
+  const path = `${of.place === "duty" ? "" : `${of.place}.`}line.${side}`;
+  const n = symbol.slice(2);
+  steps.field(`dp_l${n}`, `${path}.drop`, `drop of the line ${side} of the valve`);
+  steps.field(`m_l${n}`, `${path}.at`, "flow at which it has it");
+  steps.step(symbol, `resistance of the line ${side} of the valve`, resistance, `dp_l${n} / m_l${n}^2`, used);
+}
+
 /** Flow wide open by both closed forms, the smaller one rules. */
 export function openFlow(steps: Steps, of: Workings): void {
   const { sample } = of;
@@ -58,20 +73,8 @@ export function openFlow(steps: Steps, of: Workings): void {
     path: `${of.place}.${isForward ? "back_pressure" : "supply_pressure"}`,
     words: "as declared, at the level of the valve",
   });
-  steps.given(
-    "R_1",
-    `resistance of the line ${high} the valve, drop over the square of its flow`,
-    resistance,
-    r1,
-    {
-      path: isForward ? "line.upstream" : "line.downstream",
-      words: "declared drop over the square of its flow, at this density",
-    },
-  );
-  steps.given("R_2", `resistance of the line ${low} the valve`, resistance, r2, {
-    path: isForward ? "line.downstream" : "line.upstream",
-    words: "declared drop over the square of its flow, at this density",
-  });
+  lineResistance(steps, of, "R_1", isForward ? "upstream" : "downstream", r1);
+  lineResistance(steps, of, "R_2", isForward ? "downstream" : "upstream", r2);
   steps.step("g", "square of the flow through the valve for each pascal", { unit: "kg m" }, "rho * C^2");
   steps.step("m_free", "flow without choking", "mass flow", "sqrt(g * (p_1 - p_2) / (1 + g * (R_1 + R_2)))");
   steps.step("F_F", "critical pressure ratio factor of the liquid", "ratio", "0.96 - 0.28 * sqrt(p_v / p_c)");
@@ -89,13 +92,19 @@ const installed: Maker = (steps, of) => {
   openFlow(steps, of);
   steps.step("dp_1", "drop of the line ahead of the valve", "pressure difference", "R_1 * m^2");
   steps.step("dp_2", "drop of the line behind the valve", "pressure difference", "R_2 * m^2");
-  steps.step(
-    "dp_valve",
-    "drop across the valve: what the line leaves",
-    "pressure difference",
-    "p_1 - p_2 - dp_1 - dp_2",
-    Math.abs(of.row("valve-drop")),
-  );
+  const drop = Math.abs(of.row("valve-drop"));
+  const what = "drop across the valve";
+  // The difference of large numbers would leave few digits where the valve takes little.
+  if (steps.at("m_free") <= steps.at("m_choked"))
+    steps.step("dp_valve", what, "pressure difference", "m^2 / g", drop);
+  else
+    steps.step(
+      "dp_valve",
+      `${what}: what the line leaves`,
+      "pressure difference",
+      "p_1 - p_2 - dp_1 - dp_2",
+      drop,
+    );
 };
 
 const capacity: Maker = (steps, of, _, value) => {

@@ -116,7 +116,13 @@ function byFigures(
   value: number,
 ): void {
   steps.step(symbol, meaning, of, equation);
-  steps.given(`${symbol}_b`, "the same with the longer steps of a band: the check has this", of, value, "followed");
+  steps.given(
+    `${symbol}_b`,
+    "the same with the longer steps of a band: the check has this",
+    of,
+    value,
+    "followed",
+  );
 }
 
 const lead: Maker = (steps, of, _, value) => {
