@@ -15,14 +15,14 @@ ${dataTable({
     topic,
     name,
     judgementMark(worstOf(servedBy.map((one) => one.verdict))),
-    servedBy.length === 0 ? html`<strong>gap: no check</strong>` : links(servedBy),
+    servedBy.length === 0 ? html`<strong>gap: no check of this case</strong>` : links(servedBy),
   ]),
 })}${dataTable({
   caption: "Failure modes",
   columns: ["failure mode", "checks", "what no check computes"],
   rows: failures.map(({ name, servedBy, leaves, instead = [] }) => [
     name,
-    servedBy.length === 0 ? html`<strong>gap: no check</strong>` : links(servedBy),
+    servedBy.length === 0 ? html`<strong>gap: no check of this case</strong>` : links(servedBy),
     left(leaves, instead.map(insteadWords)),
   ]),
 })}`;

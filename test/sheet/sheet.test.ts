@@ -92,20 +92,28 @@ describe("what a sheet holds", () => {
     const { design, failures } = coverageOf(content.answers);
     const coverage = textOf("coverage");
     expect([design.length, failures.length]).toEqual([72, 37]);
-    for (const { topic, name, servedBy } of design) {
-      expect(servedBy.length, name).toBeGreaterThan(0);
+    for (const { topic, name } of design)
       expect(coverage).toMatch(new RegExp(`${topic} ${name} (holds|thin|fails|not known) `));
-    }
     for (const { name, servedBy, leaves } of failures) {
       const [first] = servedBy;
       expect(coverage).toContain(
-        first === undefined ? `${name} gap: no check` : `${name} ${first.verdict}: ${tidy(first.name)}`,
+        first === undefined
+          ? `${name} gap: no check of this case`
+          : `${name} ${first.verdict}: ${tidy(first.name)}`,
       );
       if (leaves !== undefined) expect(coverage).toContain(tidy(leaves.replaceAll("`", "")));
     }
-    // What runs and records of people would answer is not known without them; every model has its verdict.
-    const open = design.filter(({ servedBy }) => servedBy.every(({ verdict }) => verdict === "not known"));
-    expect(open.map(({ id }) => id)).toEqual([]);
+    // A floating ball has no trunnions; every other consideration has its check.
+    const unserved = design.filter(({ servedBy }) => servedBy.length === 0);
+    expect(unserved.map(({ id }) => id)).toEqual(["bearing-clearance"]);
+    // Tests and records of people that the demo does not have yet; every model has its verdict.
+    const open = design.filter(
+      ({ servedBy }) => servedBy.length > 0 && servedBy.every(({ verdict }) => verdict === "not known"),
+    );
+    expect(open.map(({ id }) => id)).toEqual([
+      ...["torque-shape-test", "seat-leak", "self-relief-test", "ign-screen", "compression-temp"],
+      ...["material-standing", "clean", "leak-oxygen", "time-base", "leak-unc"],
+    ]);
   });
 
   it("what is open: fails before thin before not known, with a link to each", () => {
