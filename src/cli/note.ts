@@ -73,6 +73,8 @@ export const noteCommand: Command = {
     const asking = wanted === undefined ? answers : withCheck(answers, wanted);
     const given = { prediction, own, evidence, defaults: filled.defaults };
     const notes = asking.map((answer) => notesOf(answer, given, wanted));
+    // Of one check its own verdict counts, not that of its question.
+    const noted = notes.map((note) => ({ checks: note.notes.map(({ check }) => check) }));
     const head: NoteHead = {
       valve: open.dossier.valve.name ?? "valve without a name",
       caseId,
@@ -87,7 +89,7 @@ export const noteCommand: Command = {
       await writeWhole(out, written, hasOption(input, "force") ? "always" : "never");
     }
     return {
-      status: faults.length > 0 ? 2 : answersStatus(asking),
+      status: faults.length > 0 ? 2 : answersStatus(noted),
       faults,
       result: { ...head, options, path: out ?? null, notes },
       ...(out === undefined ? { product: text } : {}),

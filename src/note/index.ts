@@ -1,5 +1,5 @@
 export type { CheckNote, NoteInput, NoteLine, NotePart, Origin, QuestionNote } from "./note.js";
-export { notesOf } from "./notesOf.js";
+export { type NotedAnswer, notesOf } from "./notesOf.js";
 export { noteNumber } from "./number.js";
 export {
   answerWords,

@@ -5,11 +5,14 @@ import type { CheckNote, NotePart, QuestionNote } from "./note.js";
 import { Disagreement, NoSuchSteps } from "./steps.js";
 import { type NoteCase, Workings } from "./workings.js";
 
+/** As much of an answer as its notes take. */
+export type NotedAnswer = Pick<Answer, "number" | "question" | "checks" | "cautions">;
+
 /**
  * Notes of one answer.
  * @param id  only the checks of this id; left out: all of them
  */
-export function notesOf(answer: Answer, given: NoteCase, id?: string): QuestionNote {
+export function notesOf(answer: NotedAnswer, given: NoteCase, id?: string): QuestionNote {
   const of = new Workings(given);
   const { number, question, checks, cautions } = answer;
   return {

@@ -104,6 +104,10 @@ async function act(message: ToWorker): Promise<void> {
       const { texts, sense } = message;
       return say({ ...message, band: bandOfHistories(texts, message.caseId, sense) });
     }
+    case "note": {
+      const { notePage } = await import("./noting.js");
+      return say({ kind: "note", page: await notePage(message, evidence ?? noTests) });
+    }
     case "write": {
       const { turn, text, path, value } = message;
       const written =

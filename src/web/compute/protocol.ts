@@ -1,6 +1,7 @@
 /** What the page and its workers say to each other. Everything in it can be sent between threads. */
 import type { FieldDescription, UsedDefault } from "../../dossier/index.js";
 import type { Fault, Notice } from "../../fault/index.js";
+import type { NotedAnswer } from "../../note/index.js";
 import type { HistoryBand } from "../../predict/index.js";
 import type { Answer, Evidence } from "../../question/index.js";
 
@@ -48,6 +49,13 @@ export interface ValueChange {
   readonly value: NewValue;
 }
 
+/** A calculation note that is asked for: of the checks of an answer as it is shown. */
+export interface NoteWish {
+  readonly texts: Texts;
+  readonly caseId: string;
+  readonly answer: NotedAnswer;
+}
+
 /** To a worker. `quick` gives first looks; `thorough` reads, writes and answers everything. */
 export type ToWorker =
   | { readonly kind: "evidence"; readonly evidence: Evidence }
@@ -66,6 +74,7 @@ export type ToWorker =
       readonly caseId: string;
       readonly sense: "opening" | "closing";
     }
+  | ({ readonly kind: "note" } & NoteWish)
   /** Writes values into the text of the valve file. */
   | ({ readonly kind: "write"; readonly text: string } & ValueChange);
 
@@ -99,6 +108,8 @@ export type FromWorker =
       readonly sense: "opening" | "closing";
       readonly band: HistoryBand | undefined;
     }
+  /** A calculation note as a page; notes come in the order in which they were asked for. */
+  | { readonly kind: "note"; readonly page: string }
   | { readonly kind: "written"; readonly turn: number; readonly text: string }
   | {
       readonly kind: "refused";

@@ -1,4 +1,5 @@
 /** What a person can do, and what then happens to the state. */
+import type { NotedAnswer } from "../../note/index.js";
 import type { FromWorker, NewValue } from "../compute/protocol.js";
 import { editBetween, type Files, type History, redo, undo, withEdit } from "./history.js";
 import { inputKey } from "./inputKey.js";
@@ -89,6 +90,16 @@ export function tellEvidence(): void {
 /** Asks for the band of the histories of a stroke, as the files are now. */
 export function askHistories(caseId: string, sense: "opening" | "closing"): void {
   work?.histories({ kind: "histories", texts: get().files, caseId, sense });
+}
+
+/** Those who wait for a calculation note, in the order in which they asked. */
+const noteReaders: ((page: string) => void)[] = [];
+
+/** The calculation note of an answer that is shown, as a page of its own. */
+export function askNote(answer: NotedAnswer): Promise<string> {
+  const { files: texts, caseId } = get();
+  work?.note({ kind: "note", texts, caseId, answer });
+  return new Promise((resolve) => noteReaders.push(resolve));
 }
 
 /** A name that no gesture has had before. */
@@ -210,6 +221,9 @@ function hear(message: FromWorker): void {
       set({ histories: { ...get().histories, [`${caseId} ${sense}`]: { files, band } } });
       break;
     }
+    case "note":
+      noteReaders.shift()?.(message.page);
+      break;
     case "written":
       written(message.text);
       break;

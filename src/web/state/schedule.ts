@@ -26,6 +26,8 @@ export interface Schedule {
   readonly ahead: (change: ValueChange, focus: number) => void;
   /** Asks the quick worker for the band of the histories of a stroke. */
   readonly histories: (message: Extract<ToWorker, { kind: "histories" }>) => void;
+  /** Asks the quick worker for a calculation note. */
+  readonly note: (message: Extract<ToWorker, { kind: "note" }>) => void;
   /** Has a change written into a text, once nothing waits for its first look. */
   readonly write: (text: string, change: ValueChange) => void;
 }
@@ -137,6 +139,7 @@ export function schedule(
       if (looking === undefined) next();
     },
     histories: (message) => quick.post(message),
+    note: (message) => quick.post(message),
     write: (text, change) => {
       writing = { kind: "write", text, ...change };
       if (looking === undefined) next();
