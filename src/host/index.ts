@@ -23,6 +23,7 @@ export {
 export { keptReduction } from "./reductionFile.js";
 export {
   addRun,
+  originalName,
   readRunLog,
   readRunRecord,
   readWholeRunLog,
