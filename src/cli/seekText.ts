@@ -278,7 +278,9 @@ function assumptionLines(page: Page, answer: SeekAnswer): readonly string[] {
     "The limits of stages and stem are held against the slow torque of the locked drive. A choice whose margin over the peaks is negative overloads a part at its nominal values: question 5 of `coldturn check` has the rest.",
     ...(answer.unlimited.length === 0
       ? []
-      : [`Not limited, as the dossier gives no limit: ${answer.unlimited.map(({ name }) => name).join(", ")}.`]),
+      : [
+          `Not limited, as the dossier gives no limit: ${answer.unlimited.map(({ name }) => name).join(", ")}.`,
+        ]),
     "A mass or price that nobody gave is not within a limit, and counts as the worst where choices are compared.",
     ...(triesValves
       ? ["Another valve has the declared seats and packing, preload and packing torque scaled to its size."]

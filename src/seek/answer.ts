@@ -148,7 +148,13 @@ function lossesOf(
   }
   return [...groups.values()]
     .map(({ first: { sieve, id, kind, needs = [] }, own }) => {
-      const near = kind === "not known" ? undefined : nearestOf(own, limits.find((one) => one.id === id));
+      const near =
+        kind === "not known"
+          ? undefined
+          : nearestOf(
+              own,
+              limits.find((one) => one.id === id),
+            );
       const nearest = near === undefined ? null : { ...near, names: names(near.index) };
       return { sieve, id, kind, count: own.length, nearest, needs };
     })

@@ -60,7 +60,7 @@ export function seekAxes(answer: SeekAnswer): readonly SeekAxis[] {
     shown.some(({ figures }) => (figures?.[figure]?.[of] ?? null) !== null);
   const ranked = objectives.map(({ id, figure, name, of, better }): SeekAxis => {
     const limit = limits.find((one) => one.id === figure);
-    const bound = of === "probability" ? wanted : (better === "less" ? limit?.most : limit?.least);
+    const bound = of === "probability" ? wanted : better === "less" ? limit?.most : limit?.least;
     return {
       ...{ id, figure, name, of, better },
       dimension: of === "probability" ? "ratio" : dimensionOf(answer, figure),

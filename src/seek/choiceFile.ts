@@ -1,5 +1,5 @@
 /** A choice as a valve file of its own. */
-import { readDossier, readParts, partsOnFile, variantText } from "../dossier/index.js";
+import { partsOnFile, readDossier, readParts, variantText } from "../dossier/index.js";
 import { refuse } from "../fault/index.js";
 import type { SeekOrder } from "./order.js";
 import type { SeekPlan } from "./plan.js";
@@ -18,7 +18,11 @@ export interface ChoiceFile {
  * Refuses        a number that no choice of the dossier has
  */
 export function choiceFile(
-  { order: { valve }, declared, space }: Pick<SeekPlan, "declared" | "space"> & {
+  {
+    order: { valve },
+    declared,
+    space,
+  }: Pick<SeekPlan, "declared" | "space"> & {
     readonly order: Pick<SeekOrder, "valve">;
   },
   choice: number | string,
@@ -34,7 +38,11 @@ export function choiceFile(
   const made = choiceAt(space, index);
   const name = declared.valve.name ?? "the valve";
   const why = `${name} with the parts of choice ${index} of coldturn seek`;
-  return { index, names: namesOf(space, made), text: variantText(valve.text, declared, partsOf(space, made), why) };
+  return {
+    index,
+    names: namesOf(space, made),
+    text: variantText(valve.text, declared, partsOf(space, made), why),
+  };
 }
 
 /** The same without a plan, which takes longer to make: for one look at one choice. */

@@ -39,7 +39,7 @@ function limitWords(axis: SeekAxis, unit: string): string {
 }
 
 /** Name of an axis with the end of the band that it shows. */
-export function axisWords({ name, of }: Pick<SeekAxis, "name" | "of">): string {
+function axisWords({ name, of }: Pick<SeekAxis, "name" | "of">): string {
   return of === "probability" ? name : `${name}, ${endWords[of]}`;
 }
 
@@ -64,7 +64,12 @@ export function choicesFigure(
       return value === null ? Number.NaN : fromSi(unit, value);
     });
   const items = groups.flatMap(({ words, role, choices }) =>
-    choices.map((choice) => ({ label: `choice ${choice.index}`, group: words, role, values: column(choice) })),
+    choices.map((choice) => ({
+      label: `choice ${choice.index}`,
+      group: words,
+      role,
+      values: column(choice),
+    })),
   );
   const found = shownResults(answer).find(({ index }) => index === chosen);
   const standsOut =
@@ -120,8 +125,17 @@ export function scatterFigure(
       ? []
       : [{ kind: "points", role, label, x: column(own, "x"), y: column(own, "y") }];
   });
-  const limits = ([[x, ofX, "x"], [y, ofY, "y"]] as const).flatMap(([axis, { unit, words: named }, at]): readonly Mark[] =>
-    axis.limit === null || !isNear(axis.limit, points.map((point) => point[at]))
+  const limits = (
+    [
+      [x, ofX, "x"],
+      [y, ofY, "y"],
+    ] as const
+  ).flatMap(([axis, { unit, words: named }, at]): readonly Mark[] =>
+    axis.limit === null ||
+    !isNear(
+      axis.limit,
+      points.map((point) => point[at]),
+    )
       ? []
       : [
           {
@@ -134,8 +148,10 @@ export function scatterFigure(
         ],
   );
   const at = points.find(({ index }) => index === chosen);
-  const spread = shownResults(answer).find(({ index }) => index === chosen)?.figures?.[y.figure];
-  const hasSpread = y.of !== "probability" && spread?.low != null && spread.high != null;
+  const { low = null, high = null } =
+    (y.of === "probability"
+      ? undefined
+      : shownResults(answer).find(({ index }) => index === chosen)?.figures?.[y.figure]) ?? {};
   const standsOut: readonly Mark[] =
     at === undefined
       ? []
@@ -146,9 +162,9 @@ export function scatterFigure(
             label: `choice ${at.index}`,
             x: column([at], "x"),
             y: column([at], "y"),
-            ...(hasSpread
-              ? { low: [fromSi(ofY.unit, spread.low ?? 0)], high: [fromSi(ofY.unit, spread.high ?? 0)] }
-              : {}),
+            ...(low === null || high === null
+              ? {}
+              : { low: [fromSi(ofY.unit, low)], high: [fromSi(ofY.unit, high)] }),
           },
         ];
   const lacking = shownResults(answer).length - points.length;
@@ -184,7 +200,8 @@ function isNear(limit: number, values: readonly number[]): boolean {
   return limit > low - (high - low) && limit < high + (high - low);
 }
 
-const betterWords = ({ name, better }: SeekAxis): string => `${better === "more" ? "More" : "Less"} ${name} is better`;
+const betterWords = ({ name, better }: SeekAxis): string =>
+  `${better === "more" ? "More" : "Less"} ${name} is better`;
 
 const capital = (text: string): string => `${text.charAt(0).toUpperCase()}${text.slice(1)}`;
 

@@ -12,7 +12,7 @@ export { planBlocks, type SeekBlock, type SeekBlockResult, SeekWorker, workBlock
 export type { CandidateFigure, CandidateResult, FigureId, Miss, Sieve } from "./candidate.js";
 export { type ChoiceFile, choiceFile, choiceOf } from "./choiceFile.js";
 export type { CriterionId } from "./criteria.js";
-export { axisWords, choicesFigure, choicesInFigure, scatterFigure, scatterPoints } from "./figures.js";
+export { choicesFigure, choicesInFigure, scatterFigure, scatterPoints } from "./figures.js";
 export type { Objective } from "./front.js";
 export { type SeekOrder, seekOrder, usualSeekSamples } from "./order.js";
 export { type PeakMargins, peakMargins } from "./peaks.js";

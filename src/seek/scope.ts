@@ -27,7 +27,11 @@ export interface SeekScope {
 }
 
 /** The scope of a search. Refuses what the search itself would refuse. */
-export function seekScope({ valve, parts, caseId }: Pick<SeekOrder, "valve" | "parts" | "caseId">): SeekScope {
+export function seekScope({
+  valve,
+  parts,
+  caseId,
+}: Pick<SeekOrder, "valve" | "parts" | "caseId">): SeekScope {
   // Without samples the plan is made in some hundredths of a second: the tables have the nominal values alone.
   const { space, criteria, declared } = seekPlan(seekOrder({ valve, parts, caseId, seed: 1, samples: 0 }));
   const names = (options: readonly { readonly name: string }[]) => options.map(({ name }) => name);

@@ -294,8 +294,20 @@ export const examples: Readonly<Record<string, Figure>> = {
     words:
       "Three choices meet every limit, a fourth would with more current. The chosen one is the lightest and has the least torque margin.",
     axes: [
-      { label: "torque margin, low end of its band", unit: "", better: "more", limit: 0, detail: "at least 0" },
-      { label: "peak current, high end of its band", unit: "A", better: "less", limit: 16, detail: "at most 16 A" },
+      {
+        label: "torque margin, low end of its band",
+        unit: "",
+        better: "more",
+        limit: 0,
+        detail: "at least 0",
+      },
+      {
+        label: "peak current, high end of its band",
+        unit: "A",
+        better: "less",
+        limit: 16,
+        detail: "at most 16 A",
+      },
       { label: "mass, nominal", unit: "kg", better: "less", limit: 9, detail: "at most 9 kg" },
       { label: "price, nominal", unit: "", better: "less" },
     ],

@@ -96,7 +96,7 @@ function unitsOf(figure: Figure): { readonly bracket: readonly string[]; readonl
         : figure.kind === "interval"
           ? [{ unit: "%" }]
           : figure.kind === "parallel"
-            ? figure.axes
+            ? figure.axes.filter(({ unit }) => unit !== "")
             : [figure.value];
   const bracket = axes.map(({ unit }) => unit);
   return { bracket, units: bracket.map((unit) => inHead[unit] ?? `_${unit}`) };

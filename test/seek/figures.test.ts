@@ -55,12 +55,18 @@ describe("the pictures of a search", () => {
 
   it("know nothing of an axis that no choice has a number on, and keep what one lacks as not known", () => {
     for (const axis of axes)
-      expect(shownResults(answer).some(({ figures }) => figures?.[axis.figure]?.[axis.of] !== null)).toBe(true);
+      expect(shownResults(answer).some(({ figures }) => figures?.[axis.figure]?.[axis.of] !== null)).toBe(
+        true,
+      );
     expect(axes.map(({ id }) => id)).toContain("opening-time");
     const [first] = answer.front;
     if (first === undefined) throw new Error("nothing passed");
     const { mass: _, ...figures } = first.figures ?? {};
-    const lacking = choicesFigure({ ...answer, front: [{ ...first, figures }, ...answer.front.slice(1)] }, axes, undefined);
+    const lacking = choicesFigure(
+      { ...answer, front: [{ ...first, figures }, ...answer.front.slice(1)] },
+      axes,
+      undefined,
+    );
     const item = lacking.items.find(({ label }) => label === `choice ${first.index}`);
     expect(item?.values[axes.findIndex(({ id }) => id === "mass")]).toBeNaN();
   });
@@ -85,7 +91,9 @@ describe("the pictures of a search", () => {
     const size = { width: 720, caption: "left out" } as const;
     const svg = drawSvg(figure, size);
     for (const [place, item] of figure.items.entries()) {
-      const d = new RegExp(`aria-label="${item.label}"><path d="M([\\d.]+) ([\\d.]+)L([\\d.]+) ([\\d.]+)`).exec(svg);
+      const d = new RegExp(
+        `aria-label="${item.label}"><path d="M([\\d.]+) ([\\d.]+)L([\\d.]+) ([\\d.]+)`,
+      ).exec(svg);
       const [x1 = 0, y1 = 0, x2 = 0, y2 = 0] = (d ?? []).slice(1).map(Number);
       const found = nearestItem(figure, size, { x: (x1 + x2) / 2, y: (y1 + y2) / 2 });
       const same = (index: number) => [...Array.from(figure.items[index]?.values ?? [])].slice(0, 2);
@@ -121,7 +129,9 @@ describe("the nearest of those that lost", () => {
   it("of each reason needs less relaxing than any other that lost for it", () => {
     let told = 0;
     for (const { id, kind, sieve, nearest, count } of answer.losses) {
-      const own = answer.losers.filter(({ misses: [first] }) => first?.id === id && first.kind === kind && first.sieve === sieve);
+      const own = answer.losers.filter(
+        ({ misses: [first] }) => first?.id === id && first.kind === kind && first.sieve === sieve,
+      );
       expect(own).toHaveLength(count);
       if (nearest === null) continue;
       const isUpwards = (answer.limits.find((limit) => limit.id === id)?.most ?? null) !== null;

@@ -212,7 +212,13 @@ describe("the work of the page", () => {
     expect(thorough.last("answer").isBeside).toBeUndefined();
     answersTo(thorough, "all of now", true);
     expect(thorough.last("answer")).toMatchObject({ inputs: other, isBeside: true });
-    thorough.say({ kind: "answers", key: "other", answers: [saying("with other parts")], samples: 512, isLast: false });
+    thorough.say({
+      kind: "answers",
+      key: "other",
+      answers: [saying("with other parts")],
+      samples: 512,
+      isLast: false,
+    });
     expect(shown()).toEqual({ says: "all of now", isStale: false });
     changeValue(path, { text: "0.2" });
     expect(thorough.kinds().at(-1)).toBe("stop");

@@ -25,7 +25,7 @@ import { type RowTextSpace, rowsText } from "./rowsText.js";
 export const parallel: ChartKind<ParallelFigure> = {
   check: ({ axes, items }) => {
     for (const { values, low = values, high = values } of items)
-      requireSameLength("parallel", { axes: { length: axes.length }, values, low, high });
+      requireSameLength("parallel", { axes: axes.map(() => 0), values, low, high });
   },
   drawSvg,
   drawText,
@@ -40,6 +40,8 @@ function drawSvg(figure: ParallelFigure, size: SvgSize): string {
     places.head.svg,
     places.key.svg,
     ...usual.map((item) => itemSvg(item, places)),
+    // Words and numbers of the axes read on top of the thick line, its own numbers on top of them.
+    ...chosen.map(({ role, values }) => thickSvg(role, lineOf(cornersOf(places, values)))),
     ...places.axes.map((placed, index) => axisSvg(figure.axes[index], placed, places)),
     ...chosen.map((item) => chosenSvg(figure, item, places)),
   ];
@@ -62,15 +64,18 @@ function itemSvg({ label, role, values }: ParallelItem, places: ParallelPlaces):
   return element("g", { role: "group", "aria-label": label }, line, beads);
 }
 
-/** An item that stands out: a thick line on a rim of paper, its spread, and its numbers. */
+/** The line of an item that stands out, on a rim of paper. */
+function thickSvg(role: ParallelItem["role"], d: string): string {
+  return (
+    element("path", { d, ...stroked("paper"), "stroke-width": 8 }) +
+    element("path", { d, ...stroked(role), "stroke-width": 4 })
+  );
+}
+
+/** The spread and the numbers of an item that stands out. */
 function chosenSvg(figure: ParallelFigure, item: ParallelItem, places: ParallelPlaces): string {
   const { label, role, values, low, high } = item;
   const corners = cornersOf(places, values);
-  const d = lineOf(corners);
-  const lines = [
-    element("path", { d, ...stroked("paper"), "stroke-width": 8 }),
-    element("path", { d, ...stroked(role), "stroke-width": 4 }),
-  ];
   const marks = corners.map(({ x, y }, index) => {
     const placed = places.axes[index];
     const [from, to, value] = [low?.[index], high?.[index], values[index]];
@@ -84,7 +89,7 @@ function chosenSvg(figure: ParallelFigure, item: ParallelItem, places: ParallelP
         : "not known";
     return `${spread}${beadShape(role, x, y, 6.5)}${beside(number, x, y, places)}`;
   });
-  return element("g", { role: "group", "aria-label": label }, ...lines, ...marks);
+  return element("g", { role: "group", "aria-label": label }, ...marks);
 }
 
 function spreadSvg(from: number, to: number, y: number, role: ParallelItem["role"]): string {
@@ -105,7 +110,11 @@ function lineOf(corners: readonly { readonly x: number; readonly y: number }[]):
   return corners.map(({ x, y }, index) => `${index === 0 ? "M" : "L"}${pixel(x)} ${pixel(y)}`).join("");
 }
 
-function axisSvg(axis: ParallelAxis | undefined, placed: PlacedAxis, { left, right }: ParallelPlaces): string {
+function axisSvg(
+  axis: ParallelAxis | undefined,
+  placed: PlacedAxis,
+  { left, right }: ParallelPlaces,
+): string {
   if (axis === undefined) return "";
   const { range, x, y, title, detail, titleY } = placed;
   const ticks = levelTicks(range, axis.unit, right - left);

@@ -46,11 +46,16 @@ const leastHeight = 66;
 const underAxis = 30;
 
 /** Lays a figure out. */
-export function parallelPlaces(figure: ParallelFigure, { width, caption = "drawn" }: SvgSize): ParallelPlaces {
+export function parallelPlaces(
+  figure: ParallelFigure,
+  { width, caption = "drawn" }: SvgSize,
+): ParallelPlaces {
   const head = heading(figure, width, caption);
   const keyPart = key(keyOf(figure), head.bottom, width, figure.id);
   const isWide = width >= wideEnough;
-  const hasUnknown = figure.items.some(({ values }) => Array.from(values).some((value) => !isDrawable(value)));
+  const hasUnknown = figure.items.some(({ values }) =>
+    Array.from(values).some((value) => !isDrawable(value)),
+  );
   const room = isWide ? labelShare * width : width - 2 * edge;
   const measure = (text: string): number => textWidth(text, labelSize, true);
   const words = figure.axes.map((axis) => ({
@@ -77,10 +82,12 @@ export function parallelPlaces(figure: ParallelFigure, { width, caption = "drawn
 
 /** One entry for each role, in the order in which they come. */
 export function keyOf({ items }: ParallelFigure): readonly KeyEntry[] {
-  const seen = new Map(items.map(({ role, group }): [string, KeyEntry] => [
-    role,
-    { text: group, role, sample: "line", nth: 0 },
-  ]));
+  const seen = new Map(
+    items.map(({ role, group, isChosen }): [string, KeyEntry] => [
+      role,
+      { text: group, role, sample: isChosen === true ? "bead" : "line", nth: 0 },
+    ]),
+  );
   return [...seen.values()];
 }
 

@@ -106,7 +106,8 @@ export function Tools() {
         ))}
       </select>
       <Link href="/values">Values</Link> <Link href="/tests">Tests</Link>{" "}
-      <Link href="/parts">Other parts</Link> <Link href="/variants">Variants</Link> <Link href="/keys">Keys</Link>
+      <Link href="/parts">Other parts</Link> <Link href="/variants">Variants</Link>{" "}
+      <Link href="/keys">Keys</Link>
     </fieldset>
   );
 }

@@ -141,7 +141,7 @@ export function schedule(
   }, defect);
   thorough.listen((message) => {
     hear(message);
-    if (message.kind === "answers" ? message.isLast : message.kind === "refused") rested(message.key);
+    if (message.kind === "refused" || (message.kind === "answers" && message.isLast)) rested(message.key);
   }, defect);
   return {
     describe: () => sayThorough({ kind: "describe" }),

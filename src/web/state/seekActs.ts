@@ -71,7 +71,8 @@ export async function takeUpSearch(): Promise<void> {
 function take(state: WorkState, files: Files, caseId: string): void {
   if (state.state !== "ended") {
     forget();
-    return set({ isBrokenOff: state.state === "cancelled" });
+    set({ isBrokenOff: state.state === "cancelled" });
+    return;
   }
   testBench.setState({ faults: state.faults, faultsAt: searchPlace });
   const result = resultIn(state.record);

@@ -30,7 +30,9 @@ export function ChoiceAnswers({ choice }: { readonly choice: ShownChoice }) {
         // biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls must be reached by the keyboard
         <section className={css.scroll} aria-label={`Answers of choice ${choice.index}`} tabIndex={0}>
           <table>
-            <caption className="unseen">Answers with the parts of choice {choice.index} beside those of now</caption>
+            <caption className="unseen">
+              Answers with the parts of choice {choice.index} beside those of now
+            </caption>
             <thead>
               <tr>
                 <th scope="col">question</th>

@@ -7,7 +7,16 @@ import { Faults } from "../tests/Faults.js";
 import { ChoiceAnswers } from "./ChoiceAnswers.js";
 import { KeepChoice } from "./KeepChoice.js";
 import { useSeek } from "./useSeek.js";
-import { bandText, limitOf, limitText, partPlaces, partText, shareText, sieveWords, valueText } from "./words.js";
+import {
+  bandText,
+  limitOf,
+  limitText,
+  partPlaces,
+  partText,
+  shareText,
+  sieveWords,
+  valueText,
+} from "./words.js";
 
 /** @param search what was found */
 export function ChosenChoice({ search }: { readonly search: ShownSearch }) {
@@ -83,7 +92,13 @@ const figureNames: Readonly<Record<string, string>> = {
   current: "peak current of the motor",
 };
 
-function Numbers({ search: { answer }, choice }: { readonly search: ShownSearch; readonly choice: NamedResult }) {
+function Numbers({
+  search: { answer },
+  choice,
+}: {
+  readonly search: ShownSearch;
+  readonly choice: NamedResult;
+}) {
   const rows = figureIds([choice]).flatMap((id): readonly (readonly [typeof id, CandidateFigure])[] => {
     const figure = choice.figures?.[id];
     return figure === undefined || id === "mounting" ? [] : [[id, figure]];

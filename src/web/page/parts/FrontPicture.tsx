@@ -2,11 +2,11 @@
 import { useEffect, useMemo, useRef } from "react";
 import { useLocation } from "wouter";
 import {
+  choicesFigure,
   type NamedResult,
   type SeekAnswer,
   type SeekAxis,
   scatterFigure,
-  choicesFigure,
   seekAxes,
   shownResults,
   valueOn,
@@ -27,9 +27,13 @@ export function FrontPicture({ search }: { readonly search: ShownSearch }) {
   const upwards = useSeek((bench) => bench.upwards);
   const chosen = useSeek((bench) => bench.chosen);
   const all = useMemo(() => seekAxes(answer), [answer]);
-  const lines = all.filter((axis) => !leftOut.includes(axisKey(axis)) && isUsual(axis, leftOut));
+  const lines = useMemo(
+    () => all.filter((axis) => !leftOut.includes(axisKey(axis)) && isUsual(axis, leftOut)),
+    [all, leftOut],
+  );
   const x = all.find((axis) => axisKey(axis) === across) ?? all.find(({ id }) => id === "mass") ?? all[0];
-  const y = all.find((axis) => axisKey(axis) === upwards) ?? all.find(({ id }) => id === "torque-margin") ?? all[1];
+  const y =
+    all.find((axis) => axisKey(axis) === upwards) ?? all.find(({ id }) => id === "torque-margin") ?? all[1];
   const first = view === "lines" ? lines[0] : x;
   const figure = useMemo(() => {
     if (view === "lines") return lines.length === 0 ? undefined : choicesFigure(answer, lines, chosen);
@@ -49,7 +53,11 @@ export function FrontPicture({ search }: { readonly search: ShownSearch }) {
         )}
       </div>
       {figure !== undefined && (
-        <Pressed answer={answer} figure={figure} axes={x === undefined || y === undefined ? undefined : [x, y]} />
+        <Pressed
+          answer={answer}
+          figure={figure}
+          axes={x === undefined || y === undefined ? undefined : [x, y]}
+        />
       )}
       <Steps answer={answer} axis={first} chosen={chosen} />
     </section>
@@ -134,10 +142,7 @@ function PointAxes({
   const select = (label: string, axis: SeekAxis | undefined, take: (key: string) => void) => (
     <label>
       {label}{" "}
-      <select
-        value={axis === undefined ? "" : axisKey(axis)}
-        onChange={({ target }) => take(target.value)}
-      >
+      <select value={axis === undefined ? "" : axisKey(axis)} onChange={({ target }) => take(target.value)}>
         {all.map((one) => (
           <option key={axisKey(one)} value={axisKey(one)}>
             {one.name}

@@ -25,7 +25,9 @@ export function FrontTable({ search }: { readonly search: ShownSearch }) {
   }));
   const rows = useMemo(() => sorted(answer.front, axes[order.column], order.isDown), [answer, axes, order]);
   if (answer.front.length === 0) return null;
-  const varied = partPlaces.filter((place) => new Set(rows.map(({ names }) => partText(names, place))).size > 1);
+  const varied = partPlaces.filter(
+    (place) => new Set(rows.map(({ names }) => partText(names, place))).size > 1,
+  );
   const first = rows[0];
   const same = partPlaces.filter((place) => !varied.includes(place));
   const sortBy = (column: number): void =>
@@ -75,9 +77,7 @@ export function FrontTable({ search }: { readonly search: ShownSearch }) {
         </table>
       </section>
       {first !== undefined && same.length > 0 && (
-        <p>
-          In all of them: {same.map((place) => `${place} ${partText(first.names, place)}`).join("; ")}.
-        </p>
+        <p>In all of them: {same.map((place) => `${place} ${partText(first.names, place)}`).join("; ")}.</p>
       )}
       <p>
         <small>
@@ -130,7 +130,11 @@ function Row({
 }) {
   const [, go] = useLocation();
   return (
-    <tr data-choice={choice.index} className={isChosen ? own.chosen : ""} aria-current={isChosen ? true : undefined}>
+    <tr
+      data-choice={choice.index}
+      className={isChosen ? own.chosen : ""}
+      aria-current={isChosen ? true : undefined}
+    >
       <th scope="row">
         <button
           type="button"
@@ -174,7 +178,8 @@ function sorted(
   const at = (choice: NamedResult) => (axis === undefined ? choice.index : valueOn(choice, axis));
   return front.toSorted((a, b) => {
     const [one, other] = [at(a), at(b)];
-    if (one === null || other === null) return Number(one === null) - Number(other === null) || a.index - b.index;
+    if (one === null || other === null)
+      return Number(one === null) - Number(other === null) || a.index - b.index;
     return (isDown ? other - one : one - other) || a.index - b.index;
   });
 }

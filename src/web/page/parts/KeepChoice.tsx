@@ -24,7 +24,9 @@ export function KeepChoice({ choice }: { readonly choice: ShownChoice }) {
             type="button"
             disabled={isStale}
             onClick={() =>
-              keepChoice((key) => verdictsOf([...(workbench.getState().results.get(key)?.answers.values() ?? [])]))
+              keepChoice((key) =>
+                verdictsOf([...(workbench.getState().results.get(key)?.answers.values() ?? [])]),
+              )
             }
           >
             Keep choice {choice.index} as a variant
@@ -33,8 +35,8 @@ export function KeepChoice({ choice }: { readonly choice: ShownChoice }) {
         {isStale && (
           <p>
             <small>
-              Values were changed since the search: a variant of it would take them back. Search again, then keep
-              it.
+              Values were changed since the search: a variant of it would take them back. Search again, then
+              keep it.
             </small>
           </p>
         )}
@@ -43,7 +45,8 @@ export function KeepChoice({ choice }: { readonly choice: ShownChoice }) {
   return (
     <div className="noprint" data-kept>
       <p>
-        Kept as {name}, beside the present values in <Link href="/variants">Variants</Link>. The file is as it was.
+        Kept as {name}, beside the present values in <Link href="/variants">Variants</Link>. The file is as it
+        was.
       </p>
       <div className={css.acts}>
         <button type="button" onClick={() => takeVariant(kept)}>

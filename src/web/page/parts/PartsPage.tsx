@@ -93,8 +93,8 @@ function Rests() {
           Everything that is not exchanged stays as declared: duty, line, friction of the seats, temperatures.
         </li>
         <li>
-          A share of the samples decides, not its confidence interval; the answers of a chosen choice are of 512
-          openings, those of <code>coldturn check</code> of a written one of ten thousand.
+          A share of the samples decides, not its confidence interval; the answers of a chosen choice are of
+          512 openings, those of <code>coldturn check</code> of a written one of ten thousand.
         </li>
         <li>
           The limits of stages and stem are held against the slow torque of the locked drive; the peaks of
@@ -105,7 +105,8 @@ function Rests() {
           compared.
         </li>
         <li>
-          The search asks for nothing of shock, cold, line, oxygen or start: the answers of a chosen choice do.
+          The search asks for nothing of shock, cold, line, oxygen or start: the answers of a chosen choice
+          do.
         </li>
       </ul>
     </details>

@@ -27,11 +27,11 @@ export function Relaxed({ search }: { readonly search: ShownSearch }) {
                 <th scope="col">better in</th>
               </tr>
             </thead>
-            <tbody>
-              {answer.relaxations.map((relaxation) => (
-                <Steps key={relaxation.id} answer={answer} relaxation={relaxation} />
-              ))}
-            </tbody>
+            {answer.relaxations.map((relaxation) => (
+              <tbody key={relaxation.id}>
+                <Steps answer={answer} relaxation={relaxation} />
+              </tbody>
+            ))}
           </table>
         </section>
       )}

@@ -74,8 +74,8 @@ function Limits({ scope }: { readonly scope: SeekScope }) {
     <>
       <h3>By which limits</h3>
       <p>
-        Each must be met at the nominal values and by {Math.round(1000 * scope.wanted) / 10} % of {scope.samples}{" "}
-        samples.
+        Each must be met at the nominal values and by {Math.round(1000 * scope.wanted) / 10} % of{" "}
+        {scope.samples} samples.
       </p>
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls must be reached by the keyboard */}
       <section className={css.scroll} aria-label="Limits of the search" tabIndex={0}>
@@ -103,7 +103,8 @@ function Limits({ scope }: { readonly scope: SeekScope }) {
       </section>
       {scope.unlimited.length > 0 && (
         <p data-unlimited>
-          Not known, so not a limit: {scope.unlimited.map(({ name, field }) => `${name} (${field})`).join("; ")}.
+          Not known, so not a limit:{" "}
+          {scope.unlimited.map(({ name, field }) => `${name} (${field})`).join("; ")}.
         </p>
       )}
     </>
