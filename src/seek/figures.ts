@@ -130,22 +130,16 @@ export function scatterFigure(
       [x, ofX, "x"],
       [y, ofY, "y"],
     ] as const
-  ).flatMap(([axis, { unit, words: named }, at]): readonly Mark[] =>
-    axis.limit === null ||
-    !isNear(
-      axis.limit,
-      points.map((point) => point[at]),
-    )
-      ? []
-      : [
-          {
-            kind: "limit",
-            axis: at,
-            value: fromSi(unit, axis.limit),
-            forbidden: axis.better === "less" ? "above" : "below",
-            label: limitWords(axis, named),
-          },
-        ],
+  ).flatMap(([axis, { unit, words: named }, at]) =>
+    limitNear(axis, points, at, unit).map(
+      (value): Mark => ({
+        kind: "limit",
+        axis: at,
+        value,
+        forbidden: axis.better === "less" ? "above" : "below",
+        label: limitWords(axis, named),
+      }),
+    ),
   );
   const at = points.find(({ index }) => index === chosen);
   const { low = null, high = null } =
@@ -174,7 +168,11 @@ export function scatterFigure(
     id: "choices-two-numbers",
     title: `${capital(y.name)} against ${x.name}`,
     words: `${words(answer)} ${betterWords(x)}, ${betterWords(y).toLowerCase()}.${left}${chosenWords(answer, [x, y], chosen)}`,
-    x: { label: axisWords(x), unit: ofX.words },
+    x: {
+      label: axisWords(x),
+      unit: ofX.words,
+      ...roomyRange(column(points, "x"), limitNear(x, points, "x", ofX.unit)),
+    },
     y: { label: axisWords(y), unit: ofY.words },
     marks: [...limits, ...marks, ...standsOut],
   };
@@ -194,10 +192,31 @@ export function scatterPoints(
   );
 }
 
-/** A limit far off would press the choices together. */
-function isNear(limit: number, values: readonly number[]): boolean {
+/** A level axis ends at its values: some room keeps the beads of the first and the last whole. */
+function roomyRange(
+  values: readonly number[],
+  limit: readonly number[],
+): { readonly range?: [number, number] } {
+  const all = [...values, ...limit];
+  const [low, high] = [Math.min(...all), Math.max(...all)];
+  return high > low ? { range: [low - edgeRoom * (high - low), high + edgeRoom * (high - low)] } : {};
+}
+
+/** Share of the range at each end. */
+const edgeRoom = 0.04;
+
+/** The limit of an axis, unless it lies so far off that it would press the choices together. */
+function limitNear(
+  { limit }: SeekAxis,
+  points: readonly { readonly x: number; readonly y: number }[],
+  at: "x" | "y",
+  unit: Unit,
+): readonly number[] {
+  if (limit === null) return [];
+  const values = points.map((point) => point[at]);
   const [low, high] = [Math.min(...values), Math.max(...values)];
-  return limit > low - (high - low) && limit < high + (high - low);
+  const isNear = limit > low - (high - low) && limit < high + (high - low);
+  return isNear ? [fromSi(unit, limit)] : [];
 }
 
 const betterWords = ({ name, better }: SeekAxis): string =>

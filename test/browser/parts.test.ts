@@ -97,7 +97,7 @@ describe.skipIf(!hasBrowser() && !isRequired)("the page of other parts in a brow
     await page.locator("[data-kept]").waitFor();
     await page.locator('[data-answers="whole"]').waitFor(long);
     expect(await page.locator("[data-answers] [data-answer]").count()).toBe(12);
-    const sentence = await page.locator('[data-answer="3"] td').last().textContent();
+    const sentence = await page.locator('[data-answer="3"] > p').textContent();
 
     for (const theme of ["light", "dark", "sunlight"]) {
       await page.getByLabel("Theme").selectOption(theme);

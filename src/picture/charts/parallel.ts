@@ -36,10 +36,11 @@ function drawSvg(figure: ParallelFigure, size: SvgSize): string {
   const places = parallelPlaces(figure, size);
   const usual = figure.items.filter(({ isChosen }) => isChosen !== true);
   const chosen = figure.items.filter(({ isChosen }) => isChosen === true);
+  const opacity = Math.max(leastOpacity, fullOpacity * Math.min(1, Math.sqrt(fewItems / usual.length)));
   const body = [
     places.head.svg,
     places.key.svg,
-    ...usual.map((item) => itemSvg(item, places)),
+    ...usual.map((item) => itemSvg(item, places, opacity)),
     // Words and numbers of the axes read on top of the thick line, its own numbers on top of them.
     ...chosen.map(({ role, values }) => thickSvg(role, lineOf(cornersOf(places, values)))),
     ...places.axes.map((placed, index) => axisSvg(figure.axes[index], placed, places)),
@@ -49,16 +50,18 @@ function drawSvg(figure: ParallelFigure, size: SvgSize): string {
 }
 
 const lineWidth = 1.75;
+// Many lines are drawn fainter, so that one can be followed among them.
+const [fullOpacity, leastOpacity, fewItems] = [0.55, 0.16, 16];
 const beadSize = 3.5;
 
-function itemSvg({ label, role, values }: ParallelItem, places: ParallelPlaces): string {
+function itemSvg({ label, role, values }: ParallelItem, places: ParallelPlaces, opacity: number): string {
   const corners = cornersOf(places, values);
   const beads = corners.map(({ x, y }) => beadShape(role, x, y, beadSize)).join("");
   const line = element("path", {
     d: lineOf(corners),
     ...stroked(role),
     "stroke-width": lineWidth,
-    "stroke-opacity": 0.55,
+    "stroke-opacity": opacity,
     "stroke-dasharray": inTurn(roleStyles[role].dashes, 0) || undefined,
   });
   return element("g", { role: "group", "aria-label": label }, line, beads);

@@ -1,11 +1,13 @@
 /** The twelve answers of the valve with the parts of a choice, beside those of now. */
 import { Link } from "wouter";
+import type { Answer } from "../../../question/index.js";
 import type { ShownChoice } from "../../state/seek.js";
+import type { ShownAnswer } from "../../state/workbench.js";
 import { headlineOf } from "../headline.js";
-import { css } from "../look.js";
 import { Faults } from "../tests/Faults.js";
 import { useAnswers, useBench } from "../useBench.js";
 import { VerdictMark } from "../VerdictMark.js";
+import { own } from "./look.js";
 
 /** @param choice as a state of the dossier of its own */
 export function ChoiceAnswers({ choice }: { readonly choice: ShownChoice }) {
@@ -20,56 +22,58 @@ export function ChoiceAnswers({ choice }: { readonly choice: ShownChoice }) {
   if (refused !== undefined) return <Faults faults={refused} />;
   return (
     <div aria-busy={!isWhole} data-answers={isWhole ? "whole" : "begun"}>
-      <h4>What the twelve questions say with these parts</h4>
+      <h3>What the twelve questions say with the parts of choice {choice.index}</h3>
       <p role="status">
         {isWhole
           ? `Band from ${samples} openings.`
           : `Being worked out, ${answers.length} of 12 so far; first come the answers of now, and every edit.`}
       </p>
-      {answers.length > 0 && (
-        // biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls must be reached by the keyboard
-        <section className={css.scroll} aria-label={`Answers of choice ${choice.index}`} tabIndex={0}>
-          <table>
-            <caption className="unseen">
-              Answers with the parts of choice {choice.index} beside those of now
-            </caption>
-            <thead>
-              <tr>
-                <th scope="col">question</th>
-                <th scope="col">now</th>
-                <th scope="col">with choice {choice.index}</th>
-                <th scope="col">its sentence</th>
-              </tr>
-            </thead>
-            <tbody>
-              {answers.map(({ answer }) => {
-                const present = now.find((one) => one.answer.number === answer.number);
-                return (
-                  <tr key={answer.number} data-answer={answer.number}>
-                    <th scope="row">
-                      <Link href={`/question/${answer.number}`}>
-                        {answer.number} {answer.question}
-                      </Link>
-                    </th>
-                    <td>
-                      {present === undefined || present.isStale || present.samples === 0 ? (
-                        "being worked out"
-                      ) : (
-                        <VerdictMark verdict={present.answer.verdict} />
-                      )}
-                    </td>
-                    <td>
-                      <VerdictMark verdict={answer.verdict} /> <br />
-                      {headlineOf(answer)?.number}
-                    </td>
-                    <td>{answer.sentence}</td>
-                  </tr>
-                );
-              })}
-            </tbody>
-          </table>
-        </section>
-      )}
+      <ol className={own.answers} aria-label={`Answers of choice ${choice.index}`}>
+        {answers.map((shown) => (
+          <Row
+            key={shown.answer.number}
+            answer={shown.answer}
+            index={choice.index}
+            now={now.find((one) => one.answer.number === shown.answer.number)}
+          />
+        ))}
+      </ol>
     </div>
+  );
+}
+
+function Row({
+  answer,
+  index,
+  now,
+}: {
+  readonly answer: Answer;
+  readonly index: number;
+  readonly now: ShownAnswer | undefined;
+}) {
+  const head = headlineOf(answer);
+  const isJudged = now !== undefined && !now.isStale && now.samples > 0;
+  return (
+    <li data-answer={answer.number}>
+      <Link href={`/question/${answer.number}`}>
+        {answer.number} {answer.question}
+      </Link>
+      <div>
+        <small>now</small>
+        <br />
+        {isJudged ? <VerdictMark verdict={now.answer.verdict} /> : "being worked out"}
+      </div>
+      <div>
+        <small>with choice {index}</small>
+        <br />
+        <VerdictMark verdict={answer.verdict} />
+        {head !== undefined && (
+          <div>
+            {head.number} <small>{head.name}</small>
+          </div>
+        )}
+      </div>
+      <p>{answer.sentence}</p>
+    </li>
   );
 }

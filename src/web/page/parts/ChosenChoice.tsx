@@ -6,6 +6,7 @@ import { css } from "../look.js";
 import { Faults } from "../tests/Faults.js";
 import { ChoiceAnswers } from "./ChoiceAnswers.js";
 import { KeepChoice } from "./KeepChoice.js";
+import { own } from "./look.js";
 import { useSeek } from "./useSeek.js";
 import {
   bandText,
@@ -18,7 +19,7 @@ import {
   valueText,
 } from "./words.js";
 
-/** @param search what was found */
+/** Its parts, why it lost, and what can be done with it. @param search what was found */
 export function ChosenChoice({ search }: { readonly search: ShownSearch }) {
   const chosen = useSeek((bench) => bench.chosen);
   const choice = useSeek((bench) => bench.choice);
@@ -32,7 +33,7 @@ export function ChosenChoice({ search }: { readonly search: ShownSearch }) {
       <h3>Choice {chosen}</h3>
       {refused?.what === "refused" && <Faults faults={refused.faults} />}
       {names !== undefined && (
-        <dl>
+        <dl className={own.parts}>
           {partPlaces.map((place) => (
             <div key={place}>
               <dt>{place}</dt>
@@ -42,14 +43,22 @@ export function ChosenChoice({ search }: { readonly search: ShownSearch }) {
         </dl>
       )}
       {loser !== undefined && <Lost search={search} loser={loser} />}
-      {found !== undefined && <Numbers search={search} choice={found} />}
-      {choice !== undefined && (
-        <>
-          <KeepChoice choice={choice} />
-          <ChoiceAnswers choice={choice} />
-        </>
-      )}
+      {choice !== undefined && <KeepChoice choice={choice} />}
     </section>
+  );
+}
+
+/** Its numbers with bands, and its answers. @param search what was found */
+export function ChosenNumbers({ search }: { readonly search: ShownSearch }) {
+  const chosen = useSeek((bench) => bench.chosen);
+  const choice = useSeek((bench) => bench.choice);
+  if (chosen === undefined) return null;
+  const found = shownResults(search.answer).find(({ index }) => index === chosen);
+  return (
+    <>
+      {found !== undefined && <Numbers search={search} choice={found} />}
+      {choice !== undefined && <ChoiceAnswers choice={choice} />}
+    </>
   );
 }
 
@@ -104,36 +113,39 @@ function Numbers({
     return figure === undefined || id === "mounting" ? [] : [[id, figure]];
   });
   return (
-    // biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls must be reached by the keyboard
-    <section className={css.scroll} aria-label={`Numbers of choice ${choice.index}`} tabIndex={0}>
-      <table data-numbers>
-        <caption className="unseen">Numbers of choice {choice.index} with their bands</caption>
-        <thead>
-          <tr>
-            <th scope="col">number</th>
-            <th scope="col">nominal</th>
-            <th scope="col">band of 95 %</th>
-            <th scope="col">limit</th>
-            <th scope="col">met by</th>
-          </tr>
-        </thead>
-        <tbody>
-          {rows.map(([id, figure]) => {
-            const limit = limitOf(answer, id);
-            const { nominal, band } = bandText(answer, id, figure);
-            const words = limit === undefined ? "" : limitText(limit);
-            return (
-              <tr key={id}>
-                <th scope="row">{limit?.name ?? figureNames[id] ?? id}</th>
-                <td>{nominal}</td>
-                <td>{band === "" ? "" : band}</td>
-                <td>{words === "" ? "no limit" : words}</td>
-                <td>{words === "" ? "" : `${shareText(figure.probability)} of the samples`}</td>
-              </tr>
-            );
-          })}
-        </tbody>
-      </table>
-    </section>
+    <>
+      <h3>Numbers of choice {choice.index}</h3>
+      {/* biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls must be reached by the keyboard */}
+      <section className={css.scroll} aria-label={`Numbers of choice ${choice.index}`} tabIndex={0}>
+        <table data-numbers>
+          <caption className="unseen">Numbers of choice {choice.index} with their bands</caption>
+          <thead>
+            <tr>
+              <th scope="col">number</th>
+              <th scope="col">nominal</th>
+              <th scope="col">band of 95 %</th>
+              <th scope="col">limit</th>
+              <th scope="col">met by</th>
+            </tr>
+          </thead>
+          <tbody>
+            {rows.map(([id, figure]) => {
+              const limit = limitOf(answer, id);
+              const { nominal, band } = bandText(answer, id, figure);
+              const words = limit === undefined ? "" : limitText(limit);
+              return (
+                <tr key={id}>
+                  <th scope="row">{limit?.name ?? figureNames[id] ?? id}</th>
+                  <td>{nominal}</td>
+                  <td>{band === "" ? "" : band}</td>
+                  <td>{words === "" ? "no limit" : words}</td>
+                  <td>{words === "" ? "" : `${shareText(figure.probability)} of the samples`}</td>
+                </tr>
+              );
+            })}
+          </tbody>
+        </table>
+      </section>
+    </>
   );
 }

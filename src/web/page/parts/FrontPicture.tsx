@@ -34,7 +34,7 @@ export function FrontPicture({ search }: { readonly search: ShownSearch }) {
   const x = all.find((axis) => axisKey(axis) === across) ?? all.find(({ id }) => id === "mass") ?? all[0];
   const y =
     all.find((axis) => axisKey(axis) === upwards) ?? all.find(({ id }) => id === "torque-margin") ?? all[1];
-  const first = view === "lines" ? lines[0] : x;
+  const first = view === "lines" ? (lines.find(({ id }) => id === "mass") ?? lines[0]) : x;
   const figure = useMemo(() => {
     if (view === "lines") return lines.length === 0 ? undefined : choicesFigure(answer, lines, chosen);
     return x === undefined || y === undefined ? undefined : scatterFigure(answer, x, y, chosen);

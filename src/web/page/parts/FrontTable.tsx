@@ -14,6 +14,9 @@ interface Order {
   readonly isDown: boolean;
 }
 
+/** Rows that are shown before all are asked for. */
+const fewRows = 12;
+
 /** @param search what was found */
 export function FrontTable({ search }: { readonly search: ShownSearch }) {
   const { answer, peaks } = search;
@@ -24,7 +27,9 @@ export function FrontTable({ search }: { readonly search: ShownSearch }) {
     isDown: false,
   }));
   const rows = useMemo(() => sorted(answer.front, axes[order.column], order.isDown), [answer, axes, order]);
+  const [isWhole, setWhole] = useState(false);
   if (answer.front.length === 0) return null;
+  const shown = isWhole ? rows : rows.filter(({ index }, place) => place < fewRows || index === chosen);
   const varied = partPlaces.filter(
     (place) => new Set(rows.map(({ names }) => partText(names, place))).size > 1,
   );
@@ -63,7 +68,7 @@ export function FrontTable({ search }: { readonly search: ShownSearch }) {
             </tr>
           </thead>
           <tbody>
-            {rows.map((choice) => (
+            {shown.map((choice) => (
               <Row
                 key={choice.index}
                 choice={choice}
@@ -76,6 +81,13 @@ export function FrontTable({ search }: { readonly search: ShownSearch }) {
           </tbody>
         </table>
       </section>
+      {rows.length > fewRows && (
+        <div className={`${css.acts} noprint`}>
+          <button type="button" aria-expanded={isWhole} onClick={() => setWhole(!isWhole)}>
+            {isWhole ? `Show the first ${fewRows} alone` : `Show all ${rows.length}`}
+          </button>
+        </div>
+      )}
       {first !== undefined && same.length > 0 && (
         <p>In all of them: {same.map((place) => `${place} ${partText(first.names, place)}`).join("; ")}.</p>
       )}

@@ -4,7 +4,7 @@ import { choose, lookAround, searchPlace, takeUpSearch } from "../../state/seekA
 import { css } from "../look.js";
 import { Progress } from "../tests/Progress.js";
 import { useBench } from "../useBench.js";
-import { ChosenChoice } from "./ChosenChoice.js";
+import { ChosenChoice, ChosenNumbers } from "./ChosenChoice.js";
 import { FrontPicture } from "./FrontPicture.js";
 import { FrontTable } from "./FrontTable.js";
 import { Losers } from "./Losers.js";
@@ -54,8 +54,11 @@ export function PartsPage({ choice }: { readonly choice?: string | undefined }) 
               <small>Note: {text}.</small>
             </p>
           ))}
-          <FrontPicture search={search} />
-          <ChosenChoice search={search} />
+          <div className={css.two}>
+            <FrontPicture search={search} />
+            <ChosenChoice search={search} />
+          </div>
+          <ChosenNumbers search={search} />
           <FrontTable search={search} />
           <Losers search={search} />
           <Relaxed search={search} />

@@ -55,7 +55,7 @@ function Steps({
           {limit?.name ?? id}, {limit === undefined ? "" : limitText(limit)}
         </th>
       )}
-      <td>{valueText(to, limit?.dimension ?? "ratio")}</td>
+      <td>{valueText(to, limit?.dimension ?? "ratio", { digits: 4 })}</td>
       <td>{count}</td>
       <td>
         <button

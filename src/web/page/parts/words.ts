@@ -10,9 +10,13 @@ import {
 } from "../../../seek/index.js";
 
 /** A number with three digits, or that it is not known. */
-export function valueText(value: number | null | undefined, dimension: Dimension, unit?: string): string {
+export function valueText(
+  value: number | null | undefined,
+  dimension: Dimension,
+  style: { readonly unit?: string; readonly digits?: number } = {},
+): string {
   if (value === null || value === undefined) return "not known";
-  return formatQuantity(value, dimension, { digits: 3, ...(unit === undefined ? {} : { unit }) });
+  return formatQuantity(value, dimension, { digits: 3, ...style });
 }
 
 /** A share in percent. */
@@ -51,7 +55,7 @@ export function bandText(
 ): { readonly nominal: string; readonly band: string } {
   const dimension = dimensionOf(answer, id);
   const unit = preferredUnit(Math.max(Math.abs(high ?? 0), Math.abs(nominal ?? 0)), dimension);
-  const say = (value: number | null) => valueText(value, dimension, unit);
+  const say = (value: number | null) => valueText(value, dimension, { unit });
   const isPoint = low === null || high === null || low === high;
   return { nominal: say(nominal), band: isPoint ? "" : `${say(low)} to ${say(high)}` };
 }
