@@ -148,7 +148,10 @@ async function sought(open: OpenDossier, plan: SeekPlan, input: Input, desk: Des
       : await queuedSeek(on, order, blocks, titleOf(open), sweepOptions(desk));
   const answer = seekAnswer(plan, [...kept, ...fresh]);
   const peaks: PeakMargins[] = [];
-  for (const { index } of shownOf(answer)) {
+  const looked = shownOf(answer);
+  for (const { index } of looked) {
+    const progress = { done: peaks.length, total: looked.length, secondsLeft: Number.NaN };
+    desk.progress.tell("working out the peaks", progress);
     peaks.push(peakMargins(plan, index));
     await desk.pause();
     desk.signal.throwIfAborted();

@@ -118,10 +118,11 @@ describe("before the search", () => {
 
   it("a choice is the same file with a plan and without, and there is none beyond the last", () => {
     const last = answer.candidates - 1;
-    expect(choiceOf(order, last)).toEqual(choiceFile(plan, String(last)));
-    expect(choiceOf(order, last).text).toContain(choiceOf(order, last).names.motor);
-    for (const wrong of [answer.candidates, -1, 1.5, Number.NaN])
-      expect(() => choiceOf(order, wrong)).toThrow(Refusal);
+    const alone = choiceOf(order, last);
+    expect(alone).toEqual(choiceFile(plan, String(last)));
+    expect(alone.text).toContain(alone.names.motor);
+    for (const wrong of [answer.candidates, -1, 1.5, Number.NaN, "twelve"])
+      expect(() => choiceFile(plan, wrong)).toThrow(Refusal);
   });
 });
 
