@@ -97,7 +97,9 @@ const anyJudgement = [0, 1];
 const started = performance.now();
 prepare();
 if (isPreparing) {
-  process.stdout.write(`Dossier: ${relative(process.cwd(), folder)}\nLogs:    ${relative(process.cwd(), logs)}\n`);
+  process.stdout.write(
+    `Dossier: ${relative(process.cwd(), folder)}\nLogs:    ${relative(process.cwd(), logs)}\n`,
+  );
   await session.end();
   process.exit(0);
 }

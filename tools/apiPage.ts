@@ -30,7 +30,7 @@ export function apiPage(present: string): string {
 /** The first comment of a file says what it is about; the rest is shown as it is. */
 function sectionOf(file: Declarations | undefined): readonly string[] {
   if (file === undefined) return [];
-  const [, about = "", declarations = ""] = /^\/\*\* (.*?) \*\/\n([^]*)$/.exec(file.text) ?? [];
+  const [, about = "", declarations = ""] = /^\/\*\* (.*?) \*\/\n([\s\S]*)$/.exec(file.text) ?? [];
   const shown = declarations.replace(/^(import|export) [^;]*? from "[^"]*";\n/gm, "").trim();
   return [about, "", "```ts", shown, "```", ""];
 }

@@ -80,15 +80,27 @@ function check() {
     encoding: "utf8",
   });
   if (packed.status !== 0) throw new Error(packed.stderr);
-  const [{ filename, size, unpackedSize, entryCount }] = JSON.parse(packed.stdout.slice(packed.stdout.indexOf("[\n")));
+  const [{ filename, size, unpackedSize, entryCount }] = JSON.parse(
+    packed.stdout.slice(packed.stdout.indexOf("[\n")),
+  );
   process.stdout.write(`${filename}: ${entryCount} files, ${MB(size)}, ${MB(unpackedSize)} unpacked\n`);
   const quiet = ["--no-audit", "--no-fund", "--loglevel=error", "--ignore-scripts"];
-  run("install into an empty folder", "npm", ["install", "--prefer-offline", ...quiet, join(folder, filename)]);
+  run("install into an empty folder", "npm", [
+    "install",
+    "--prefer-offline",
+    ...quiet,
+    join(folder, filename),
+  ]);
   const modules = join(home, "node_modules");
-  process.stdout.write(`${readdirSync(modules).length - 1} entries in node_modules, ${MB(sizeOf(modules))}\n`);
+  process.stdout.write(
+    `${readdirSync(modules).length - 1} entries in node_modules, ${MB(sizeOf(modules))}\n`,
+  );
 
   writeFileSync(join(folder, "offline.mjs"), OFFLINE);
-  const offline = { NODE_OPTIONS: `--import ${pathToFileURL(join(folder, "offline.mjs")).href}`, npm_config_offline: "true" };
+  const offline = {
+    NODE_OPTIONS: `--import ${pathToFileURL(join(folder, "offline.mjs")).href}`,
+    npm_config_offline: "true",
+  };
   run("npx coldturn --version", "npx", ["--no-install", "coldturn", "--version"], offline);
   const said = run("npx coldturn-demo", "npx", ["--no-install", "coldturn-demo"], offline);
   if (!LAST.test(said)) throw new Error(`the demo did not end:\n${said.slice(-2000)}`);

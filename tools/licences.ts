@@ -37,7 +37,8 @@ const named: Readonly<Record<string, string>> = {
 };
 
 /** What may be shipped: none of these asks anything of who uses the program. */
-const allowed = /^\(?(MIT|ISC|BSD-2-Clause|BSD-3-Clause|Apache-2\.0|0BSD|BlueOak-1\.0\.0|CC0-1\.0|Unlicense)\b/;
+const allowed =
+  /^\(?(MIT|ISC|BSD-2-Clause|BSD-3-Clause|Apache-2\.0|0BSD|BlueOak-1\.0\.0|CC0-1\.0|Unlicense)\b/;
 
 /** Whether a package's licence may be shipped. */
 export function isAllowed({ name, licence }: Pick<ShippedPackage, "name" | "licence">): boolean {
@@ -73,7 +74,11 @@ function importedBySources(): readonly string[] {
   );
   const names = files.flatMap((file) =>
     [...read(file).matchAll(/(?:^(?:import|export)\b[^;]*?\bfrom |\bimport\()"([^."][^"]*)"/gm)].map(
-      ([, from = ""]) => from.split("/").slice(0, from.startsWith("@") ? 2 : 1).join("/"),
+      ([, from = ""]) =>
+        from
+          .split("/")
+          .slice(0, from.startsWith("@") ? 2 : 1)
+          .join("/"),
     ),
   );
   return [...new Set(names)].filter((name) => !name.startsWith("node:") && name !== "coldturn");
@@ -112,7 +117,9 @@ function pathOf(
 /** Text of THIRD_PARTY.md. */
 export function thirdPartyPage(): string {
   const shipped = shippedPackages();
-  const rows = shipped.map(({ name, version, licence, how }) => `| ${name} | ${version} | ${licence} | ${how} |`);
+  const rows = shipped.map(
+    ({ name, version, licence, how }) => `| ${name} | ${version} | ${licence} | ${how} |`,
+  );
   const texts = shipped
     .filter(({ how }) => how === "bundled")
     .flatMap(({ name, version, path }) => {

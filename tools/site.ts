@@ -55,7 +55,8 @@ export function siteFiles(): SiteFiles {
   files.set("assets/search.js", read("tools/site/search.js"));
   files.set("assets/site.css", read("tools/site/site.css"));
   const engine = createRequire(import.meta.url).resolve("minisearch");
-  files.set("assets/minisearch.js", readFileSync(join(dirname(engine), "..", "umd", "index.js"), "utf8"));
+  const script = readFileSync(join(dirname(engine), "..", "umd", "index.js"), "utf8");
+  files.set("assets/minisearch.js", script.replace(/^\/\/# sourceMappingURL=.*$/m, ""));
   return files;
 }
 
@@ -72,7 +73,8 @@ function rendered(path: string, text: string, { texts, linked, references }: Kno
     const [file = "", anchor] = target.split("#");
     const to = file === "" ? path : posix.normalize(posix.join(posix.dirname(path), decodeURI(file)));
     const mark = anchor === undefined ? "" : `#${anchor}`;
-    if (/^[a-z]+:/i.test(target) || to.startsWith("..")) throw new Error(`${target} leads out of the repository`);
+    if (/^[a-z]+:/i.test(target) || to.startsWith(".."))
+      throw new Error(`${target} leads out of the repository`);
     if (texts.has(to)) return `${relativeAddress(here, addressOfPage(to))}${mark}`;
     if (!existsSync(join(root, to)) || statSync(join(root, to)).isDirectory())
       throw new Error(`${target} leads to no file`);
@@ -80,7 +82,9 @@ function rendered(path: string, text: string, { texts, linked, references }: Kno
     return `${relativeAddress(here, linked.get(to) ?? to)}${mark}`;
   };
   const citation = (key: string): string | undefined =>
-    key in references ? `${relativeAddress(here, addressOfPage(bibliographyPage))}#${workAnchor(key)}` : undefined;
+    key in references
+      ? `${relativeAddress(here, addressOfPage(bibliographyPage))}#${workAnchor(key)}`
+      : undefined;
   try {
     return renderPage(text, { addressOf, citation: path === bibliographyPage ? () => undefined : citation });
   } catch (error) {

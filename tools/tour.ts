@@ -86,7 +86,10 @@ export async function tourPictures(valveText: string): Promise<readonly TourPict
     picture("inputs-before-and-after", water.figures, /-inputs$/, "drawn"),
     picture("opening-times", after, /^opening-times$/),
     picture("checks", after, /^stand-checks$/),
-    ...questionPictures.map((id) => ({ file: `how-to/${id}.svg`, svg: drawn(figureIn(duty, id), "left out") })),
+    ...questionPictures.map((id) => ({
+      file: `how-to/${id}.svg`,
+      svg: drawn(figureIn(duty, id), "left out"),
+    })),
   ];
 }
 

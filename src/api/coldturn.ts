@@ -19,19 +19,31 @@ export type {
   Verdict,
 } from "./answer.js";
 export { type Fault, faultText, isRefusal, type Notice, type Place, type RefusedInput } from "./fault.js";
-export { type LoggedChannel, type LoggedStroke, readStroke, type StrokeEvent, type StrokeTime } from "./log.js";
+export {
+  type LoggedChannel,
+  type LoggedStroke,
+  readStroke,
+  type StrokeEvent,
+  type StrokeTime,
+} from "./log.js";
 export type { PredictingManner } from "./manner.js";
 export { modelVersion } from "./model.js";
 export type { Picture } from "./picture.js";
 export { predictValve } from "./predict.js";
-export { type Condition, properties, type Property, type PropertyGroup, type SubstanceProperties } from "./property.js";
+export {
+  type Condition,
+  type Property,
+  type PropertyGroup,
+  properties,
+  type SubstanceProperties,
+} from "./property.js";
 export { dimensionNames, type PrintingManner, quantityText, type ReadingManner, toSi } from "./quantity.js";
 export {
   blankValveFile,
   editValveFile,
   readValve,
+  type ValueEdit,
   type Valve,
   type ValveSurroundings,
-  type ValueEdit,
   valveFileSchema,
 } from "./valve.js";

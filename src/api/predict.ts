@@ -21,5 +21,10 @@ export async function predictValve(valve: Valve, manner: PredictingManner = {}):
   const { prediction, own } = await predictWithOwn(dossier, caseId, optionsOf(manner), (plan, blocks) =>
     Promise.resolve(blocks.map((request) => runBlock(plan, request))),
   );
-  return toldPrediction(prediction, defaults, answersOf(prediction, { reconciliations: [] }, own), valve.notices);
+  return toldPrediction(
+    prediction,
+    defaults,
+    answersOf(prediction, { reconciliations: [] }, own),
+    valve.notices,
+  );
 }

@@ -8,7 +8,13 @@ import {
   type ValvePrediction,
 } from "../api/index.js";
 import { readDossier } from "../dossier/index.js";
-import { openDossier, readDossierFiles, standingEvidence, startWorkers, usualWorkerCount } from "../host/index.js";
+import {
+  openDossier,
+  readDossierFiles,
+  standingEvidence,
+  startWorkers,
+  usualWorkerCount,
+} from "../host/index.js";
 import { predictWithOwn } from "../predict/index.js";
 import { answersOf } from "../question/index.js";
 

@@ -4,15 +4,21 @@ import { cpSync, mkdirSync, mkdtempSync, readFileSync, rmSync, symlinkSync, writ
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
-import { isRefusal, predictValve, properties, quantityText, readValve, toSi } from "../../src/api/coldturn.js";
+import {
+  isRefusal,
+  predictValve,
+  properties,
+  quantityText,
+  readValve,
+  toSi,
+} from "../../src/api/coldturn.js";
 import { apiPage } from "../../tools/apiPage.js";
 import { built } from "../host/built.js";
 import { root, textOf } from "./files.js";
 import { missingLine, wantedLines } from "./printed.js";
 
 const page = textOf("docs/api.md");
-const SAMPLE =
-  /^<!-- sample -->\n+```js\n([\s\S]*?)^```\n+<!-- prints -->\n+```text\n([\s\S]*?)^```/gm;
+const SAMPLE = /^<!-- sample -->\n+```js\n([\s\S]*?)^```\n+<!-- prints -->\n+```text\n([\s\S]*?)^```/gm;
 const samples = [...page.matchAll(SAMPLE)].map(([, program = "", prints = ""]) => ({ program, prints }));
 
 it("docs/api.md is what tools/apiPage.ts writes; `node dist/tools/apiPage.js` writes it anew", () => {
@@ -25,7 +31,9 @@ describe("the samples of the page", () => {
     built("src/api/coldturn.js");
     mkdirSync(join(folder, "node_modules"));
     symlinkSync(root, join(folder, "node_modules", "coldturn"));
-    cpSync(join(root, "demo", "petrel-oxygen-main"), join(folder, "demo", "petrel-oxygen-main"), { recursive: true });
+    cpSync(join(root, "demo", "petrel-oxygen-main"), join(folder, "demo", "petrel-oxygen-main"), {
+      recursive: true,
+    });
   });
   afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
@@ -34,7 +42,10 @@ describe("the samples of the page", () => {
     for (const [i, { program, prints }] of samples.entries()) {
       const file = join(folder, `sample${i}.mjs`);
       writeFileSync(file, program);
-      const { status, stdout, stderr } = spawnSync(process.execPath, [file], { cwd: folder, encoding: "utf8" });
+      const { status, stdout, stderr } = spawnSync(process.execPath, [file], {
+        cwd: folder,
+        encoding: "utf8",
+      });
       expect(status, `${program}\n${stderr}`).toBe(0);
       expect(missingLine(wantedLines(prints), stdout), stdout).toBeUndefined();
     }

@@ -13,7 +13,10 @@ interface Heading {
 }
 
 /** The headings of a changelog; what has another form is told. */
-function headingsOf(text: string): { readonly headings: readonly Heading[]; readonly odd: readonly string[] } {
+function headingsOf(text: string): {
+  readonly headings: readonly Heading[];
+  readonly odd: readonly string[];
+} {
   const headings: Heading[] = [];
   const odd: string[] = [];
   for (const [, words = ""] of text.matchAll(/^## (.+)$/gm)) {
@@ -31,7 +34,8 @@ function headingsOf(text: string): { readonly headings: readonly Heading[]; read
 const order = (a = "", b = ""): number => a.localeCompare(b, "en", { numeric: true });
 
 it("a heading of another form, and a day that no calendar has, are found", () => {
-  const text = "## Next\n## 1.0.0 (2026-04-31, model 1.0.0)\n## 0.9\n## Next\n## 0.8.0 (2026-04-30, model 0.1.0)\n";
+  const text =
+    "## Next\n## 1.0.0 (2026-04-31, model 1.0.0)\n## 0.9\n## Next\n## 0.8.0 (2026-04-30, model 0.1.0)\n";
   expect(headingsOf(text).odd).toEqual(["1.0.0 (2026-04-31, model 1.0.0)", "0.9", "Next"]);
 });
 

@@ -13,13 +13,11 @@ it("what is shipped has a licence that asks nothing of who uses the program", ()
 
 it("what the sources import is shipped, and what only checks use is not", () => {
   const how = new Map(shipped.map((one) => [one.name, one.how]));
-  expect(["yaml", "react", "fastify", "@duckdb/node-bindings-linux-x64"].map((name) => how.get(name))).toEqual([
-    "bundled",
-    "bundled",
-    "installed",
-    "installed",
-  ]);
-  for (const name of ["vitest", "typescript", "axe-core", "marked", "vite"]) expect(how.get(name), name).toBeUndefined();
+  expect(
+    ["yaml", "react", "fastify", "@duckdb/node-bindings-linux-x64"].map((name) => how.get(name)),
+  ).toEqual(["bundled", "bundled", "installed", "installed"]);
+  for (const name of ["vitest", "typescript", "axe-core", "marked", "vite"])
+    expect(how.get(name), name).toBeUndefined();
 });
 
 it("THIRD_PARTY.md is what tools/licences.ts writes; `node dist/tools/licences.js` writes it anew", () => {

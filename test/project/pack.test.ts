@@ -17,7 +17,11 @@ const modules = join(folder, "node_modules");
 const installed = join(modules, "coldturn");
 let listed: readonly string[] = [];
 
-function run(words: readonly string[]): { readonly status: number | null; readonly stdout: string; readonly stderr: string } {
+function run(words: readonly string[]): {
+  readonly status: number | null;
+  readonly stdout: string;
+  readonly stderr: string;
+} {
   return spawnSync(process.execPath, words, { cwd: folder, encoding: "utf8", maxBuffer: 1 << 26 });
 }
 
@@ -35,7 +39,8 @@ beforeAll(() => {
   spawnSync("tar", ["-xzf", join(folder, filename), "--strip-components=1", "-C", installed]);
   // What npm would install beside it, and nothing else.
   for (const { path, how } of shippedPackages()) {
-    if (how !== "installed" || path.lastIndexOf("node_modules/") > 0 || !existsSync(join(root, path))) continue;
+    if (how !== "installed" || path.lastIndexOf("node_modules/") > 0 || !existsSync(join(root, path)))
+      continue;
     mkdirSync(dirname(join(folder, path)), { recursive: true });
     symlinkSync(join(root, path), join(folder, path));
   }
@@ -49,7 +54,9 @@ describe("the package", () => {
     const { bin, exports }: { bin: Record<string, string>; exports: Record<string, unknown> } = JSON.parse(
       textOf("package.json"),
     );
-    const named = [...JSON.stringify({ bin, exports }).matchAll(/"(?:\.\/)?(dist\/[^"]+)"/g)].map(([, path]) => path);
+    const named = [...JSON.stringify({ bin, exports }).matchAll(/"(?:\.\/)?(dist\/[^"]+)"/g)].map(
+      ([, path]) => path,
+    );
     expect(named.length).toBeGreaterThan(6);
     expect(named.filter((path) => path === undefined || !listed.includes(path))).toEqual([]);
   });
@@ -80,7 +87,8 @@ describe("the package", () => {
     const path = join(installed, "dist", "browser", "coldturn.js");
     const code = readFileSync(path);
     expect(code.toString("utf8")).not.toMatch(/\bfrom"node:|\brequire\(|\bprocess\.|\bimport\(/);
-    const [, whole = "", packed = ""] = /The file is ([\d.]+) MB, (\d+) kB compressed/.exec(textOf("docs/api.md")) ?? [];
+    const [, whole = "", packed = ""] =
+      /The file is ([\d.]+) MB, (\d+) kB compressed/.exec(textOf("docs/api.md")) ?? [];
     expect(Math.abs(statSync(path).size / 1e6 / Number(whole) - 1)).toBeLessThan(0.05);
     expect(Math.abs(gzipSync(code).length / 1e3 / Number(packed) - 1)).toBeLessThan(0.05);
     const library: Readonly<Record<string, unknown>> = await import(pathToFileURL(path).href);

@@ -83,7 +83,9 @@ describe("the demo", () => {
 
 it("what a page shows of the demo's valve file stands there", () => {
   const valve = textOf("demo/petrel-oxygen-main/valve.yaml");
-  const quoted = pages.flatMap((path) => blocksOf(path, "from the demo's valve file").map((body) => ({ path, body })));
+  const quoted = pages.flatMap((path) =>
+    blocksOf(path, "from the demo's valve file").map((body) => ({ path, body })),
+  );
   expect(quoted.length).toBeGreaterThan(9);
   for (const { path, body } of quoted) expect(missingLine(wantedLines(body), valve), path).toBeUndefined();
 });

@@ -1,6 +1,7 @@
 /** What stands around the content of every page: head, search, navigation. */
-import type { NavigationGroup } from "./navigation.js";
+
 import { escapeHtml } from "./markdown.js";
+import type { NavigationGroup } from "./navigation.js";
 
 /** One page to be framed. */
 export interface FramedPage {

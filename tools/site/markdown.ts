@@ -31,13 +31,12 @@ export interface Surroundings {
  * @param text  of the Markdown file
  */
 export function renderPage(text: string, surroundings: Surroundings): RenderedPage {
-  const marked = new Marked();
+  // An address in a text is text: what is a link says so.
+  const marked = new Marked({ tokenizer: { url: () => undefined } });
   const tokens = marked.lexer(withoutComments(text));
   const anchors = anchorsOf(tokens);
   let heading = 0;
   marked.use({
-    // An address in a text is text: what is a link says so.
-    tokenizer: { url: () => undefined },
     renderer: {
       heading({ tokens: words, depth }) {
         const anchor = anchors[heading++] ?? "";
@@ -72,7 +71,7 @@ export function renderPage(text: string, surroundings: Surroundings): RenderedPa
 
 /** The marks of samples and generators are for the checks, not for a reader. */
 function withoutComments(text: string): string {
-  return text.replace(/^<!--[^]*?-->\n?/gm, "");
+  return text.replace(/^<!--[\s\S]*?-->\n?/gm, "");
 }
 
 /** The anchors of the headings, made as readers of Markdown on the web make them; repeated ones are numbered. */
@@ -101,7 +100,9 @@ function cited(html: string, { citation }: Surroundings): string {
     const parts = inside.split(/(;\s*)/).map((part) => {
       const key = /^[a-z0-9.-]+/.exec(part)?.[0] ?? "";
       const address = citation(key);
-      return address === undefined ? part : `<a href="${escapeHtml(address)}">${key}</a>${part.slice(key.length)}`;
+      return address === undefined
+        ? part
+        : `<a href="${escapeHtml(address)}">${key}</a>${part.slice(key.length)}`;
     });
     return parts.join("") === inside ? whole : `[${parts.join("")}]`;
   });
@@ -127,9 +128,13 @@ function plainText(token: Token | undefined): string {
   if (token === undefined) return "";
   if (token.type === "table") {
     const { header, rows } = token as Tokens.Table;
-    return [header, ...rows].flat().map(({ tokens }) => wordsOf(tokens)).join(" ");
+    return [header, ...rows]
+      .flat()
+      .map(({ tokens }) => wordsOf(tokens))
+      .join(" ");
   }
-  if (token.type === "list") return (token as Tokens.List).items.map(({ tokens }) => wordsOf(tokens)).join(" ");
+  if (token.type === "list")
+    return (token as Tokens.List).items.map(({ tokens }) => wordsOf(tokens)).join(" ");
   if ("tokens" in token && token.tokens !== undefined) return wordsOf(token.tokens);
   return "text" in token && typeof token.text === "string" ? token.text.replace(/\s+/g, " ") : "";
 }

@@ -13,7 +13,8 @@
     engine = new Promise((resolve, reject) => {
       const script = document.createElement("script");
       script.src = `${root}assets/index.js`;
-      script.onload = () => resolve(MiniSearch.loadJSON(globalThis.coldturnIndex, globalThis.coldturnOptions));
+      script.onload = () =>
+        resolve(MiniSearch.loadJSON(globalThis.coldturnIndex, globalThis.coldturnOptions));
       script.onerror = () => reject(new Error("the index of the search could not be loaded"));
       document.head.append(script);
     });
