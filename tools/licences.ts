@@ -118,7 +118,7 @@ function pathOf(
 export function thirdPartyPage(): string {
   const shipped = shippedPackages();
   const rows = shipped.map(
-    ({ name, version, licence, how }) => `| ${name} | ${version} | ${licence} | ${how} |`,
+    ({ name, version, licence, how }) => `| \`${name}\` | ${version} | ${licence} | ${how} |`,
   );
   const texts = shipped
     .filter(({ how }) => how === "bundled")
