@@ -108,7 +108,18 @@ function check() {
   run("the library in Node, and its browser file", process.execPath, ["library.mjs"], offline);
   writeFileSync(join(home, "typed.mts"), TYPED);
   const tsc = join(root, "node_modules", "typescript", "bin", "tsc");
-  const strict = ["--noEmit", "--strict", "--target", "es2022", "--module", "nodenext", "--types", ""];
+  const strict = [
+    "--noEmit",
+    "--strict",
+    "--target",
+    "es2022",
+    "--lib",
+    "es2023,dom",
+    "--module",
+    "nodenext",
+    "--typeRoots",
+    "none",
+  ];
   run("its types", process.execPath, [tsc, ...strict, "typed.mts"]);
   const browser = readFileSync(join(modules, "coldturn", "dist", "browser", "coldturn.js"));
   process.stdout.write(`browser file: ${MB(browser.length)}, ${MB(gzipSync(browser).length)} gzip\n`);

@@ -66,7 +66,7 @@ describe("the package", () => {
     expect(prepared.status, prepared.stderr).toBe(0);
     const dossier = join(folder, "petrel", "petrel-oxygen-main");
     const program = join(installed, "dist", "src", "cli", "main.js");
-    const checked = run([program, "check", dossier, "--samples", "64", "--json"]);
+    const checked = run([program, "check", dossier, "--samples", "0", "--json"]);
     expect(checked.status, checked.stderr).toBe(1);
     const { result }: { result: { answers: unknown[] } } = JSON.parse(checked.stdout);
     expect(result.answers).toHaveLength(12);
