@@ -3,7 +3,16 @@
  * of it, npm's own installation and the demo, is `npm run check:pack`.
  */
 import { spawnSync } from "node:child_process";
-import { existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync, statSync, symlinkSync } from "node:fs";
+import {
+  existsSync,
+  mkdirSync,
+  mkdtempSync,
+  readFileSync,
+  rmSync,
+  statSync,
+  symlinkSync,
+  writeFileSync,
+} from "node:fs";
 import { tmpdir } from "node:os";
 import { dirname, join } from "node:path";
 import { pathToFileURL } from "node:url";
@@ -16,6 +25,20 @@ const folder = mkdtempSync(join(tmpdir(), "coldturn-pack-"));
 const modules = join(folder, "node_modules");
 const installed = join(modules, "coldturn");
 let listed: readonly string[] = [];
+
+/** Runs the browser file where there is nothing but the language and what every browser has. */
+const IN_A_PAGE = `
+import { readFileSync } from "node:fs";
+import vm from "node:vm";
+const page = vm.createContext({ TextDecoder, TextEncoder, structuredClone });
+const module = new vm.SourceTextModule(readFileSync(process.argv[2], "utf8"), { context: page });
+await module.link(() => { throw new Error("it imports something"); });
+await module.evaluate();
+const { properties, predictValve, readValve } = module.namespace;
+const { state } = properties("oxygen", { temperature: "90 K", pressure: "28 bar(a)" });
+const { answers } = await predictValve(readValve("coldturn: 1\\n"), { samples: 0 });
+console.log(Object.keys(module.namespace).join(" ") + "\\n" + state, answers.length);
+`;
 
 function run(words: readonly string[]): {
   readonly status: number | null;
@@ -91,10 +114,11 @@ describe("the package", () => {
       /The file is ([\d.]+) MB, (\d+) kB compressed/.exec(textOf("docs/api.md")) ?? [];
     expect(Math.abs(statSync(path).size / 1e6 / Number(whole) - 1)).toBeLessThan(0.05);
     expect(Math.abs(gzipSync(code).length / 1e3 / Number(packed) - 1)).toBeLessThan(0.05);
-    const library: Readonly<Record<string, unknown>> = await import(pathToFileURL(path).href);
     const node: Readonly<Record<string, unknown>> = await import(
       pathToFileURL(join(installed, "dist", "src", "api", "coldturn.js")).href
     );
-    expect(Object.keys(library)).toEqual(Object.keys(node));
+    writeFileSync(join(folder, "page.mjs"), IN_A_PAGE);
+    const page = run(["--experimental-vm-modules", "--no-warnings", "page.mjs", path]);
+    expect(page.stdout, page.stderr).toBe(`${Object.keys(node).join(" ")}\nliquid 12\n`);
   });
 });

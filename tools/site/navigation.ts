@@ -18,7 +18,15 @@ interface GroupRule {
 /** The first rule that names a page, or that its path fits, takes it; what fits none is reference. */
 const rules: readonly GroupRule[] = [
   { title: "Begin", first: ["README.md", "docs/tutorial.md", "docs/README.md"] },
-  { title: "How to", first: ["docs/how-to/README.md"], also: /^docs\/how-to\// },
+  {
+    title: "How to",
+    // In the order of the questions.
+    first: [
+      ...["README", "flow", "turning", "opening", "throttling", "impact", "cold", "trapped", "oxygen"],
+      ...["line", "start", "test", "stand", "other-parts"],
+    ].map((name) => `docs/how-to/${name}.md`),
+    also: /^docs\/how-to\//,
+  },
   {
     title: "Project",
     first: [
