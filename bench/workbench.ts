@@ -1,7 +1,7 @@
 /**
  * What a person at the page waits for, in a real browser on a copy of the demo: the first answer after the
  * page is asked for, and an answer after an edit. The page itself measures both, from the event to the
- * second frame after the answer was given to it (src/web/state/workers.ts).
+ * end of the frame that shows the answer (src/web/state/workers.ts).
  */
 import { type ChildProcess, spawn } from "node:child_process";
 import { cpSync, existsSync, mkdtempSync, rmSync } from "node:fs";

@@ -4,9 +4,16 @@ import { applyDefaults, readDossier } from "../../src/dossier/index.js";
 import { OwnAnswers, predict } from "../../src/predict/index.js";
 import { type Answer, answerBeside } from "../../src/question/index.js";
 import type { FromWorker, ToWorker } from "../../src/web/compute/protocol.js";
-import { changeValue, setState, startWork, tellEvidence, undoEdit } from "../../src/web/state/acts.js";
+import {
+  changeValue,
+  lookAt,
+  setState,
+  startWork,
+  tellEvidence,
+  undoEdit,
+} from "../../src/web/state/acts.js";
 import { noHistory } from "../../src/web/state/history.js";
-import { rest } from "../../src/web/state/schedule.js";
+import { arrival, rest } from "../../src/web/state/schedule.js";
 import { shownAnswer, workbench } from "../../src/web/state/workbench.js";
 
 class FakeWorker {
@@ -143,6 +150,20 @@ describe("the work of the page", () => {
     expect(shown()).toEqual({ says: "as loaded", isStale: true });
     aheadOf(quick.last("ahead").turn, "with 0.2");
     expect(shown()).toEqual({ says: "with 0.2", isStale: false });
+  });
+
+  it("a question that is looked at is made ready for its first edit, unless an answer is awaited", () => {
+    const isReady = () => quick.heard.flatMap((one) => (one.kind === "ready" ? [one.focus] : []));
+    lookAt(4);
+    lookAt(9);
+    vi.advanceTimersByTime(arrival - 1);
+    expect(isReady()).toEqual([]);
+    vi.advanceTimersByTime(1);
+    expect(isReady()).toEqual([9]);
+    changeValue(path, { text: "0.2" });
+    lookAt(10);
+    vi.advanceTimersByTime(arrival);
+    expect(isReady()).toEqual([9]);
   });
 
   it("an older answer that comes late is never shown as the present one", () => {

@@ -98,6 +98,8 @@ async function act(message: ToWorker): Promise<void> {
       return isQuick
         ? await answerQuickly(message.inputs, message.focus)
         : await answerWholly(message.inputs, message.focus);
+    case "ready":
+      return await makeReady(message.focus);
     case "ahead":
       return await answerAhead(message, message.focus);
     case "histories": {
@@ -160,6 +162,12 @@ async function answerWholly(inputs: Inputs, focus: number): Promise<void> {
   await answering.thorough(state, evidence ?? noTests, focus, (answers, samples, isLast) =>
     say({ kind: "answers", key, answers, samples, isLast }),
   );
+}
+
+/** What a question keeps from one first look to the next is there before the first edit beside it. */
+async function makeReady(focus: number): Promise<void> {
+  if (read === undefined || (evidence === undefined && ofTests.has(focus))) return;
+  await answering.firstLook({ filled: read.filled, caseId }, evidence ?? noTests, focus, false);
 }
 
 /** Answers a change of one value before it is written: reading the whole file again takes longer than the answer. */

@@ -57,6 +57,8 @@ export type ToWorker =
   | { readonly kind: "answer"; readonly inputs: Inputs; readonly focus: number; readonly count?: number }
   /** The work that is going on is of no use any more. */
   | { readonly kind: "stop" }
+  /** Another question is looked at: what its first look needs is worked out before an edit asks for it. */
+  | { readonly kind: "ready"; readonly focus: number }
   /** An answer ahead of the file: one value differs from what was last read. */
   | ({ readonly kind: "ahead"; readonly focus: number } & ValueChange)
   /** The band of the histories of a stroke. */

@@ -33,6 +33,7 @@ const isTyping = (target: EventTarget | null): boolean =>
 export function Tools() {
   const [, go] = useLocation();
   const [theme, setTheme] = useState<Theme>(chosenTheme);
+  const [isUnfolded, setUnfolded] = useState(false);
   const history = useBench((bench) => bench.history);
   const unsaved = useBench((bench) => unsavedFiles(bench).length);
   const cases = useBench((bench) => bench.reading?.cases);
@@ -66,7 +67,15 @@ export function Tools() {
     return () => window.removeEventListener("keydown", press);
   }, [go]);
   return (
-    <fieldset className={css.tools} aria-label="Edits and looks">
+    <fieldset className={css.tools} aria-label="Edits and looks" data-unfolded={isUnfolded}>
+      <button
+        type="button"
+        className={css.fold}
+        aria-expanded={isUnfolded}
+        onClick={() => setUnfolded(!isUnfolded)}
+      >
+        {isUnfolded ? "Fewer" : unsaved === 0 ? "Edit, look, go to" : "Save, edit, look, go to"}
+      </button>
       <select
         aria-label="Case"
         value={caseId}

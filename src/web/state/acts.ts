@@ -54,6 +54,7 @@ export function describeFields(): void {
 /** Which question is looked at: its answer comes first. */
 export function lookAt(number: number): void {
   focus = number;
+  work?.lookAt(number);
 }
 
 /** Shows other files or another case, and asks for its answers. */

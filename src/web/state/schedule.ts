@@ -22,6 +22,8 @@ export interface Schedule {
   readonly evidence: (message: Extract<ToWorker, { kind: "evidence" }>) => void;
   /** Asks for every answer. @param isSeen whether the first look was given ahead already */
   readonly answer: (inputs: Inputs, focus: number, isSeen: boolean) => void;
+  /** Tells which question is looked at, so that the first edit beside it is answered as fast as the next. */
+  readonly lookAt: (focus: number) => void;
   /** Asks for a first look at a change; of many that wait, the newest is answered. */
   readonly ahead: (change: ValueChange, focus: number) => void;
   /** Asks the quick worker for the band of the histories of a stroke. */
@@ -35,6 +37,8 @@ type Write = Extract<ToWorker, { kind: "write" }>;
 
 /** Time without an edit after which everything is worked out again [ms]. */
 export const rest = 300;
+/** Time in which the page of a question is painted before anything is made ready for it [ms]. */
+export const arrival = 100;
 
 /**
  * @param hear    what the workers say
@@ -59,6 +63,7 @@ export function schedule(
   let firstLook: string | undefined;
   let hasEvidence = false;
   let timer: ReturnType<typeof setTimeout> | undefined;
+  let ready: ReturnType<typeof setTimeout> | undefined;
   let isWorking = false;
 
   /** The thorough worker is started by what is first said to it: the page's first answer has the machine to itself. */
@@ -126,6 +131,13 @@ export function schedule(
       firstLook = isSeen ? undefined : inputs.key;
       if (isSeen) beginAfter(rest);
       else quick.post({ kind: "answer", inputs, focus });
+    },
+    lookAt: (focus) => {
+      clearTimeout(ready);
+      ready = setTimeout(() => {
+        // What waits for an answer comes first, and makes it ready by itself.
+        if (looking === undefined && firstLook === undefined) quick.post({ kind: "ready", focus });
+      }, arrival);
     },
     ahead: (change, focus) => {
       stop();
