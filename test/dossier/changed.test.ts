@@ -2,7 +2,13 @@
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
-import { changedDossier, editValveText, leaveOutValue, readDossier, valueAt } from "../../src/dossier/index.js";
+import {
+  changedDossier,
+  editValveText,
+  leaveOutValue,
+  readDossier,
+  valueAt,
+} from "../../src/dossier/index.js";
 import { Refusal } from "../../src/fault/index.js";
 import { root } from "../project/files.js";
 
