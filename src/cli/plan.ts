@@ -38,7 +38,8 @@ export const planCommand: Command = {
     ...predictingOptions(usualSamples),
     {
       flags: "--out <file>",
-      description: "file for the cards, in a folder that is there (default: plan/<time>-<case>.html in the dossier)",
+      description:
+        "file for the cards, in a folder that is there (default: plan/<time>-<case>.html in the dossier)",
     },
     { flags: "--force", description: "overwrite the file if it is there" },
     { flags: "--all", description: "print what the cards say, run by run" },

@@ -72,7 +72,11 @@ function runLines(page: Page, run: PlannedRun): readonly string[] {
     ...(derivedCase === undefined
       ? []
       : [
-          ...paragraph(page, "These conditions are derived: valve.yaml has no such case. As lines of it:", "  "),
+          ...paragraph(
+            page,
+            "These conditions are derived: valve.yaml has no such case. As lines of it:",
+            "  ",
+          ),
           "  cases:",
           ...derivedCase.map((line) => `  ${line}`),
         ]),
@@ -83,25 +87,33 @@ function runLines(page: Page, run: PlannedRun): readonly string[] {
     ),
     ...(narrows === undefined ? [] : paragraph(page, narrows, "  ")),
     ...(strokes === undefined ? [] : paragraph(page, strokes.words, "  strokes ")),
-    ...block(page, ["expected", "value", "band"], run.expected.map((one) => [
-      one.name,
-      expectedWords(one),
-      expectedBandWords(one),
-    ])),
-    ...block(page, ["stop the run at", "limit", "from the check", "which is"], run.limits.map((one) => [
-      one.quantity,
-      abortWords(one),
-      `${one.check} (question ${one.question})`,
-      one.because,
-    ])),
-    ...block(page, ["instrument", "range", "rate", "filter from", "u at most", "because"], run.instruments.map((one) => [
-      one.channel,
-      rangeWords(one),
-      rateWords(one),
-      filterWords(one),
-      uncertaintyWords(one),
-      one.why,
-    ])),
+    ...block(
+      page,
+      ["expected", "value", "band"],
+      run.expected.map((one) => [one.name, expectedWords(one), expectedBandWords(one)]),
+    ),
+    ...block(
+      page,
+      ["stop the run at", "limit", "from the check", "which is"],
+      run.limits.map((one) => [
+        one.quantity,
+        abortWords(one),
+        `${one.check} (question ${one.question})`,
+        one.because,
+      ]),
+    ),
+    ...block(
+      page,
+      ["instrument", "range", "rate", "filter from", "u at most", "because"],
+      run.instruments.map((one) => [
+        one.channel,
+        rangeWords(one),
+        rateWords(one),
+        filterWords(one),
+        uncertaintyWords(one),
+        one.why,
+      ]),
+    ),
     ...sealLines(page, run),
     ...listed(page, run.cautions, "  ! "),
   ];

@@ -37,7 +37,10 @@ function planTables({ plan }: Evidence): readonly Table[] {
   const { made, found, changed } = plan;
   const since = changed.length === 0 ? "" : `; outdated: ${listWords(changed)} changed since`;
   return [
-    { ...found.table, title: `${found.table.title}, planned ${made.slice(0, 10)}, cards in ${found.cards}${since}` },
+    {
+      ...found.table,
+      title: `${found.table.title}, planned ${made.slice(0, 10)}, cards in ${found.cards}${since}`,
+    },
   ];
 }
 

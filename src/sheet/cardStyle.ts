@@ -4,7 +4,9 @@ import { pageFoot } from "./pageFoot.js";
 
 /** The style element. @param title stands at the foot of every printed page */
 export function cardStyle(title: string): Markup {
-  return trusted(`<style>\n${[text, blocks, tables, pens, paper, pageFoot(title, "A4", "10mm 12mm 13mm")].join("\n")}\n</style>`);
+  return trusted(
+    `<style>\n${[text, blocks, tables, pens, paper, pageFoot(title, "A4", "9mm 11mm 12mm")].join("\n")}\n</style>`,
+  );
 }
 
 const text = `*{box-sizing:border-box}
@@ -13,7 +15,7 @@ body{margin:0 auto;max-inline-size:210mm;background:#fff;color:#000;font:8pt/1.2
 code,pre{font:.88em/1.35 ui-monospace,'Cascadia Mono','Liberation Mono','DejaVu Sans Mono',monospace;overflow-wrap:anywhere}
 pre{margin:.3em 0;padding:.3em .6em;border:1px solid #000;white-space:pre-wrap}
 h1{font-size:13.5pt;line-height:1.15;margin:.1em 0 .2em;text-wrap:balance}
-h2{font-size:8.5pt;margin:.45em 0 .1em;padding-block-start:.15em;border-block-start:1.2pt solid #000;text-transform:none}
+h2{font-size:8.5pt;margin:.35em 0 .05em;padding-block-start:.1em;border-block-start:1.2pt solid #000;text-transform:none}
 p{margin:.2em 0}
 .note{font-size:7pt;color:#333}`;
 
@@ -24,13 +26,15 @@ const blocks = `.card{padding:10mm 12mm}
 .state{margin-inline-start:auto;padding:.05em .5em;border:1.4pt solid #000}
 .state.made{background:#000;color:#fff}
 .state.waiting{border-style:dashed}
+.seal{border:1pt solid #000;padding:.25em .6em}
 .two{display:grid;grid-template-columns:minmax(0,5fr) minmax(0,7fr);gap:0 6mm}
 dl{display:grid;grid-template-columns:auto minmax(0,1fr);gap:0 .8em;margin:.1em 0}
 dt{color:#333}
 dd{margin:0;font-weight:600}
 ul{margin:.1em 0;padding-inline-start:1.1em}
-li{margin-block:.08em}
+li{margin-block:.04em}
 .boxes{list-style:none;padding:0}
+ul.boxes:not(.columns){font-size:7.5pt}
 .boxes li{padding-inline-start:1.5em;text-indent:-1.5em}
 .columns{columns:2;column-gap:6mm}
 .dense{columns:2;column-gap:6mm;font-size:7.5pt}
@@ -40,6 +44,7 @@ const tables = `table{border-collapse:collapse;inline-size:100%;font-size:7.5pt;
 th,td{text-align:start;vertical-align:top;padding:.12em .6em .06em 0;border-block-end:.5pt solid #888;font-weight:400}
 thead th{color:#333;font-size:7pt;border-block-end-color:#000}
 td:last-child,th:last-child{padding-inline-end:0}
+.filled td:first-child{inline-size:33%}
 .filled td:last-child{inline-size:26mm}
 .instruments td:last-child{inline-size:40mm}`;
 

@@ -50,7 +50,7 @@ ${overview(content)}${plan.runs.map((run) => card(run, content))}</main>
 const box: Markup = html`<span class="box">[ ]</span>`;
 const ticked: Markup = html`<span class="box on">[x]</span>`;
 /** Room for a pen. */
-const blank: Markup = html`<span class="blank">&#160;</span>`;
+const blank: Markup = html`<span class="blank">${"\u00a0"}</span>`;
 
 function overview({ plan, printedAt }: CardsContent): Markup {
   const { columns, rows } = planTable(plan);
@@ -59,7 +59,12 @@ function overview({ plan, printedAt }: CardsContent): Markup {
 <p>For the decision on ${plan.caseId}. Printed ${instantText(printedAt)}, model ${plan.model}, ${bandText(plan)}.</p>
 <p><strong>A plan proposes.</strong> It commands nothing, sets no redline and releases no run. Who makes a run, and whether, is decided by the responsible people under local codes and licensed practice.</p>
 <h2>Runs in their order</h2>
-${table(columns, rows.map((cells) => cells.map((cell, i): Inset => (/^[0-9a-f]{12}$/.test(cell) && i === 5 ? hashText(cell) : prose(cell)))))}
+${table(
+  columns,
+  rows.map((cells) =>
+    cells.map((cell, i): Inset => (/^[0-9a-f]{12}$/.test(cell) && i === 5 ? hashText(cell) : prose(cell))),
+  ),
+)}
 ${list(
   "Not planned",
   plan.notPlanned.map(({ what, why }) => html`<strong>${what}</strong>: ${prose(why)}`),
@@ -71,7 +76,10 @@ ${list(
   ),
   "dense",
 )}<h2>Files</h2>
-${table(["file", "SHA-256"], plan.files.map(({ name, sha256 }) => [pathText(name), hashText(sha256)]))}
+${table(
+  ["file", "SHA-256"],
+  plan.files.map(({ name, sha256 }) => [pathText(name), hashText(sha256)]),
+)}
 </section>
 `;
 }
@@ -87,11 +95,11 @@ function card(run: PlannedRun, content: CardsContent): Markup {
   return html`<section class="card" id="run-${run.number}" aria-labelledby="run-${run.number}-title">
 <header><p class="kind">Run ${run.number} of ${plan.runs.length} <span class="stage">${run.stageWords}</span> <span class="state ${run.state === "to be made" ? "open" : run.state}">${stateWords(run)}</span></p>
 <h1 id="run-${run.number}-title">${run.title}</h1></header>
-<div class="two">
+${seal(run)}<div class="two">
 <div>${conditions(run)}</div>
 <div>${standing(run)}</div>
 </div>
-${derived(run)}${expected(run)}${limits(run)}${instruments(run)}${calls(run)}${seal(run)}${foot(run, content)}</section>
+${derived(run)}${expected(run)}${limits(run)}${instruments(run)}${calls(run)}${foot(content)}</section>
 `;
 }
 
@@ -103,26 +111,28 @@ function conditions({ caseId, conditions: terms, strokes, hold_s }: PlannedRun):
   return html`<h2>Conditions</h2>
 <dl>${rows.map(([term, words]) => html`<dt>${term}</dt><dd>${words}</dd>`)}</dl>
 ${strokes === undefined ? "" : html`<p><strong>Strokes:</strong> ${prose(strokes.words)}.</p>`}${
-    hold_s === undefined
-      ? ""
-      : html`<p><strong>Hold:</strong> ${Math.ceil(hold_s / 60)}&#160;min at least, after the gas has settled.</p>`
-  }`;
+  hold_s === undefined
+    ? ""
+    : html`<p><strong>Hold:</strong> ${unbroken(`${Math.ceil(hold_s / 60)} min`)} at least, after the gas has settled.</p>`
+}`;
 }
 
 /** What was made, what it waits for, what it would close. */
 function standing({ made, waitsFor, closes, narrows }: PlannedRun): Markup {
   return html`${list(
     "Made already",
-    made.map(({ id, isTicked, words }) => html`${isTicked ? ticked : box} <strong>${id}</strong>: ${prose(words)}`),
+    made.map(
+      ({ id, isTicked, words }) => html`${isTicked ? ticked : box} <strong>${id}</strong>: ${prose(words)}`,
+    ),
     "boxes",
   )}${list(
     "Waits for",
     waitsFor.map((reason) => html`${box} ${prose(reason)}`),
     "boxes",
-  )}${list(
-    "Would close",
-    [...closes.map(({ name, words }) => html`<strong>${name}</strong>: ${prose(words)}`), ...(narrows === undefined ? [] : [html`${prose(narrows)}`])],
-  )}`;
+  )}${list("Would close", [
+    ...closes.map(({ name, words }) => html`<strong>${name}</strong>: ${prose(words)}`),
+    ...(narrows === undefined ? [] : [html`${prose(narrows)}`]),
+  ])}`;
 }
 
 function derived({ derivedCase }: PlannedRun): Inset {
@@ -149,7 +159,8 @@ ${table(
 }
 
 function limits({ limits: rows }: PlannedRun): Inset {
-  if (rows.length === 0) return html`<h2>Stop the run at</h2><p>Not known: no check gives a limit for this run.</p>`;
+  if (rows.length === 0)
+    return html`<h2>Stop the run at</h2><p>Not known: no check gives a limit for this run.</p>`;
   return html`<h2>Stop the run at</h2>
 ${table(
   ["quantity", "proposed", "limit of the check (question)", "set to"],
@@ -166,7 +177,8 @@ ${table(
 }
 
 function instruments({ instruments: rows }: PlannedRun): Inset {
-  if (rows.length === 0) return html`<h2>Instruments</h2><p>Not known: nothing is predicted for this run.</p>`;
+  if (rows.length === 0)
+    return html`<h2>Instruments</h2><p>Not known: nothing is predicted for this run.</p>`;
   const [first] = rows;
   return html`<h2>Instruments</h2>
 ${table(
@@ -198,25 +210,25 @@ function calls({ cautions, hazards }: PlannedRun): Markup {
 }
 
 function seal({ seal: state }: PlannedRun): Markup {
-  return html`<h2>Sealed prediction</h2>
-${sealBody(state)}`;
+  return html`<div class="seal"><strong>Sealed prediction</strong> ${sealBody(state)}</div>
+`;
 }
 
 function sealBody(state: PlannedRun["seal"]): Markup {
   switch (state.kind) {
     case "sealed":
-      return html`<p>SHA-256 ${hashText(state.sha256)}, made ${instantText(state.made)}.</p>`;
+      return html`SHA-256 ${hashText(state.sha256)}, made ${instantText(state.made)}`;
     case "outdated":
-      return html`<p>${box} ${prose(state.why)}. The newest, made ${instantText(state.made)}: ${hashText(state.sha256)}</p><p><code>${state.command}</code></p>`;
+      return html`${box} ${prose(state.why)}. The newest, made ${instantText(state.made)}: ${hashText(state.sha256)}; <code>${state.command}</code>`;
     case "none":
-      return html`<p>${box} ${prose(state.why)}.</p><p><code>${state.command}</code></p>`;
+      return html`${box} ${prose(state.why)}: <code>${state.command}</code>`;
     case "not asked":
-      return html`<p>${prose(state.why)}.</p>`;
+      return html`${prose(state.why)}`;
   }
 }
 
 /** What people write, and what the card was made from. */
-function foot(_: PlannedRun, { plan, printedAt }: CardsContent): Markup {
+function foot({ plan, printedAt }: CardsContent): Markup {
   const lines = ["Run id, date and time", "Decision to make it, with conditions", "Names and roles"];
   return html`<ul class="lines">${lines.map((line) => html`<li>${line}</li>`)}</ul>
 <p class="note">A card proposes: it commands nothing and releases no run. Local codes and licensed practice decide. Printed ${instantText(printedAt)}, model ${plan.model}, ${bandText(plan)}. ${plan.files.map(({ name, sha256 }) => html`${pathText(name)} ${hashText(sha256)} `)}</p>

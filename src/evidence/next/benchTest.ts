@@ -58,7 +58,7 @@ export function benchTest(
     valuesAt(space, points.subarray(i * d, (i + 1) * d), values);
     try {
       const found = of.observe(plan, sampleOf(plan, values), horizon_s).flatMap(figuresOf);
-      found.forEach(({ value }, k) => drawn[k]?.push(value));
+      for (const [k, { value }] of found.entries()) drawn[k]?.push(value);
     } catch (thrown) {
       // A sample that no valve can be shows nothing.
       if (!(thrown instanceof Refusal)) throw thrown;

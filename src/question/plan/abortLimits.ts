@@ -114,7 +114,9 @@ function unitFor(dimension: Dimension, unit: string, limit: number): string {
 
 function notKnown(of: Head, { question, check }: PlacedCheck): AbortLimit {
   const because =
-    check.kind === "unknown" ? `needs ${listWords(needWords(check))}` : "the check gives no limit in this case";
+    check.kind === "unknown"
+      ? `needs ${listWords(needWords(check))}`
+      : "the check gives no limit in this case";
   return { ...of, unit: "", limit: undefined, check: check.name, question, because };
 }
 
@@ -135,7 +137,10 @@ function stallHold(of: RunCase): readonly AbortLimit[] {
       limit: hold?.value,
       check: heat.check.name,
       question: heat.question,
-      because: hold === undefined ? "needs duty.cycles.stall_hold" : "duty.cycles.stall_hold, in the heat of the duty",
+      because:
+        hold === undefined
+          ? "needs duty.cycles.stall_hold"
+          : "duty.cycles.stall_hold, in the heat of the duty",
     },
   ];
 }
@@ -183,7 +188,9 @@ function stemTorque({ own, prediction }: Context): readonly AbortLimit[] {
 
 function borne({ figures }: StrengthAnswer, { id }: PathElement): number {
   const figure = capacityFigure(id);
-  return ownBand(figures.samples[figure] ?? new Float64Array(0))?.low ?? figures.nominal[figure] ?? Number.NaN;
+  return (
+    ownBand(figures.samples[figure] ?? new Float64Array(0))?.low ?? figures.nominal[figure] ?? Number.NaN
+  );
 }
 
 function checkOf({ kind, name }: PathElement): string {

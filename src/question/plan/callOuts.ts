@@ -29,7 +29,9 @@ export function cautionsFor(dossier: Dossier, { stage, kind, caseId }: RunPlace)
   const duty = hazardsOf(dossier.valve.duty ?? {});
   const ticksNothing =
     stage !== "propellant" && duty.has("oxidiser")
-      ? [`A run ${conditions.fluid === "none" ? "without fluid" : `with ${conditions.fluid ?? "this fluid"}`} ticks nothing for an oxidiser: it shows nothing of ignition.`]
+      ? [
+          `A run ${conditions.fluid === "none" ? "without fluid" : `with ${conditions.fluid ?? "this fluid"}`} ticks nothing for an oxidiser: it shows nothing of ignition.`,
+        ]
       : [];
   return [...new Set([...ticksNothing, ...found, ...cautionsOf("stand", hazards)])];
 }

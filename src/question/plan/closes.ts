@@ -31,7 +31,11 @@ export interface OpenItems {
 }
 
 /** The open items that a run would close. */
-export function closesOf({ stage, kind, caseId }: RunPlace, of: RunCase, items: OpenItems): readonly Closing[] {
+export function closesOf(
+  { stage, kind, caseId }: RunPlace,
+  of: RunCase,
+  items: OpenItems,
+): readonly Closing[] {
   if (kind === "leak") return leakItems(stage === "nitrogen" || stage === "propellant", items);
   if (kind !== "stroke") return [];
   const isOpen = (id: string) => items.open.find(({ check }) => check.id === id)?.check;
@@ -59,7 +63,13 @@ export function closesOf({ stage, kind, caseId }: RunPlace, of: RunCase, items: 
       : Object.entries(byColdTest).flatMap(([id, field]): readonly Closing[] => {
           const check = isOpen(id);
           return check?.kind === "unknown" && check.needs.includes(field)
-            ? [{ check: id, name: check.name, words: `enter the temperature at which it was shown as ${field}` }]
+            ? [
+                {
+                  check: id,
+                  name: check.name,
+                  words: `enter the temperature at which it was shown as ${field}`,
+                },
+              ]
             : [];
         })),
     ...(stage === "propellant" && drive?.kind === "unknown"
@@ -73,12 +83,13 @@ function torqueItems(of: RunCase, isPressurised: boolean, { evidence }: OpenItem
   const { prediction } = of.context;
   const temperature = conditionsOf(prediction.dossier, of.caseId).valve_temperature?.value ?? coldValve_K;
   const isCold = temperature < coldValve_K;
-  return torquePoints(evidence)
-    .filter(
-      ({ cold, pressurised, torques }) =>
-        cold === isCold && pressurised === isPressurised && !torques.some(({ measured }) => measured.known),
-    )
-    .map(({ words }) => ({ check: "torque-shape-test", name: "Measured torque at six points", words }));
+  const points = torquePoints(evidence).filter(
+    ({ cold, pressurised, torques }) =>
+      cold === isCold && pressurised === isPressurised && !torques.some(({ measured }) => measured.known),
+  );
+  if (points.length === 0) return [];
+  const words = points.map((point) => point.words).join("; ");
+  return [{ check: "torque-shape-test", name: "Measured torque at six points", words }];
 }
 
 function seriesItem(caseId: string, { strokes }: OpenItems): readonly Closing[] {
@@ -124,5 +135,7 @@ export function notClosedByRuns(
   closings: readonly Closing[],
 ): readonly PlacedCheck[] {
   const closed = new Set(closings.map(({ check }) => check));
-  return open.filter(({ check }) => !ofTests.has(check.id) && (!closed.has(check.id) || check.kind !== "unknown"));
+  return open.filter(
+    ({ check }) => !ofTests.has(check.id) && (!closed.has(check.id) || check.kind !== "unknown"),
+  );
 }

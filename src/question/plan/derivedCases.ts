@@ -24,7 +24,8 @@ export function withDerivedCases(dossier: Dossier): WithDerived {
     "cases:",
     ...wanted.flatMap(({ lines }) => lines),
   ].join("\n");
-  const read = wanted.length === 0 ? [] : (readDossier({ valve: { path: "plan", text } }).dossier.valve.cases ?? []);
+  const read =
+    wanted.length === 0 ? [] : (readDossier({ valve: { path: "plan", text } }).dossier.valve.cases ?? []);
   const { valve } = dossier;
   return {
     dossier: { ...dossier, valve: { ...valve, cases: [...(valve.cases ?? []), ...read] } },

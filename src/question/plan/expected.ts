@@ -156,7 +156,9 @@ const channels: Readonly<Record<string, { readonly dimension: Dimension; readonl
 export function benchValues(
   of: RunCase,
   { kind }: RunPlace,
-): { readonly values: readonly ExpectedValue[]; readonly horizon_s: number; readonly readings: number } | undefined {
+):
+  | { readonly values: readonly ExpectedValue[]; readonly horizon_s: number; readonly readings: number }
+  | undefined {
   if (!of.known || kind === "stroke" || kind === "leak") return undefined;
   const { prediction } = of.context;
   const found = benchTest(prediction.dossier, kind, of.caseId, prediction.options);

@@ -1,10 +1,24 @@
 /** Which instruments a run needs, with range, rate, filter and uncertainty, each with what it follows from. */
 import { historyPoints } from "../../evidence/index.js";
-import { type Dimension, formatNumber, formatQuantity, lawDeviation, preferredUnit } from "../../quantity/index.js";
+import {
+  type Dimension,
+  formatNumber,
+  formatQuantity,
+  lawDeviation,
+  preferredUnit,
+} from "../../quantity/index.js";
 import type { Context } from "../context.js";
 import type { AbortLimit } from "./abortLimits.js";
 import { type ExpectedValue, warmUnit } from "./expected.js";
-import { bandwidthForRise, fullScale, rateForBandwidth, rateForTime, roundedUp, samplesPerPeriod, shareOfInputs } from "./sampling.js";
+import {
+  bandwidthForRise,
+  fullScale,
+  rateForBandwidth,
+  rateForTime,
+  roundedUp,
+  samplesPerPeriod,
+  shareOfInputs,
+} from "./sampling.js";
 import type { RunPlace } from "./stages.js";
 import { type TimeNeed, uncertaintyOf } from "./timeNeed.js";
 
@@ -116,7 +130,10 @@ function currentRise({ prediction }: Context): number | undefined {
   return rise > 0 ? rise : undefined;
 }
 
-function riseRate(rise_s: number | undefined, of: string): (Rate & { readonly bandwidth: number }) | undefined {
+function riseRate(
+  rise_s: number | undefined,
+  of: string,
+): (Rate & { readonly bandwidth: number }) | undefined {
   if (rise_s === undefined) return undefined;
   const bandwidth = bandwidthForRise(rise_s);
   return {
@@ -132,11 +149,16 @@ function angle(needs: InstrumentNeeds): Instrument {
   const timing =
     time === undefined
       ? undefined
-      : { rate: rateForTime(time.data_s), why: `the instants between samples leave the time u = ${milli(time.data_s)}` };
+      : {
+          rate: rateForTime(time.data_s),
+          why: `the instants between samples leave the time u = ${milli(time.data_s)}`,
+        };
   const { rate, why } = fastestOf([timing, historyRate(needs)]);
   const end = expectedOf(needs, "opening:command-to-end")?.value;
   const uncertainty =
-    time === undefined || travel === undefined || end === undefined ? undefined : (travel / end) * time.data_s;
+    time === undefined || travel === undefined || end === undefined
+      ? undefined
+      : (travel / end) * time.data_s;
   return {
     channel: "command and ball angle, on one clock",
     range: travel === undefined ? undefined : { low: 0, high: fullScale(travel) },
@@ -163,7 +185,8 @@ function electric(needs: InstrumentNeeds): readonly Instrument[] {
   return [
     {
       channel: "motor current",
-      range: most === undefined ? undefined : { low: 0, high: fullScale(most, limitOf(needs, "motor-current")) },
+      range:
+        most === undefined ? undefined : { low: 0, high: fullScale(most, limitOf(needs, "motor-current")) },
       dimension: "current",
       unit: "A",
       ...common,
@@ -207,11 +230,13 @@ function windingTemperature(needs: InstrumentNeeds): readonly Instrument[] {
   const shortest = shortestStroke(needs);
   if (winding?.value === undefined) return [];
   const most = Math.max(highest(winding) ?? winding.value, limitOf(needs, "winding-temperature") ?? 0);
+  const start = startTemperature(needs.context);
+  const coldest = Math.min(start, winding.band?.low ?? start) - reachBelow_K;
   const rate = shortest === undefined ? slowRate : samplesPerPeriod / shortest;
   return [
     {
       channel: "winding temperature",
-      range: { low: startTemperature(needs.context), high: fullScaleAbove(startTemperature(needs.context), most) },
+      range: { low: coldest, high: fullScaleAbove(coldest, most) },
       dimension: "temperature",
       unit: warmUnit(winding.value),
       rate_Hz: roundedUp(rate),
@@ -252,7 +277,9 @@ function pressuresOf(needs: InstrumentNeeds): readonly Instrument[] {
         );
   const { rate, why } = fastestOf([rise, historyRate(needs)]);
   const frame = {
-    range: Number.isNaN(most) ? undefined : { low: 0, high: fullScale(most, limitOf(needs, "line-pressure")) },
+    range: Number.isNaN(most)
+      ? undefined
+      : { low: 0, high: fullScale(most, limitOf(needs, "line-pressure")) },
     dimension: "pressure" as const,
     unit: "bar(a)",
     rate_Hz: roundedUp(rate),
@@ -261,7 +288,11 @@ function pressuresOf(needs: InstrumentNeeds): readonly Instrument[] {
   };
   return [
     { channel: "pressure ahead of the valve", ...frame, why },
-    { channel: "pressure behind the valve", ...frame, why: "as ahead of it: a blocked outlet takes the whole pressure" },
+    {
+      channel: "pressure behind the valve",
+      ...frame,
+      why: "as ahead of it: a blocked outlet takes the whole pressure",
+    },
   ];
 }
 
@@ -288,15 +319,27 @@ function flowing(needs: InstrumentNeeds): readonly Instrument[] {
   };
   return [
     ...one("flow", flow, why),
-    ...one("drop across the valve", drop, "Kv from flow and drop, by a cell of its own; it bears the supply pressure on one side"),
+    ...one(
+      "drop across the valve",
+      drop,
+      "Kv from flow and drop, by a cell of its own; it bears the supply pressure on one side",
+    ),
   ];
 }
 
 function temperatures(needs: InstrumentNeeds): readonly Instrument[] {
   const { conditions } = needs.context;
   const places: readonly (readonly [string, number | undefined, number | undefined])[] = [
-    ["fluid temperature ahead of the valve", conditions.fluid_temperature?.value, spread(conditions.fluid_temperature)],
-    ["body temperature of the valve", conditions.valve_temperature?.value, spread(conditions.valve_temperature)],
+    [
+      "fluid temperature ahead of the valve",
+      conditions.fluid_temperature?.value,
+      spread(conditions.fluid_temperature),
+    ],
+    [
+      "body temperature of the valve",
+      conditions.valve_temperature?.value,
+      spread(conditions.valve_temperature),
+    ],
     ["gearbox temperature", conditions.gearbox_temperature?.value, spread(conditions.gearbox_temperature)],
   ];
   return places.flatMap(([channel, value, u]): readonly Instrument[] =>
@@ -306,7 +349,9 @@ function temperatures(needs: InstrumentNeeds): readonly Instrument[] {
           {
             channel,
             range: {
-              low: Math.min(value, limitOf(needs, "gearbox-temperature") ?? value, roomTemperature_K) - reachBelow_K,
+              low:
+                Math.min(value, limitOf(needs, "gearbox-temperature") ?? value, roomTemperature_K) -
+                reachBelow_K,
               high: roomTemperature_K + reachAbove_K,
             },
             dimension: "temperature",
@@ -354,7 +399,10 @@ function benchInstruments(
     const most = Math.max(...own.flatMap((one) => highest(one) ?? []));
     const end = own.find(({ id }) => id.endsWith("at the end"));
     if (end === undefined || !Number.isFinite(most)) return [];
-    const limit = limits.find(({ id }) => id === (channel === "torque" ? "stem-torque" : channel === "current" ? "motor-current" : ""))?.limit;
+    const limit = limits.find(
+      ({ id }) =>
+        id === (channel === "torque" ? "stem-torque" : channel === "current" ? "motor-current" : ""),
+    )?.limit;
     return [
       {
         channel: end.name.replace(/, .*/, ""),

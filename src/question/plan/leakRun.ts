@@ -33,19 +33,31 @@ const rate_Hz = 1;
  * @param where  the class that it is held against
  * Source        [astm-e2930], pressure change, ideal gas; the two ends of the hold count each
  */
-export function leakPlan(dossier: Dossier, conditions: Conditions, caseId: string, where: "ambient" | "cold"): LeakPlan {
+export function leakPlan(
+  dossier: Dossier,
+  conditions: Conditions,
+  caseId: string,
+  where: "ambient" | "cold",
+): LeakPlan {
   const { valve, duty } = dossier.valve;
   const volume = dossier.valve.cases?.find(({ id }) => id === caseId)?.leak_test?.volume?.value;
   const declared = valve?.seat?.leakage?.[where];
   const size = valve?.nominal_size?.value;
-  const ofClass = declared === undefined || size === undefined ? undefined : gasLeakLimit(declared, size)?.most_m3_s;
-  const limits = [duty?.largest_leak?.value, ofClass].flatMap((one) => (one !== undefined && one > 0 ? [one] : []));
+  const ofClass =
+    declared === undefined || size === undefined ? undefined : gasLeakLimit(declared, size)?.most_m3_s;
+  const limits = [duty?.largest_leak?.value, ofClass].flatMap((one) =>
+    one !== undefined && one > 0 ? [one] : [],
+  );
   const limit = limits.length === 0 ? undefined : Math.min(...limits);
   const p = conditions.supply_pressure?.value;
   const T = conditions.fluid_temperature?.value ?? conditions.valve_temperature?.value;
   const needs = [
-    ...(volume === undefined ? [`leak_test.volume of case ${caseId}: the closed gas volume of the stand`] : []),
-    ...(limit === undefined ? [`duty.largest_leak or valve.seat.leakage.${where} with valve.nominal_size`] : []),
+    ...(volume === undefined
+      ? [`leak_test.volume of case ${caseId}: the closed gas volume of the stand`]
+      : []),
+    ...(limit === undefined
+      ? [`duty.largest_leak or valve.seat.leakage.${where} with valve.nominal_size`]
+      : []),
     ...(p === undefined ? [`supply_pressure of case ${caseId}`] : []),
     ...(T === undefined ? [`fluid_temperature of case ${caseId}`] : []),
   ];

@@ -74,10 +74,19 @@ function strokeStanding({ finding, sealed, isUsedToFit }: RecordedRun, of: Seale
   if (finding === undefined)
     return isUsedToFit
       ? { isTicked: false, words: "stale: present values were fitted to it, so it is no test of them" }
-      : { isTicked: false, words: "stale: not held against the files as they are; `coldturn reconcile` does it" };
-  const against = sealed === undefined ? "the file as it is, sealed before it was nothing" : "the prediction sealed before it";
+      : {
+          isTicked: false,
+          words: "stale: not held against the files as they are; `coldturn reconcile` does it",
+        };
+  const against =
+    sealed === undefined
+      ? "the file as it is, sealed before it was nothing"
+      : "the prediction sealed before it";
   if (finding !== "agrees")
-    return { isTicked: false, words: `${finding === "disagrees" ? "disagrees with" : "cannot tell of"} ${against}${fitted}` };
+    return {
+      isTicked: false,
+      words: `${finding === "disagrees" ? "disagrees with" : "cannot tell of"} ${against}${fitted}`,
+    };
   const seal = of.seals.find(({ sha256 }) => sha256 === sealed);
   const changed = seal === undefined ? undefined : changedInputs(seal, of);
   if (changed !== undefined)

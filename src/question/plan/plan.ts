@@ -4,12 +4,17 @@
  * proposal for the responsible people: it commands nothing and releases nothing.
  */
 import { type Conditions, conditionsOf, type Dossier } from "../../dossier/index.js";
-import { nextTests, type RatedTest, type SealedContent, type SealedPrediction } from "../../evidence/index.js";
+import {
+  nextTests,
+  type RatedTest,
+  type SealedContent,
+  type SealedPrediction,
+} from "../../evidence/index.js";
 import { Refusal } from "../../fault/index.js";
 import { type BlockRunner, modelVersion, type PredictionOptions } from "../../predict/index.js";
 import { formatQuantity } from "../../quantity/index.js";
-import { answersOf } from "../answers.js";
 import type { Answer } from "../answer.js";
+import { answersOf } from "../answers.js";
 import type { Evidence } from "../context.js";
 import { type Hazard, registerOf } from "../hazardRegister.js";
 import { checkWords } from "../words.js";
@@ -101,14 +106,20 @@ export async function planTests(input: PlanInput, run: BlockRunner): Promise<Tes
   const { dossier, lines } = withDerivedCases(input.dossier);
   const next = attempt(() => nextTests(dossier, caseId));
   const { places, notPlanned } = runPlaces(dossier, next);
-  const decision = await runCase(dossier, caseId, "propellant", options, evidence, run);
-  const answers = decision.known ? answersOf(decision.context.prediction, evidence, decision.context.own) : [];
+  const whole = { stage: "propellant", kind: "stroke", caseId } as const;
+  const decision = await runCase(dossier, whole, options, evidence, run);
+  const answers = decision.known
+    ? answersOf(decision.context.prediction, evidence, decision.context.own)
+    : [];
   const open = openChecks(answers);
   const hazards = hazardsOfRegister(evidence, caseId, answers);
   const cases = new Map<string, RunCase>();
-  for (const { caseId: id, stage } of places)
-    if (!cases.has(id))
-      cases.set(id, id === caseId ? decision : await runCase(dossier, id, stage, options, evidence, run));
+  for (const place of places)
+    if (!cases.has(place.caseId))
+      cases.set(
+        place.caseId,
+        place.caseId === caseId ? decision : await runCase(dossier, place, options, evidence, run),
+      );
   const sealed: SealedFiles = { dossier, seals: input.seals, files: input.files };
   const made = new Map(
     places.map(({ caseId: id, kind }) => [
@@ -130,7 +141,10 @@ export async function planTests(input: PlanInput, run: BlockRunner): Promise<Tes
     files: input.files,
     runs,
     notPlanned,
-    openElsewhere: notClosedByRuns(open, runs.flatMap(({ closes }) => closes)).map(({ question, check }) => ({
+    openElsewhere: notClosedByRuns(
+      open,
+      runs.flatMap(({ closes }) => closes),
+    ).map(({ question, check }) => ({
       question,
       name: check.name,
       verdict: check.verdict,
@@ -202,13 +216,20 @@ function plannedRun(
   const bench = benchValues(of, place);
   const expected = leak?.values ?? bench?.values ?? (kind === "stroke" ? strokeValues(of, current) : []);
   const limits = abortLimits(place, of);
-  const strokes =
-    kind === "stroke" && of.known ? strokeCount(of.context, input.evidence, caseId) : undefined;
+  const strokes = kind === "stroke" && of.known ? strokeCount(of.context, input.evidence, caseId) : undefined;
   const register =
     hazards === undefined
       ? undefined
       : { hazards: hazards.length, open: hazards.filter(({ open }) => open.length > 0).length };
-  const waits = waitsFor({ dossier, place, of, made: around.made, places, register, needs: leak?.needs ?? [] });
+  const waits = waitsFor({
+    dossier,
+    place,
+    of,
+    made: around.made,
+    places,
+    register,
+    needs: leak?.needs ?? [],
+  });
   const names = new Set([
     ...limits.map(({ check }) => check),
     ...preconditions(dossier, place, of).map(({ check }) => check.name),
@@ -280,7 +301,11 @@ function conditionWords(dossier: Dossier, conditions: Conditions): PlannedRun["c
     declared === undefined
       ? "not known"
       : declared.text === "" || declared.text.startsWith("{")
-        ? formatQuantity(declared.value, declared.dimension, declared.unit === "" ? {} : { unit: declared.unit })
+        ? formatQuantity(
+            declared.value,
+            declared.dimension,
+            declared.unit === "" ? {} : { unit: declared.unit },
+          )
         : declared.text;
   return [
     { term: "fluid", words: fluid === undefined ? "not known" : isDry ? "none, dry" : fluid },

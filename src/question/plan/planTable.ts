@@ -24,7 +24,8 @@ export function stateWords({ state, made, waitsFor }: PlannedRun): string {
   if (state === "made") return `made: ${ticked.join(", ")}`;
   const stale = made.map(({ id }) => id);
   const before = stale.length === 0 ? "" : `, again after ${stale.join(", ")}`;
-  const waits = waitsFor.length === 0 ? "" : ` for ${waitsFor.length} ${waitsFor.length === 1 ? "thing" : "things"}`;
+  const waits =
+    waitsFor.length === 0 ? "" : ` for ${waitsFor.length} ${waitsFor.length === 1 ? "thing" : "things"}`;
   return `${state}${waits}${before}`;
 }
 

@@ -59,7 +59,8 @@ export function filterWords({ filter_Hz }: Instrument): string {
 export function uncertaintyWords({ uncertainty, dimension, unit, range }: Instrument): string {
   if (uncertainty === undefined) return "not known";
   // A difference of temperatures or pressures has no zero to count from.
-  if (dimension === "temperature") return formatQuantity(uncertainty, "temperature difference", { digits: 2 });
+  if (dimension === "temperature")
+    return formatQuantity(uncertainty, "temperature difference", { digits: 2 });
   if (dimension === "pressure") return formatQuantity(uncertainty, "pressure difference", { digits: 2 });
   const size = Math.max(Math.abs(range?.high ?? 0), Math.abs(range?.low ?? 0));
   return formatQuantity(uncertainty, dimension, size > 0 ? { unit, digits: 2 } : { digits: 2 });

@@ -5,7 +5,7 @@ import { type BlockRunner, OwnAnswers, type PredictionOptions, predict } from ".
 import { answerBeside } from "../answers.js";
 import type { Check } from "../check.js";
 import { type Context, contextOf, type Evidence } from "../context.js";
-import type { Stage } from "./stages.js";
+import type { RunPlace, Stage } from "./stages.js";
 
 /** A check with the question it belongs to. */
 export interface PlacedCheck {
@@ -31,20 +31,25 @@ const questionsOf: Readonly<Record<Stage, readonly number[]>> = {
   propellant: [2, 3, 5, 6, 7, 8, 9],
 };
 
+/** Ratings and metals. */
+const questionsOfLeak = [5, 6, 7] as const;
+
 /** Predicts a case and answers what a run at its conditions asks. @param dossier as written, derived cases with it */
 export async function runCase(
   dossier: Dossier,
-  caseId: string,
-  stage: Stage,
+  { stage, kind, caseId }: RunPlace,
   options: PredictionOptions,
   evidence: Evidence,
   run: BlockRunner,
 ): Promise<RunCase> {
   try {
     const filled = applyDefaults(dossier, caseId).dossier;
-    const own = new OwnAnswers(filled, caseId, options);
-    const prediction = await predict(filled, caseId, options, run);
-    const checks = questionsOf[stage].flatMap((question) =>
+    // A leak test turns nothing: of its case the ratings count alone.
+    const asked = kind === "leak" ? { ...options, samples: 0 } : options;
+    const own = new OwnAnswers(filled, caseId, asked);
+    const prediction = await predict(filled, caseId, asked, run);
+    const questions = kind === "leak" ? questionsOfLeak : questionsOf[stage];
+    const checks = questions.flatMap((question) =>
       answerBeside(prediction, evidence, own, question).checks.map((check) => ({ question, check })),
     );
     return { known: true, caseId, context: contextOf(prediction, evidence, own), checks };

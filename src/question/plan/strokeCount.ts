@@ -25,7 +25,8 @@ export function strokeCount({ wanted }: Context, evidence: Evidence, caseId: str
   const share = wanted > 0 && wanted < 1 ? wanted : usualShare;
   const forShare = strokesForShare(share, confidence);
   const made =
-    evidence.series?.series.find((one) => one.caseId === caseId && one.sense === "opening")?.strokes.length ?? 0;
+    evidence.series?.series.find((one) => one.caseId === caseId && one.sense === "opening")?.strokes.length ??
+    0;
   const percent = (part: number) => `${Number((100 * part).toPrecision(4))} %`;
   return {
     atLeast: leastForTrend,

@@ -3,8 +3,8 @@ import { coverageFactor, numericalShare, type SealedPrediction, uselessShare } f
 import { formatQuantity } from "../../quantity/index.js";
 import type { Context } from "../context.js";
 import { definitionLabel } from "../definition.js";
-import { dataUncertainty, shareOfInputs } from "./sampling.js";
 import type { ExpectedValue } from "./expected.js";
+import { dataUncertainty, shareOfInputs } from "./sampling.js";
 
 /** What is asked of the time of a stroke; times in s. */
 export interface TimeNeed {

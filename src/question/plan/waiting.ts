@@ -41,7 +41,11 @@ export interface Readiness {
 }
 
 /** The checks that a run must wait for while they do not hold. */
-export function preconditions(dossier: Dossier, { stage, caseId, kind }: RunPlace, of: RunCase): readonly PlacedCheck[] {
+export function preconditions(
+  dossier: Dossier,
+  { stage, caseId, kind }: RunPlace,
+  of: RunCase,
+): readonly PlacedCheck[] {
   if (stage === "dry") return [];
   const ids: string[] = [...beforePressure];
   if (stage !== "pressurised") ids.push(...beforeCold, ...(kind === "stroke" ? beforeLiquid : []));
@@ -61,7 +65,9 @@ export function waitsFor(readiness: Readiness): readonly string[] {
     ...stagesBefore(readiness),
     ...(of.known ? missingMotion(of, kind) : [`its prediction: ${of.because}`]),
     ...needs.map((need) => `${need}, not known`),
-    ...checks.map(({ check, question }) => `${check.name} (question ${question}): ${check.verdict}, ${checkWords(check)}`),
+    ...checks.map(
+      ({ check, question }) => `${check.name} (question ${question}): ${check.verdict}, ${checkWords(check)}`,
+    ),
     ...(stage === "propellant" && kind === "stroke" ? beforePropellant(readiness) : []),
   ];
 }

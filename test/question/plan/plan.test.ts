@@ -1,36 +1,85 @@
 /** The plan of the demo valve: order, what waits and why, what is ticked, limits and instruments. */
 import { readFileSync } from "node:fs";
 import { beforeAll, describe, expect, it } from "vitest";
-import { type Dossier, readDossier } from "../../../src/dossier/index.js";
+import { parseDocument } from "yaml";
+import { applyDefaults, type Dossier, readDossier } from "../../../src/dossier/index.js";
 import { type SealedPrediction, sealPrediction } from "../../../src/evidence/index.js";
 import { predict, runBlock } from "../../../src/predict/index.js";
-import { applyDefaults } from "../../../src/dossier/index.js";
+import { withDerivedCases } from "../../../src/question/plan/derivedCases.js";
+import {
+  type PlannedRun,
+  planTests,
+  type RecordedRun,
+  type TestPlan,
+} from "../../../src/question/plan/index.js";
 import { leakPlan } from "../../../src/question/plan/leakRun.js";
-import { type PlannedRun, planTests, type RecordedRun, type TestPlan } from "../../../src/question/plan/index.js";
 
 const text = readFileSync("demo/petrel-oxygen-main/valve.yaml", "utf8");
-const options = { seed: 1, samples: 40, effectSamples: 0 };
+const options = { seed: 1, samples: 12, effectSamples: 0 };
 const files = [{ name: "valve.yaml", sha256: "ab".repeat(32) }];
-const digest = (of: string) => [...of].reduce((h, c) => (h * 31 + c.charCodeAt(0)) >>> 0, 7).toString(16).padStart(64, "0");
+const digest = (of: string) =>
+  [...of]
+    .reduce((h, c) => (h * 31 + c.charCodeAt(0)) >>> 0, 7)
+    .toString(16)
+    .padStart(64, "0");
 
 function dossierOf(change: (text: string) => string = (same) => same): Dossier {
   return readDossier({ valve: { path: "valve.yaml", text: change(text) } }).dossier;
+}
+
+/** Sections whose answers cost most and say nothing of what most of these tests ask. */
+const heavy = [
+  ["engine"],
+  ["schedule"],
+  ["seek"],
+  ["oxygen"],
+  ["trapped"],
+  ["line", "pipes"],
+  ["line", "components"],
+  ["line", "priming"],
+  ["valve", "boundary"],
+  ["valve", "cold"],
+  ["valve", "cavity"],
+  ["drive", "hold"],
+  ["drive", "twist_damping"],
+];
+
+/** The demo valve without them. */
+function lightOf(change: (text: string) => string = (same) => same): Dossier {
+  const document = parseDocument(change(text));
+  for (const path of heavy) document.deleteIn(path);
+  const { dossier, faults } = readDossier({ valve: { path: "valve.yaml", text: String(document) } });
+  expect(faults).toEqual([]);
+  return dossier;
 }
 
 async function planOf(
   dossier: Dossier,
   runs: readonly RecordedRun[] = [],
   seals: readonly SealedPrediction[] = [],
+  as = files,
 ): Promise<TestPlan> {
   return await planTests(
-    { dossier, caseId: "duty", options, evidence: { reconciliations: [], day: "2026-04-19" }, runs, seals, files, place: "petrel" },
+    {
+      dossier,
+      caseId: "duty",
+      options,
+      evidence: { reconciliations: [], day: "2026-04-19" },
+      runs,
+      seals,
+      files: as,
+      place: "petrel",
+    },
     async (plan, blocks) => blocks.map((block) => runBlock(plan, block)),
   );
 }
 
 async function sealOf(dossier: Dossier, caseId: string): Promise<SealedPrediction> {
-  const prediction = await predict(applyDefaults(dossier, caseId).dossier, caseId, options, async (plan, blocks) =>
-    blocks.map((block) => runBlock(plan, block)),
+  const prediction = await predict(
+    applyDefaults(dossier, caseId).dossier,
+    caseId,
+    options,
+    async (plan, blocks) => blocks.map((block) => runBlock(plan, block)),
   );
   return sealPrediction(prediction, "2026-04-17T09:00:00Z", files, digest);
 }
@@ -49,12 +98,13 @@ const recorded = (caseId: string, more: Partial<RecordedRun> = {}): RecordedRun 
 
 let bare: TestPlan;
 let tested: TestPlan;
+let changed: TestPlan;
 let seal: SealedPrediction;
 
 beforeAll(async () => {
   const dossier = dossierOf();
   seal = await sealOf(dossier, "nitrogen");
-  bare = await planOf(dossier);
+  bare = await planOf(lightOf());
   tested = await planOf(
     dossier,
     [
@@ -64,7 +114,13 @@ beforeAll(async () => {
     ],
     [seal],
   );
-}, 60_000);
+  const other = lightOf((same) => same.replace("value: 0.075 +/- 0.028", "value: 0.11 +/- 0.02"));
+  const runs = [
+    recorded("dry-ambient", { finding: "disagrees" }),
+    recorded("nitrogen", { sealed: seal.sha256 }),
+  ];
+  changed = await planOf(other, runs, [seal], [{ name: "valve.yaml", sha256: "cd".repeat(32) }]);
+}, 240_000);
 
 function runOf(plan: TestPlan, caseId: string, kind: PlannedRun["kind"] = "stroke"): PlannedRun {
   const found = plan.runs.find((run) => run.caseId === caseId && run.kind === kind);
@@ -84,7 +140,8 @@ describe("the order", () => {
   it("without a test only the dry stage can be proposed; every other names the stage before it", () => {
     for (const run of bare.runs) {
       expect(run.state).toBe(run.stage === "dry" ? "to be made" : "waiting");
-      if (run.stage !== "dry") expect(run.waitsFor[0]).toMatch(/^the (dry|pressurised|nitrogen) run \(.*\): not made yet$/);
+      if (run.stage !== "dry")
+        expect(run.waitsFor[0]).toMatch(/^the (dry|pressurised|nitrogen) run \(.*\): not made yet$/);
     }
   });
 });
@@ -95,25 +152,30 @@ describe("what a run waits for", () => {
     expect(oxygen.state).toBe("waiting");
     const waits = oxygen.waitsFor.join("\n");
     expect(waits).not.toContain("the nitrogen run");
-    expect(waits).toMatch(/Cleanliness level with record \(question 8\): not known, needs .*oxygen\.cleaning/);
+    expect(waits).toMatch(
+      /Cleanliness level with record \(question 8\): not known, needs .*oxygen\.cleaning/,
+    );
     expect(waits).toMatch(/Ignition mechanism screen \(question 8\): (not known|fails)/);
     expect(waits).toContain("a register of hazards: none is kept");
     expect(oxygen.made).toEqual([]);
   });
 
   it("pressure waits for the proof test", () => {
-    expect(runOf(bare, "pressurised-ambient").waitsFor.join("\n")).toMatch(/Proof pressure, by test \(question 5\)/);
+    expect(runOf(bare, "pressurised-ambient").waitsFor.join("\n")).toMatch(
+      /Proof pressure, by test \(question 5\)/,
+    );
   });
 
-  it("a run that disagrees and was fitted lets the next stage be proposed, one that nobody explained does not", async () => {
-    const unexplained = await planOf(dossierOf(), [recorded("dry-ambient", { finding: "disagrees" })]);
-    const waits = runOf(unexplained, "pressurised-ambient").waitsFor[0];
+  it("a run that disagrees and was fitted lets the next stage be proposed, one that nobody explained does not", () => {
+    const waits = runOf(changed, "pressurised-ambient").waitsFor[0];
     expect(waits).toContain("run 2026-04-18-dry-ambient disagrees, and nothing was fitted to it");
     expect(runOf(tested, "nitrogen-pressurised").waitsFor.join("\n")).not.toContain("the pressurised run");
-  }, 60_000);
+  });
 
   it("what nobody declared stays not known, never silently good", async () => {
-    const plan = await planOf(readDossier({ valve: { path: "valve.yaml", text: "coldturn: 1\nname: blank\n" } }).dossier);
+    const plan = await planOf(
+      readDossier({ valve: { path: "valve.yaml", text: "coldturn: 1\nname: blank\n" } }).dossier,
+    );
     expect(plan.runs.every(({ state }) => state === "waiting")).toBe(true);
     for (const run of plan.runs.filter(({ kind }) => kind === "stroke")) expect(run.expected).toEqual([]);
     expect(plan.notPlanned.map(({ what }) => what)).toContain("case duty");
@@ -131,28 +193,13 @@ describe("what is ticked", () => {
     );
   });
 
-  it("goes stale with a value that the seal rests on, and names it", async () => {
-    const changed = dossierOf((same) => same.replace("value: 0.075 +/- 0.028", "value: 0.11 +/- 0.02"));
-    const after = [{ name: "valve.yaml", sha256: "cd".repeat(32) }];
-    const plan = await planTests(
-      {
-        dossier: changed,
-        caseId: "duty",
-        options,
-        evidence: { reconciliations: [] },
-        runs: [recorded("nitrogen", { sealed: seal.sha256 })],
-        seals: [seal],
-        files: after,
-        place: "petrel",
-      },
-      async (of, blocks) => blocks.map((block) => runBlock(of, block)),
-    );
-    const run = runOf(plan, "nitrogen");
+  it("goes stale with a value that the seal rests on, and names it", () => {
+    const run = runOf(changed, "nitrogen");
     expect(run.state).toBe("waiting");
     expect(run.made[0]?.isTicked).toBe(false);
     expect(run.made[0]?.words).toMatch(/^stale: .*valve\.seat\.friction/);
     expect(run.seal.kind).toBe("outdated");
-  }, 60_000);
+  });
 
   it("a run not sealed before says how to seal", () => {
     expect(runOf(bare, "pressurised-ambient").seal).toMatchObject({
@@ -164,7 +211,7 @@ describe("what is ticked", () => {
 
 describe("expected values, limits, instruments", () => {
   it("every stroke has times with bands, and every limit names its check or says not known why", () => {
-    for (const run of bare.runs.filter(({ kind }) => kind === "stroke")) {
+    for (const run of [...bare.runs, ...tested.runs].filter(({ kind }) => kind === "stroke")) {
       expect(run.expected.some(({ id, band }) => id.startsWith("opening:") && band !== undefined)).toBe(true);
       expect(run.limits.length).toBeGreaterThan(4);
       for (const limit of run.limits) {
@@ -176,7 +223,7 @@ describe("expected values, limits, instruments", () => {
   });
 
   it("takes the limits that the valve file declares: winding 155 degC, opening 0.8 s, line 64 bar(a) or less", () => {
-    const { limits } = runOf(bare, "duty");
+    const { limits } = runOf(tested, "duty");
     const of = (id: string) => limits.find((one) => one.id === id)?.limit ?? Number.NaN;
     expect(of("winding-temperature")).toBeCloseTo(155 + 273.15, 6);
     expect(of("opening-time")).toBe(0.8);
@@ -185,17 +232,25 @@ describe("expected values, limits, instruments", () => {
     expect(of("stem-torque")).toBeLessThanOrEqual(90);
   });
 
-  it("every instrument reaches beyond what is expected of its channel", () => {
-    for (const run of bare.runs) {
-      const current = run.instruments.find(({ channel }) => channel === "motor current");
-      const peak = run.expected.find(({ id }) => id === "peak-current" || id === "current:highest");
-      if (current?.range === undefined || peak?.band === undefined) continue;
-      expect(current.range.high).toBeGreaterThan(peak.band.high);
-      expect(current.rate_Hz).toBeGreaterThan(0);
+  const pairs = [
+    ["motor current", "peak-current", "motor-current"],
+    ["torque at the stem", "breakaway-torque", "stem-torque"],
+    ["winding temperature", "winding-temperature", "winding-temperature"],
+    ["pressure ahead of the valve", "surge-close", "line-pressure"],
+    ["gearbox temperature", "gearbox-temperature", "gearbox-temperature"],
+  ] as const;
+  it.each(pairs)("the range of %s holds what is expected and the limit", (channel, expected, stop) => {
+    const { instruments, expected: values, limits } = runOf(tested, "duty");
+    const { range, rate_Hz } = instruments.find((one) => one.channel === channel) ?? {};
+    const band = values.find(({ id }) => id === expected)?.band;
+    const limit = limits.find(({ id }) => id === stop)?.limit;
+    if (range === undefined || band === undefined || limit === undefined)
+      throw new Error(`${channel} is not known`);
+    for (const value of [band.low, band.high, limit]) {
+      expect(value).toBeGreaterThan(range.low);
+      expect(value).toBeLessThan(range.high);
     }
-    const angle = runOf(bare, "duty").instruments[0];
-    // 160 points of a stroke of a quarter of a second, or faster for the time itself.
-    expect(angle?.rate_Hz).toBeGreaterThan(600);
+    expect(rate_Hz).toBeGreaterThan(0);
   });
 
   it("asks 59 openings for the wanted 95 %, with 95 % confidence: Wilks 1941", () => {
@@ -208,29 +263,35 @@ describe("expected values, limits, instruments", () => {
         .replace("  mass_flow: 3.8 kg/s", "  mass_flow: 3.8 kg/s\n  largest_leak: 1 mL/min")
         .replace(
           "  - id: dry-ambient",
-          "  - id: leak-warm\n    fluid: nitrogen\n    fluid_temperature: 293.15 K\n    supply_pressure: 2 bar(a)\n    leak_test: { volume: 1 L, side: upstream }\n\n  - id: dry-ambient",
+          "  - id: leak-warm\n    fluid: nitrogen\n    fluid_temperature: 293.15 K\n    supply_pressure: 2 bar(a)\n    outlet: dead-ended\n    leak_test: { volume: 1 L, side: upstream }\n\n  - id: dry-ambient",
         ),
     );
     const conditions = dossier.valve.cases?.find(({ id }) => id === "leak-warm") ?? {};
     const plan = leakPlan(dossier, conditions, "leak-warm", "ambient");
+    expect(plan.needs).toEqual([]);
     const fall = plan.values[0]?.value ?? Number.NaN;
     expect(fall / ((plan.hold_s ?? Number.NaN) / 60)).toBeCloseTo(101.325, 6);
-    expect(plan.needs).toEqual([]);
   });
 
   it("derives conditions that the file has no case for, as lines that the file can take", async () => {
-    const dossier = dossierOf((same) => same.slice(0, same.indexOf("# Each case states its own conditions")));
+    const cut = (same: string) => same.slice(0, same.indexOf("# Each case states its own conditions"));
+    const dossier = lightOf(cut);
     const plan = await planOf(dossier);
     const derived = plan.runs.filter(({ derivedCase }) => derivedCase !== undefined);
     expect(derived.map(({ caseId }) => caseId)).toEqual(
-      expect.arrayContaining(["plan-dry", "plan-pressurised", "plan-nitrogen", "plan-leak-ambient", "plan-leak-cold"]),
+      expect.arrayContaining([
+        "plan-dry",
+        "plan-pressurised",
+        "plan-nitrogen",
+        "plan-leak-ambient",
+        "plan-leak-cold",
+      ]),
     );
     const lines = derived.flatMap(({ derivedCase }) => derivedCase ?? []);
-    const taken = dossierOf((same) => `${same.slice(0, same.indexOf("# Each case states its own conditions"))}\ncases:\n${lines.join("\n")}\n`);
+    const taken = lightOf((same) => `${cut(same)}\ncases:\n${lines.join("\n")}\n`);
     expect(taken.valve.cases?.map(({ id }) => id)).toEqual(derived.map(({ caseId }) => caseId));
-    const again = await planOf(taken);
-    expect(again.runs.every(({ derivedCase }) => derivedCase === undefined)).toBe(true);
-  }, 60_000);
+    expect(withDerivedCases(taken).lines.size).toBe(0);
+  }, 240_000);
 
   it("calls out who decides, and that a run without oxygen ticks nothing for it", () => {
     for (const run of bare.runs) {
