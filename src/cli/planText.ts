@@ -43,7 +43,7 @@ export function planLines(page: Page, plan: TestPlan, isWhole: boolean): readonl
 
 /** What was made of a run, and what it waits for; nothing where neither is to be said. */
 function standingLines(page: Page, run: PlannedRun): readonly string[] {
-  const { number, stageWords, caseId, waitsFor, made } = run;
+  const { number, stageWords, caseId, waitsFor, made, state } = run;
   if (waitsFor.length + made.length === 0) return [];
   return [
     "",
@@ -53,7 +53,7 @@ function standingLines(page: Page, run: PlannedRun): readonly string[] {
       made.map(({ id, isTicked, words }) => `${isTicked ? "[x]" : "[ ]"} ${id}: ${words}`),
       "  ",
     ),
-    ...listed(page, waitsFor, "  waits for "),
+    ...listed(page, waitsFor, state === "made" ? "  a repeat waits for " : "  waits for "),
   ];
 }
 

@@ -48,6 +48,7 @@ export function recordedRun({
     date: record.date,
     finding: sealedFinding?.finding ?? reconciliation?.finding,
     sealed: sealedFinding?.sealed ?? reconciliation?.held.sealed,
+    present: reconciliation?.held.sealed === undefined ? reconciliation?.finding : undefined,
     isUsedToFit,
     isReduced: reduction !== undefined,
     hasLeak: reduction?.leak?.known === true,

@@ -118,7 +118,7 @@ ${strokes === undefined ? "" : html`<p><strong>Strokes:</strong> ${prose(strokes
 }
 
 /** What was made, what it waits for, what it would close. */
-function standing({ made, waitsFor, closes, narrows }: PlannedRun): Markup {
+function standing({ made, waitsFor, closes, narrows, state }: PlannedRun): Markup {
   return html`${list(
     "Made already",
     made.map(
@@ -126,7 +126,7 @@ function standing({ made, waitsFor, closes, narrows }: PlannedRun): Markup {
     ),
     "boxes",
   )}${list(
-    "Waits for",
+    state === "made" ? "A repeat waits for" : "Waits for",
     waitsFor.map((reason) => html`${box} ${prose(reason)}`),
     "boxes",
   )}${list("Would close", [

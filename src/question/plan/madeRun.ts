@@ -19,6 +19,8 @@ export interface RecordedRun {
   readonly finding: Finding | undefined;
   /** SHA-256 of the prediction sealed before it that it was held against. */
   readonly sealed: string | undefined;
+  /** Against the file as it is, where it was held against that too. */
+  readonly present: Finding | undefined;
   readonly isUsedToFit: boolean;
   readonly isReduced: boolean;
   /** Whether its log gave a leak. */
@@ -69,24 +71,28 @@ function leakStanding({ hasLeak }: RecordedRun): Standing {
     : { isTicked: false, words: "not reduced from the files as they are: `coldturn reduce` does it" };
 }
 
-function strokeStanding({ finding, sealed, isUsedToFit }: RecordedRun, of: SealedFiles): Standing {
+function strokeStanding(run: RecordedRun, of: SealedFiles): Standing {
+  const { finding, sealed, present, isUsedToFit, isReduced } = run;
   const fitted = isUsedToFit ? "; present values were fitted to it, so it is no test of them" : "";
   if (finding === undefined)
-    return isUsedToFit
-      ? { isTicked: false, words: "stale: present values were fitted to it, so it is no test of them" }
-      : {
-          isTicked: false,
-          words: "stale: not held against the files as they are; `coldturn reconcile` does it",
-        };
-  const against =
-    sealed === undefined
-      ? "the file as it is, sealed before it was nothing"
-      : "the prediction sealed before it";
-  if (finding !== "agrees")
     return {
       isTicked: false,
-      words: `${finding === "disagrees" ? "disagrees with" : "cannot tell of"} ${against}${fitted}`,
+      words: isUsedToFit
+        ? "stale: present values were fitted to it, so it is no test of them"
+        : "stale: not held against the files as they are; `coldturn reconcile` does it",
     };
+  const against =
+    sealed === undefined
+      ? "the file as it is, with nothing sealed before it"
+      : "the prediction sealed before it";
+  if (finding !== "agrees") {
+    const now =
+      sealed !== undefined && present === "agrees"
+        ? "; the file as it is now agrees, which a new seal would have to show"
+        : "";
+    const how = finding === "disagrees" ? "disagrees with" : "cannot tell of";
+    return { isTicked: false, words: `${how} ${against}${fitted}${now}` };
+  }
   const seal = of.seals.find(({ sha256 }) => sha256 === sealed);
   const changed = seal === undefined ? undefined : changedInputs(seal, of);
   if (changed !== undefined)
@@ -94,5 +100,6 @@ function strokeStanding({ finding, sealed, isUsedToFit }: RecordedRun, of: Seale
       isTicked: false,
       words: `stale: it agreed with ${against}, and since then changed: ${changedFieldsWords(changed)}${fitted}`,
     };
-  return { isTicked: !isUsedToFit, words: `agrees with ${against}${fitted}` };
+  const reduce = isReduced ? "" : "; `coldturn reduce` gives its torques";
+  return { isTicked: !isUsedToFit, words: `agrees with ${against}${fitted}${reduce}` };
 }

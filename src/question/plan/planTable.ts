@@ -22,11 +22,12 @@ export function planTable({ runs }: Pick<TestPlan, "runs">): Table {
 export function stateWords({ state, made, waitsFor }: PlannedRun): string {
   const ticked = made.filter(({ isTicked }) => isTicked).map(({ id }) => id);
   if (state === "made") return `made: ${ticked.join(", ")}`;
-  const stale = made.map(({ id }) => id);
-  const before = stale.length === 0 ? "" : `, again after ${stale.join(", ")}`;
-  const waits =
-    waitsFor.length === 0 ? "" : ` for ${waitsFor.length} ${waitsFor.length === 1 ? "thing" : "things"}`;
-  return `${state}${waits}${before}`;
+  const before = made.map(({ id }) => id).join(", ");
+  const again = before === "" ? "" : " again";
+  const after = before === "" ? "" : `, after ${before}`;
+  if (state === "to be made") return `to be made${again}${after}`;
+  const things = `${waitsFor.length} ${waitsFor.length === 1 ? "thing" : "things"}`;
+  return `waiting for ${things}${before === "" ? "" : `, to be made${again}${after}`}`;
 }
 
 function closesWords({ closes, narrows }: PlannedRun): string {

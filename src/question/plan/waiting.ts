@@ -93,13 +93,13 @@ function stagesBefore({ dossier, place, made, places }: Readiness): readonly str
   const found =
     first === undefined
       ? "not made yet"
-      : `run ${first.id} ${first.finding === undefined ? "is not held against a prediction" : "disagrees, and nothing was fitted to it"}`;
+      : `run ${first.id} ${first.finding === undefined ? "is not held against a prediction" : "does not agree, and nothing explains it yet"}`;
   return [`the ${stageWords(last, fluid)} run (${names}): ${found}`];
 }
 
 /** A run after which the next stage can be proposed: it agreed, or what was off has been found and taken into the file. */
-function isExplained({ finding, isUsedToFit }: MadeRun): boolean {
-  return finding === "agrees" || isUsedToFit;
+function isExplained({ finding, present, isUsedToFit }: MadeRun): boolean {
+  return finding === "agrees" || present === "agrees" || isUsedToFit;
 }
 
 function beforePropellant({ dossier, place, register }: Readiness): readonly string[] {

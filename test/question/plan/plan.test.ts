@@ -90,6 +90,7 @@ const recorded = (caseId: string, more: Partial<RecordedRun> = {}): RecordedRun 
   date: "2026-04-18T10:00:00Z",
   finding: "agrees",
   sealed: undefined,
+  present: undefined,
   isUsedToFit: false,
   isReduced: true,
   hasLeak: false,
@@ -168,7 +169,7 @@ describe("what a run waits for", () => {
 
   it("a run that disagrees and was fitted lets the next stage be proposed, one that nobody explained does not", () => {
     const waits = runOf(changed, "pressurised-ambient").waitsFor[0];
-    expect(waits).toContain("run 2026-04-18-dry-ambient disagrees, and nothing was fitted to it");
+    expect(waits).toContain("run 2026-04-18-dry-ambient does not agree, and nothing explains it yet");
     expect(runOf(tested, "nitrogen-pressurised").waitsFor.join("\n")).not.toContain("the pressurised run");
   });
 
