@@ -12,6 +12,7 @@ export { type NumberTable, readParquet, writeParquet } from "./parquet.js";
 export { readPartTable } from "./partTableFile.js";
 export { keepMeasuredTimes, measuredTimesOf, pastRun } from "./pastRuns.js";
 export { programFile } from "./place.js";
+export { planRestsOn, recordedRun, writePlan } from "./planFile.js";
 export { kindAt, namesIn, readText, type TextFile } from "./readFile.js";
 export {
   type RunFinding,
@@ -38,7 +39,8 @@ export { runSeek } from "./seekWorkers.js";
 export { readSensor } from "./sensors.js";
 export { sourceStack } from "./sourceStack.js";
 export { brokenImports, clearBrokenImports, withStaging } from "./staging.js";
-export { type Standing, type StandingRun, standingEvidence, unstandingWords } from "./standing.js";
+export { type Standing, standingEvidence, unstandingWords } from "./standing.js";
+export type { StandingRun } from "./standingRun.js";
 export { queuedRunner } from "./sweep/queuedRunner.js";
 export { queuedSeek } from "./sweep/seekWork.js";
 export { onSweeps, type SweepOptions } from "./sweep/sweep.js";

@@ -11,11 +11,26 @@ export {
   type Verdict,
   worstVerdict,
 } from "./check.js";
-export type { Evidence } from "./context.js";
+export type { Evidence, KeptPlan } from "./context.js";
 export { type Hazard, type Register, registerOf } from "./hazardRegister.js";
 export { historyFigure, historyTable } from "./historyFigure.js";
 export { measureWords } from "./measureWords.js";
 export { bestCostWords, nextFigure, nextTable } from "./nextFigures.js";
+export {
+  abortWords,
+  expectedBandWords,
+  expectedWords,
+  filterWords,
+  type PlannedRun,
+  planTable,
+  planTests,
+  type RecordedRun,
+  rangeWords,
+  rateWords,
+  stateWords,
+  type TestPlan,
+  uncertaintyWords,
+} from "./plan/index.js";
 export { scheduleFinding } from "./schedule.js";
 export { seriesChecks, seriesFigures, seriesTable } from "./seriesFigures.js";
 export { waitingNames } from "./waitingNames.js";
