@@ -24,6 +24,7 @@ export const commands: readonly Entry[] = [
   { name: "parts", predicts: false, load: async () => (await import("./parts.js")).partsCommand },
   { name: "profile", predicts: false, load: async () => (await import("./profile.js")).profileCommand },
   { name: "seek", predicts: false, load: async () => (await import("./seek.js")).seekCommand },
+  { name: "note", predicts: true, load: async () => (await import("./note.js")).noteCommand },
   { name: "sheet", predicts: true, load: async () => (await import("./sheet.js")).sheetCommand },
   {
     name: "property",

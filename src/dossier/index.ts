@@ -1,5 +1,14 @@
 export { appendCorrelation } from "./appendCorrelation.js";
 export { changedDossier } from "./changed.js";
+export {
+  type DesignCheck,
+  type DesignCheckId,
+  designChecks,
+  type FailureMode,
+  type FailureModeId,
+  failureModes,
+  type Instead,
+} from "./checklists.js";
 export { isTableCell } from "./correlationRule.js";
 export { applyDefaults, type FilledDossier, type UsedDefault } from "./defaults.js";
 export { describeSchema, type FieldDescription } from "./describe.js";

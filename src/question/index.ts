@@ -9,9 +9,11 @@ export {
   type Limit,
   type UnknownCheck,
   type Verdict,
+  worstOf,
   worstVerdict,
 } from "./check.js";
 export type { Evidence, KeptPlan } from "./context.js";
+export { type Coverage, coverageOf, insteadWords, type Serving } from "./coverage.js";
 export { type Hazard, type Register, registerOf } from "./hazardRegister.js";
 export { historyFigure, historyTable } from "./historyFigure.js";
 export { measureWords } from "./measureWords.js";

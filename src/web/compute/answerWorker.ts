@@ -113,6 +113,10 @@ async function act(message: ToWorker): Promise<void> {
       const { tellOfSeek } = await import("./seeking.js");
       return say({ kind: "seek", told: tellOfSeek(message.asked), number: message.number });
     }
+    case "note": {
+      const { notePage } = await import("./noting.js");
+      return say({ kind: "note", page: await notePage(message, evidence ?? noTests) });
+    }
     case "write": {
       const { turn, text, path, value } = message;
       const written =

@@ -1,6 +1,7 @@
 /** What the page and its workers say to each other. Everything in it can be sent between threads. */
 import type { FieldDescription, UsedDefault } from "../../dossier/index.js";
 import type { Fault, Notice } from "../../fault/index.js";
+import type { NotedAnswer } from "../../note/index.js";
 import type { HistoryBand } from "../../predict/index.js";
 import type { Answer, Evidence } from "../../question/index.js";
 import type { ChoiceFile, SeekScope, Trade } from "../../seek/index.js";
@@ -61,6 +62,12 @@ export type SeekTold =
   | { readonly what: "choice"; readonly choice: ChoiceFile }
   | { readonly what: "trade"; readonly trade: Trade }
   | { readonly what: "refused"; readonly of: SeekAsked["what"]; readonly faults: readonly Fault[] };
+/** A calculation note that is asked for: of the checks of an answer as it is shown. */
+export interface NoteWish {
+  readonly texts: Texts;
+  readonly caseId: string;
+  readonly answer: NotedAnswer;
+}
 
 /** To a worker. `quick` gives first looks; `thorough` reads, writes and answers everything. */
 export type ToWorker =
@@ -91,6 +98,7 @@ export type ToWorker =
     }
   /** Of the search for other parts; told back under the same number. */
   | { readonly kind: "seek"; readonly asked: SeekAsked; readonly number: number }
+  | ({ readonly kind: "note" } & NoteWish)
   /** Writes values into the text of the valve file. */
   | ({ readonly kind: "write"; readonly text: string } & ValueChange);
 
@@ -125,6 +133,8 @@ export type FromWorker =
       readonly band: HistoryBand | undefined;
     }
   | { readonly kind: "seek"; readonly told: SeekTold; readonly number: number }
+  /** A calculation note as a page; notes come in the order in which they were asked for. */
+  | { readonly kind: "note"; readonly page: string }
   | { readonly kind: "written"; readonly turn: number; readonly text: string }
   | {
       readonly kind: "refused";

@@ -1,4 +1,5 @@
 /** What a person can do, and what then happens to the state. */
+import type { NotedAnswer } from "../../note/index.js";
 import type { FromWorker, Inputs, NewValue, SeekAsked, SeekTold } from "../compute/protocol.js";
 import { editBetween, type Files, type History, redo, undo, withEdit } from "./history.js";
 import { inputKey } from "./inputKey.js";
@@ -107,6 +108,16 @@ export function askSeek(asked: SeekAsked): Promise<SeekTold> {
     seekAsked.set(number, resolve);
     work?.seek({ kind: "seek", asked, number });
   });
+}
+
+/** Those who wait for a calculation note, in the order in which they asked. */
+const noteReaders: ((page: string) => void)[] = [];
+
+/** The calculation note of an answer that is shown, as a page of its own. */
+export function askNote(answer: NotedAnswer): Promise<string> {
+  const { files: texts, caseId } = get();
+  work?.note({ kind: "note", texts, caseId, answer });
+  return new Promise((resolve) => noteReaders.push(resolve));
 }
 
 /** A name that no gesture has had before. */
@@ -239,6 +250,9 @@ function hear(message: FromWorker): void {
     case "seek":
       seekAsked.get(message.number)?.(message.told);
       seekAsked.delete(message.number);
+      break;
+    case "note":
+      noteReaders.shift()?.(message.page);
       break;
     case "written":
       written(message.text);

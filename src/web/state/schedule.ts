@@ -35,6 +35,8 @@ export interface Schedule {
   readonly beside: (inputs: Inputs | undefined) => void;
   /** Asks the quick worker about the search for other parts. */
   readonly seek: (message: Extract<ToWorker, { kind: "seek" }>) => void;
+  /** Asks the quick worker for a calculation note. */
+  readonly note: (message: Extract<ToWorker, { kind: "note" }>) => void;
   /** Has a change written into a text, once nothing waits for its first look. */
   readonly write: (text: string, change: ValueChange) => void;
 }
@@ -181,6 +183,7 @@ export function schedule(
       beginBeside();
     },
     seek: (message) => quick.post(message),
+    note: (message) => quick.post(message),
     write: (text, change) => {
       writing = { kind: "write", text, ...change };
       if (looking === undefined) next();
