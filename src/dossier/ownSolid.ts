@@ -19,7 +19,7 @@ import {
   solidProperty,
   solidQuantities,
 } from "../substance/index.js";
-import { type ParsedFile, parseFile, type SourceFile } from "./document.js";
+import { type ParsedFile, parseFile, plainDataOf, type SourceFile } from "./document.js";
 import type { ValveFile } from "./schema.js";
 
 const allowed =
@@ -88,7 +88,9 @@ function readShape(file: SourceFile, parsed: ParsedFile): ShapeRead {
   };
   const base = { path: file.path, placeOf };
   if (document === undefined) return { ...base, faults: parsed.faults };
-  const read = solidFileIn(document.toJS({ maxAliasCount: 0 }));
+  const { data, faults: referring } = dataOf(parsed);
+  if (referring.length > 0) return { ...base, faults: [...parsed.faults, ...referring] };
+  const read = solidFileIn(data);
   if (read.success) return { ...base, solid: read.data, faults: parsed.faults };
   const mend = "Correct it; CONTRIBUTING.md explains the form under 'A solid, step by step'";
   // In another form every other key may mean something else.
@@ -101,6 +103,16 @@ function readShape(file: SourceFile, parsed: ParsedFile): ShapeRead {
     placeOf,
   });
   return { ...base, faults: [...parsed.faults, ...faults] };
+}
+
+/** The file as plain data; a key that stands twice is told beside what the rest says. */
+function dataOf(parsed: ParsedFile): { readonly data: unknown; readonly faults: readonly Fault[] } {
+  try {
+    return { data: plainDataOf({ ...parsed, faults: [] }), faults: [] };
+  } catch (thrown) {
+    if (!(thrown instanceof Refusal)) throw thrown;
+    return { data: undefined, faults: thrown.faults };
+  }
 }
 
 /** Where a key's value stands; the key itself where the value goes on over lines. */

@@ -19,6 +19,10 @@ export interface TableParts {
 
 /** Rows of one part. */
 const partRows = 262_144;
+/** Groups within groups; a group that holds itself has no end. */
+const deepest = 20;
+/** Best ratio of the compression that the format has built in (deflate, from memory: zlib's manual). */
+const bestCompression = 1032;
 /** Columns of one set of two dimensions; a wider one is a picture or a field. */
 const mostColumns = 64;
 
@@ -40,6 +44,8 @@ export async function hdf5AsParquet(path: string, into: string): Promise<TablePa
     const used = sets.filter(({ set }) => set.shape?.[0] === length);
     if (length < 1 || used.length === 0) refuseNoSets(path);
     const columns = used.flatMap((one) => columnsOf(one));
+    const { size } = fs.statSync(path);
+    opened(path, () => requireHeld(columns.length * length, size));
     await written({ path, columns, length, into });
     const skipped = sets.filter((one) => !used.includes(one));
     return {
@@ -73,11 +79,12 @@ interface NamedSet {
 }
 
 /** Sets of numbers of one or two dimensions, in groups too. */
-function setsIn(group: Group, above: string, h5: Library): readonly NamedSet[] {
+function setsIn(group: Group, above: string, h5: Library, depth = 0): readonly NamedSet[] {
+  if (depth > deepest) throw new Error(`groups lie in groups more than ${deepest} deep, or one holds itself`);
   return group.keys().flatMap((key): readonly NamedSet[] => {
     const name = above === "" ? key : `${above} ${key}`;
     const found = group.get(key);
-    if (found instanceof h5.Group) return setsIn(found, name, h5);
+    if (found instanceof h5.Group) return setsIn(found, name, h5, depth + 1);
     if (!(found instanceof h5.Dataset)) return [];
     const { shape } = found;
     const isNumbers = typeof found.dtype === "string" && /^[<>|]?[bBhHiIlLqQefd]/.test(found.dtype);
@@ -85,6 +92,13 @@ function setsIn(group: Group, above: string, h5: Library): readonly NamedSet[] {
       shape !== null && (shape.length === 1 || (shape.length === 2 && (shape[1] ?? 0) <= mostColumns));
     return isNumbers && isTable ? [{ name, set: found }] : [];
   });
+}
+
+/** A set can claim any size without holding a value. @param size  of the file [byte] */
+function requireHeld(values: number, size: number): void {
+  // A value has one byte at least.
+  if (values > bestCompression * size)
+    throw new Error(`its sets claim ${values.toExponential(1)} values, more than a file of ${size} bytes can hold`);
 }
 
 /** The length that most sets have; the longer of two that as many have. */

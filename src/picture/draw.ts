@@ -50,12 +50,11 @@ export function figureCsv(figure: Figure): string {
   const kind = kindOfFigure(figure);
   kind.check(figure);
   const { heads, rows } = kind.table(figure);
-  return [heads, ...rows].map((cells) => `${cells.map(csvCell).join(",")}\n`).join("");
+  return [heads, ...rows].map((cells) => `${cells.map(cellOf).join(",")}\n`).join("");
 }
 
-function csvCell(value: string | number | undefined): string {
+function cellOf(value: string | number | undefined): string {
   if (value === undefined) return "";
   if (typeof value === "number") return Number.isFinite(value) ? String(value) : "";
-  const text = cleanText(value);
-  return /[",]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
+  return csvCell(cleanText(value));
 }

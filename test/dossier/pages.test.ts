@@ -88,6 +88,10 @@ const acts: Readonly<Record<string, () => readonly Fault[]>> = {
         { path: "valve.seat.friction", value: "0.2" },
       ]),
     ),
+  "edit-older-format": () =>
+    refusal(() =>
+      editValveText("drive: { hold: { largest_swing: 0.5 deg } }\n", [{ path: "valve.bore", value: "32 mm" }]),
+    ),
   "edit-unreadable": () => refusal(() => editValveText("name: [\n", [{ path: "name", value: "Petrel" }])),
 };
 
