@@ -95,7 +95,7 @@ export function plainDataOf({ document, faults, locate }: ParsedFile): unknown {
 
 function referenceFault(locate: Locator, [start, end]: readonly [number, number, number]): Fault {
   return {
-    code: "yaml-reference",
+    code: "record-reference",
     where: locate.place(start, end),
     found: "a reference (*) to another place of the file",
     allowed: "A record says each value where it stands.",
