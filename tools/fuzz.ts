@@ -5,21 +5,23 @@
  *
  *   npm run fuzz -- [--minutes 10] [--cases <of each reader>] [--seed 1] [--reader log]... [--case <number>]
  *
- * Each reader runs in a process of its own. A case is named by reader, seed and number, and comes again by them.
+ * The readers run in a process of their own. A case is named by reader, seed and number, and comes again by them.
  */
 import { spawn } from "node:child_process";
-import { mkdtempSync, readFileSync, writeFileSync } from "node:fs";
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { parseArgs } from "node:util";
-import { type FuzzFinding, type FuzzTask, fuzzChild } from "./fuzz/child.js";
+import { type FuzzFinding, type FuzzRecord, type FuzzTask, fuzzChild, progressText } from "./fuzz/child.js";
 import { readers } from "./fuzz/readers.js";
 
 /** A case that goes on for this long hangs [s]; on a loaded machine the slowest take a second. */
 const longest = 20;
 /** Memory of the language in one process; a reader that needs more does not bound what it reads [MB]. */
 const mostHeap = 700;
+/** More than these tell nothing new. */
+const mostFindings = 100;
 
 interface Wanted {
   readonly names: readonly string[];
@@ -46,50 +48,63 @@ function wanted(): Wanted {
   const one = values.case;
   const cases = one !== undefined ? 1 : Number(values.cases ?? Number.POSITIVE_INFINITY);
   const minutes = Number(values.minutes ?? (Number.isFinite(cases) ? Number.POSITIVE_INFINITY : 10));
-  return { names, seed: Number(values.seed), cases, seconds: (minutes * 60) / names.length, from: Number(one ?? 0) };
+  return {
+    names,
+    seed: Number(values.seed),
+    cases,
+    seconds: (minutes * 60) / names.length,
+    from: Number(one ?? 0),
+  };
 }
 
-/** Runs one reader to its end, begun anew behind a case that ended or held the process. */
-async function runReader(reader: string, want: Wanted, kept: string): Promise<{ cases: number; findings: readonly FuzzFinding[] }> {
-  const findings: FuzzFinding[] = [];
-  const progress = join(kept, `${reader}.progress`);
-  const end = performance.now() + want.seconds * 1000;
+/** What was done, and what it showed. */
+interface Fuzzed {
+  readonly ended: { readonly reader: string; readonly cases: number; readonly seconds: number }[];
+  readonly findings: FuzzFinding[];
+}
+
+/** Runs readers to their end, begun anew behind a case that ended or held the process. */
+async function runAll(want: Wanted, kept: string): Promise<Fuzzed> {
+  const done: Fuzzed = { ended: [], findings: [] };
+  const progress = join(kept, "progress");
+  let names = want.names;
   let from = want.from;
-  const last = want.from + want.cases;
-  while (from < last && performance.now() < end) {
-    const seconds = Math.min((end - performance.now()) / 1000, 1e6);
-    const task = { reader, seed: want.seed, from, cases: Math.min(last - from, 1e9), seconds, progress, kept };
-    writeFileSync(progress, String(from));
-    const ended = await runChild(task, findings);
-    const reached = Number(readFileSync(progress, "utf8"));
-    from = reached + 1;
-    if (ended === "done") break;
-    findings.push({ reader, seed: want.seed, number: reached, what: ended, file: "" });
-    if (findings.length > 50) break;
+  while (names.length > 0 && done.findings.length < mostFindings) {
+    const [first = ""] = names;
+    const { seed, seconds } = want;
+    const until = Math.min(want.from + want.cases, 1e9);
+    writeFileSync(progress, progressText(first, from));
+    const task = { readers: names, seed, from, fromOthers: want.from, until, seconds, progress, kept };
+    const how = await runChild(task, done);
+    if (how === "done") break;
+    const [reader = first, number = "0"] = readFileSync(progress, "utf8").trim().split(/ +/);
+    done.findings.push({ reader, seed, number: Number(number), what: how, file: "" });
+    names = names.slice(names.indexOf(reader));
+    from = Number(number) + 1;
   }
-  return { cases: from - want.from, findings };
+  return done;
 }
 
 /** @returns "done", or how the process came to its end */
-function runChild(task: FuzzTask, findings: FuzzFinding[]): Promise<string> {
+function runChild(task: FuzzTask, done: Fuzzed): Promise<string> {
   return new Promise((resolve, reject) => {
     const child = spawn(
       process.execPath,
-      [`--max-old-space-size=${mostHeap}`, fileURLToPath(import.meta.url), "--child", JSON.stringify(task)],
+      [
+        `--max-old-space-size=${mostHeap}`,
+        fileURLToPath(import.meta.url),
+        "--child",
+        JSON.stringify({ ...task, seconds: Math.min(task.seconds, 1e6) }),
+      ],
       { stdio: ["ignore", "pipe", "pipe"] },
     );
     let printed = "";
     let complaint = "";
-    let isDone = false;
     let held: string | undefined;
     child.stdout.setEncoding("utf8").on("data", (text: string) => {
       const lines = (printed + text).split("\n");
       printed = lines.pop() ?? "";
-      for (const line of lines.filter((one) => one.startsWith("{"))) {
-        const record: { readonly done?: true; readonly finding?: FuzzFinding } = JSON.parse(line);
-        if (record.finding !== undefined) findings.push(record.finding);
-        isDone ||= record.done === true;
-      }
+      for (const line of lines.filter((one) => one.startsWith("{"))) take(JSON.parse(line), done);
     });
     child.stderr.setEncoding("utf8").on("data", (text: string) => {
       complaint = (complaint + text).slice(-3000);
@@ -109,28 +124,34 @@ function runChild(task: FuzzTask, findings: FuzzFinding[]): Promise<string> {
     child.on("error", reject);
     child.on("close", (status, signal) => {
       clearInterval(watch);
-      if (isDone && status === 0) return resolve("done");
-      resolve(held ?? `the process ended by ${signal ?? `status ${status}`}: ${complaint.trim().slice(0, 1500)}`);
+      const how = `the process ended by ${signal ?? `status ${status}`}: ${complaint.trim().slice(0, 1500)}`;
+      resolve(held ?? (status === 0 ? "done" : how));
     });
   });
 }
 
-async function main(): Promise<void> {
-  const want = wanted();
-  const kept = mkdtempSync(join(tmpdir(), "coldturn-fuzz-found-"));
-  let all = 0;
-  const findings: FuzzFinding[] = [];
-  for (const name of want.names) {
-    const began = performance.now();
-    const found = await runReader(name, want, kept);
-    const seconds = (performance.now() - began) / 1000;
-    process.stdout.write(`${name.padEnd(10)} ${String(found.cases).padStart(8)} cases ${seconds.toFixed(1).padStart(8)} s  ${found.findings.length} findings\n`);
-    all += found.cases;
-    findings.push(...found.findings);
+function take(record: FuzzRecord, { ended, findings }: Fuzzed): void {
+  if ("finding" in record) {
+    findings.push(record.finding);
+    return;
   }
+  const { reader, cases, seconds } = record.ended;
+  ended.push(record.ended);
+  process.stdout.write(
+    `${reader.padEnd(10)} ${String(cases).padStart(8)} cases ${seconds.toFixed(1).padStart(8)} s\n`,
+  );
+}
+
+async function main(): Promise<void> {
+  const kept = mkdtempSync(join(tmpdir(), "coldturn-fuzz-found-"));
+  const { ended, findings } = await runAll(wanted(), kept);
   for (const { reader, seed, number, what, file } of findings)
-    process.stdout.write(`\nnpm run fuzz -- --reader ${reader} --seed ${seed} --case ${number}\n${file === "" ? "" : `${file}\n`}${what}\n`);
-  process.stdout.write(`\n${all} cases, ${findings.length} findings\n`);
+    process.stdout.write(
+      `\nnpm run fuzz -- --reader ${reader} --seed ${seed} --case ${number}\n${file === "" ? "" : `${file}\n`}${what}\n`,
+    );
+  if (findings.length === 0) rmSync(kept, { recursive: true, force: true });
+  const cases = ended.reduce((sum, one) => sum + one.cases, 0);
+  process.stdout.write(`\n${cases} cases, ${findings.length} findings\n`);
   process.exitCode = findings.length > 0 ? 1 : 0;
 }
 

@@ -46,7 +46,11 @@ function done(words: readonly string[]): Promise<number | null> {
 }
 
 /** Kills a command. @returns whether it was killed, and how long it ran [ms] */
-function killed(words: readonly string[], place: string, when: { readonly at: number } | { readonly afterWrite: number }) {
+function killed(
+  words: readonly string[],
+  place: string,
+  when: { readonly at: number } | { readonly afterWrite: number },
+) {
   return new Promise<{ readonly isKilled: boolean; readonly took: number }>((resolve, reject) => {
     const began = performance.now();
     const child = spawn(process.execPath, [program, ...words], { stdio: "ignore" });
@@ -81,14 +85,20 @@ function complaint(scenario: Scenario, before: Inspected, after: Inspected): str
   return added.length > mostNew ? `${added.length} new files: ${added.join(", ")}` : undefined;
 }
 
-async function killScenario(scenario: Scenario, count: number, home: string, random: RandomStream): Promise<Tally> {
+async function killScenario(
+  scenario: Scenario,
+  count: number,
+  home: string,
+  random: RandomStream,
+): Promise<Tally> {
   const tally: Tally = { name: scenario.name, kills: 0, met: 0, written: 0, complaints: [] };
   const place = copyFor(scenario.name, home);
   let took = 1500;
   for (let n = 0, tries = 0; tally.kills < count && tries < 4 * count + 10; n++, tries++) {
     scenario.before?.(place, n);
     const before = await inspected(place);
-    const when = random.below(2) === 0 ? { at: random.uniform() * took } : { afterWrite: random.uniform() * 15 };
+    const when =
+      random.below(2) === 0 ? { at: random.uniform() * took } : { afterWrite: random.uniform() * 15 };
     const watched = scenario.other === undefined ? place : join(place, "..");
     const ended = await killed(scenario.words(place, n), watched, when);
     if (!ended.isKilled) {
@@ -117,10 +127,12 @@ async function killScenario(scenario: Scenario, count: number, home: string, ran
 async function goneOn(scenario: Scenario, place: string): Promise<readonly string[]> {
   scenario.before?.(place, 0);
   const status = await done(scenario.words(place, 1_000_000));
-  if (status !== 0 && status !== 1) return [`${scenario.name}: after the kills it ends with status ${status}`];
+  if (status !== 0 && status !== 1)
+    return [`${scenario.name}: after the kills it ends with status ${status}`];
   const { leftovers } = await inspected(place);
   const imports = leftovers.filter((name) => name.startsWith(".import."));
-  if (scenario.name === "import" && imports.length > 0) return [`import: ${imports.length} leftovers were not cleared`];
+  if (scenario.name === "import" && imports.length > 0)
+    return [`import: ${imports.length} leftovers were not cleared`];
   if (scenario.name === "seek") return await seekAgrees(place);
   return [];
 }
@@ -171,14 +183,29 @@ async function main(): Promise<void> {
   const tallies: Tally[] = [];
   try {
     const place = prepare(home);
-    await done(["import", place, join(home, "dry.csv"), "--case", "dry-ambient", "--date", "2026-04-18", "--run", "first"]);
+    await done([
+      "import",
+      place,
+      join(home, "dry.csv"),
+      "--case",
+      "dry-ambient",
+      "--date",
+      "2026-04-18",
+      "--run",
+      "first",
+    ]);
     await done(["seal", place, "--case", "dry-ambient", "--samples", "40", "--workers", "1"]);
     for (const { name, share } of wanted) {
       const count = Math.max(1, Math.round((Number(values.count) * share) / all));
       const scenario = scenarios.find((one) => one.name === name);
-      const tally = scenario === undefined ? await killServer(count, home, random) : await killScenario(scenario, count, home, random);
+      const tally =
+        scenario === undefined
+          ? await killServer(count, home, random)
+          : await killScenario(scenario, count, home, random);
       tallies.push(tally);
-      process.stdout.write(`${tally.name.padEnd(10)} ${String(tally.kills).padStart(4)} kills, ${String(tally.met).padStart(3)} met a write, ${String(tally.written).padStart(3)} after it, ${tally.complaints.length} complaints\n`);
+      process.stdout.write(
+        `${tally.name.padEnd(10)} ${String(tally.kills).padStart(4)} kills, ${String(tally.met).padStart(3)} met a write, ${String(tally.written).padStart(3)} after it, ${tally.complaints.length} complaints\n`,
+      );
     }
   } finally {
     rmSync(home, { recursive: true, force: true });
@@ -186,7 +213,9 @@ async function main(): Promise<void> {
   const complaints = tallies.flatMap((tally) => tally.complaints);
   for (const line of complaints) process.stdout.write(`${line}\n`);
   const sum = (of: "kills" | "met" | "written") => tallies.reduce((total, tally) => total + tally[of], 0);
-  process.stdout.write(`${sum("kills")} kills, ${sum("met")} met a write under way, ${sum("written")} came after one, ${complaints.length} complaints\n`);
+  process.stdout.write(
+    `${sum("kills")} kills, ${sum("met")} met a write under way, ${sum("written")} came after one, ${complaints.length} complaints\n`,
+  );
   process.exitCode = complaints.length > 0 ? 1 : 0;
 }
 

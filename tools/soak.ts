@@ -24,7 +24,12 @@ const measurements = 80;
 const warmShare = 1 / 4;
 const warmWorks = 55;
 
-const measures: readonly { readonly id: keyof Held; readonly words: string; readonly unit: number; readonly in: string }[] = [
+const measures: readonly {
+  readonly id: keyof Held;
+  readonly words: string;
+  readonly unit: number;
+  readonly in: string;
+}[] = [
   { id: "heap", words: "heap in use", unit: 1e6, in: "MB" },
   { id: "external", words: "buffers", unit: 1e6, in: "MB" },
   { id: "resident", words: "resident", unit: 1e6, in: "MB" },
@@ -78,7 +83,10 @@ async function soaked(driven: Driven, server: Server, seconds: number) {
     const isWarm = elapsed() > warmShare * seconds && n * worksARound >= warmWorks;
     const now = await server.measure();
     if (isWarm) held.push(now);
-    if (process.stderr.isTTY) process.stderr.write(`\r${elapsed().toFixed(0)} s, round ${n}, heap ${(now.heap / 1e6).toFixed(1)} MB `);
+    if (process.stderr.isTTY)
+      process.stderr.write(
+        `\r${elapsed().toFixed(0)} s, round ${n}, heap ${(now.heap / 1e6).toFixed(1)} MB `,
+      );
   }
   return { held, rounds: n };
 }
@@ -94,7 +102,9 @@ async function main(): Promise<void> {
     const driven = { url: server.url, token: server.token, place, name: basename(place), log };
     const { held, rounds } = await soaked(driven, server, Number(values.minutes) * 60);
     await server.stop();
-    process.stdout.write(`${rounds} rounds in ${values.minutes} minutes, ${held.length} measurements after the warm-up\n`);
+    process.stdout.write(
+      `${rounds} rounds in ${values.minutes} minutes, ${held.length} measurements after the warm-up\n`,
+    );
     if (held.length < 10) {
       process.stdout.write("Too few measurements to judge: give it more minutes.\n");
       process.exitCode = 1;
@@ -114,10 +124,25 @@ async function main(): Promise<void> {
 }
 
 function imported(place: string, log: string): Promise<void> {
-  const words = ["import", place, log, "--case", "dry-ambient", "--date", "2026-04-18", "--run", "first", "--quiet"];
-  const child = fork(programFile("dist", "src", "cli", "main.js"), words, { stdio: ["ignore", "ignore", "inherit", "ipc"] });
+  const words = [
+    "import",
+    place,
+    log,
+    "--case",
+    "dry-ambient",
+    "--date",
+    "2026-04-18",
+    "--run",
+    "first",
+    "--quiet",
+  ];
+  const child = fork(programFile("dist", "src", "cli", "main.js"), words, {
+    stdio: ["ignore", "ignore", "inherit", "ipc"],
+  });
   return new Promise((resolve, reject) => {
-    child.on("close", (status) => (status === 0 ? resolve() : reject(new Error(`the import ended with status ${status}`))));
+    child.on("close", (status) =>
+      status === 0 ? resolve() : reject(new Error(`the import ended with status ${status}`)),
+    );
   });
 }
 

@@ -14,7 +14,10 @@ export const migrateCommand: Command = {
   arguments: [folderArgument],
   options: [{ flags: "--write", description: "write the files; without it nothing is written" }],
   examples: [
-    { command: "coldturn migrate demo/petrel-oxygen-main", says: "Whether the demo's files are of the present form:" },
+    {
+      command: "coldturn migrate demo/petrel-oxygen-main",
+      says: "Whether the demo's files are of the present form:",
+    },
   ],
   act: async (input, desk) => {
     const folder = folderIn(input);
@@ -36,7 +39,9 @@ export const migrateCommand: Command = {
       },
       text: (page) => {
         if (migrations.length === 0)
-          return paragraph(page, "Every file is of the present format version. Nothing is to be done.").join("\n");
+          return paragraph(page, "Every file is of the present format version. Nothing is to be done.").join(
+            "\n",
+          );
         const files = migrations.flatMap(({ file, backup, migrated: { from, to, steps } }) =>
           section(page, `${file.path}: version ${from} to ${to}`, [
             ...steps.flatMap((step) => paragraph(page, `${step}.`, "- ")),
@@ -44,8 +49,17 @@ export const migrateCommand: Command = {
           ]),
         );
         const rest = isWriting
-          ? paragraph(page, "What rests on these files by their hash is worked out anew when it is asked for.")
-          : [...paragraph(page, "Nothing was written. This writes it, with a backup of each file beside it:"), typed(`coldturn migrate ${shellWord(folder)} --write`)];
+          ? paragraph(
+              page,
+              "What rests on these files by their hash is worked out anew when it is asked for.",
+            )
+          : [
+              ...paragraph(
+                page,
+                "Nothing was written. This writes it, with a backup of each file beside it:",
+              ),
+              typed(`coldturn migrate ${shellWord(folder)} --write`),
+            ];
         return [...files, "", ...rest].join("\n");
       },
     };

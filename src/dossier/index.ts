@@ -25,8 +25,8 @@ export { type JsonSchema, jsonSchema } from "./jsonSchema.js";
 export { keywayField } from "./keyway.js";
 export { gasLeakLimit, type LeakLimit } from "./leakClass.js";
 export { type MarginRules, marginRules } from "./marginRule.js";
-export { materialNamed, readSolids } from "./ownSolid.js";
 export { fileForms, type MigratedFile, migratedFile } from "./migrate.js";
+export { materialNamed, readSolids } from "./ownSolid.js";
 export type { WettedPart } from "./oxygenFields.js";
 export {
   type OxygenStanding,

@@ -39,9 +39,14 @@ async function timesIn(folder: string): Promise<readonly Written[]> {
     (await runIds(folder)).map(async (id) => await readRunRecord(folder, id).catch(ignoringRefusals)),
   );
   const written = [
-    ...(seals ?? []).map(({ made, case: of }) => ({ at: made, words: `a prediction of ${of} that was sealed` })),
+    ...(seals ?? []).map(({ made, case: of }) => ({
+      at: made,
+      words: `a prediction of ${of} that was sealed`,
+    })),
     ...runs.flatMap((run) =>
-      run === undefined ? [] : [{ at: run.record.imported, words: `a run, ${run.record.id}, that was imported` }],
+      run === undefined
+        ? []
+        : [{ at: run.record.imported, words: `a run, ${run.record.id}, that was imported` }],
     ),
   ];
   return written.map((one) => ({ ...one, ms: Date.parse(one.at) })).filter(({ ms }) => Number.isFinite(ms));

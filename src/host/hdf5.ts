@@ -98,7 +98,9 @@ function setsIn(group: Group, above: string, h5: Library, depth = 0): readonly N
 function requireHeld(values: number, size: number): void {
   // A value has one byte at least.
   if (values > bestCompression * size)
-    throw new Error(`its sets claim ${values.toExponential(1)} values, more than a file of ${size} bytes can hold`);
+    throw new Error(
+      `its sets claim ${values.toExponential(1)} values, more than a file of ${size} bytes can hold`,
+    );
 }
 
 /** The length that most sets have; the longer of two that as many have. */

@@ -38,7 +38,8 @@ export async function sampleParquet(
       const names = described.map(({ column_name: name }) => String(name));
       const [counted] = await rowsOf(connection, `SELECT count(*)::BIGINT::VARCHAR AS n FROM ${source}`);
       const rows = Number(counted?.n ?? 0);
-      if (rows > mostRows) throw new Error(`it claims ${rows.toExponential(1)} rows, more than any logger writes`);
+      if (rows > mostRows)
+        throw new Error(`it claims ${rows.toExponential(1)} rows, more than any logger writes`);
       const stride = Math.max(1, Math.ceil(rows / otherRows));
       const list = names.map((name, i) => `CAST(${quotedName(name)} AS VARCHAR) AS c${i}`).join(", ");
       const reader = await connection.runAndReadAll(

@@ -28,8 +28,7 @@ export async function migrationsOf(place: string): Promise<readonly FileMigratio
     if ((await kindAt(path)) !== "file") continue;
     const file = await readText(path);
     const migrated = migratedFile(form, file);
-    if (migrated !== undefined)
-      found.push({ file, backup: `${path}.format-${migrated.from}`, migrated });
+    if (migrated !== undefined) found.push({ file, backup: `${path}.format-${migrated.from}`, migrated });
   }
   return found;
 }
@@ -48,7 +47,8 @@ async function keepBackup(path: string, bytes: Uint8Array): Promise<void> {
   try {
     await writeWhole(path, bytes, "never");
   } catch (thrown) {
-    if (!(thrown instanceof Refusal) || !thrown.faults.some(({ code }) => code === "file-exists")) throw thrown;
+    if (!(thrown instanceof Refusal) || !thrown.faults.some(({ code }) => code === "file-exists"))
+      throw thrown;
     const kept = await readFile(path).catch(() => undefined);
     if (kept === undefined || !kept.equals(bytes)) throw thrown;
   }

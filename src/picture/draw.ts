@@ -1,7 +1,9 @@
 /** The three forms of a figure: SVG, text, CSV. Same figure and size, same bytes, on any machine. */
+
 import { refuse } from "../fault/index.js";
 import type { SvgSize, TextSize } from "./charts/chart.js";
 import { type Figure, kindOfFigure } from "./charts/list.js";
+import { csvCell } from "./csv.js";
 import { requireId } from "./svg/sheet.js";
 import { cleanText } from "./words.js";
 

@@ -5,7 +5,8 @@ import { expect, it } from "vitest";
 import { inFolder } from "../host/folder.js";
 import { at, coldturn, dossierIn, recordOf } from "./program.js";
 
-const older = (text: string) => text.replace(/^coldturn: 1\n/m, "").replace("largest_error:", "largest_swing:");
+const older = (text: string) =>
+  text.replace(/^coldturn: 1\n/m, "").replace("largest_error:", "largest_swing:");
 
 it("tells and writes nothing; then writes with a backup; then has nothing to do", async () => {
   await inFolder(async (folder) => {
@@ -47,10 +48,16 @@ it("tells and writes nothing; then writes with a backup; then has nothing to do"
 it("a dossier of a newer version is refused by every command, and nothing is written", async () => {
   await inFolder(async (folder) => {
     const place = dossierIn(folder, (text) => text.replace("coldturn: 1", "coldturn: 2"));
-    for (const words of [["check", place], ["seal", place], ["migrate", place, "--write"]]) {
+    for (const words of [
+      ["check", place],
+      ["seal", place],
+      ["migrate", place, "--write"],
+    ]) {
       const { status, stderr } = await coldturn(words);
       expect([words[0], status]).toEqual([words[0], 2]);
-      expect(stderr.replaceAll(/\s+/g, " ")).toContain("Use the version of Coldturn that wrote it, or a newer one.");
+      expect(stderr.replaceAll(/\s+/g, " ")).toContain(
+        "Use the version of Coldturn that wrote it, or a newer one.",
+      );
     }
     expect(readdirSync(place).sort()).toEqual(["hazards.yaml", "valve.yaml"]);
   });

@@ -40,7 +40,9 @@ describe("a valve file of version 0", () => {
     expect(() => editValveText(old, [{ path: "drive.hold.largest_error", value: "1 deg" }])).toThrow(
       /format version 0/,
     );
-    expect(editValveText("valve:\n  bore: 1 mm\n", [{ path: "valve.bore", value: "2 mm" }])).toContain("2 mm");
+    expect(editValveText("valve:\n  bore: 1 mm\n", [{ path: "valve.bore", value: "2 mm" }])).toContain(
+      "2 mm",
+    );
   });
 
   it.each([
@@ -82,8 +84,16 @@ describe("a register of version 0", () => {
 
 describe("a file of a newer version", () => {
   it.each([
-    ["a valve file", "coldturn: 2\nname: x\nvalve: { bore: 32 mm }\nunheard_of: 1\n", (text: string) => readValve(text).faults],
-    ["a register", "coldturn_hazards: 9\nrows:\n", (text: string) => readHazards({ path: "hazards.yaml", text }).faults],
+    [
+      "a valve file",
+      "coldturn: 2\nname: x\nvalve: { bore: 32 mm }\nunheard_of: 1\n",
+      (text: string) => readValve(text).faults,
+    ],
+    [
+      "a register",
+      "coldturn_hazards: 9\nrows:\n",
+      (text: string) => readHazards({ path: "hazards.yaml", text }).faults,
+    ],
   ])("%s is not read at all, with one fault", (_, text, faultsIn) => {
     expect(faultsIn(text).map(({ code, where }) => [code, where.line])).toEqual([["format-newer", 1]]);
   });
@@ -105,6 +115,9 @@ it("every form has a migration from each version before its own, or none where n
   for (const { file, version, migrations } of fileForms) {
     const from = migrations.map((one) => one.from);
     expect(from, file).toEqual([...from].sort((a, b) => a - b));
-    expect(from.every((one) => one >= 0 && one < version), file).toBe(true);
+    expect(
+      from.every((one) => one >= 0 && one < version),
+      file,
+    ).toBe(true);
   }
 });

@@ -90,7 +90,9 @@ const acts: Readonly<Record<string, () => readonly Fault[]>> = {
     ),
   "edit-older-format": () =>
     refusal(() =>
-      editValveText("drive: { hold: { largest_swing: 0.5 deg } }\n", [{ path: "valve.bore", value: "32 mm" }]),
+      editValveText("drive: { hold: { largest_swing: 0.5 deg } }\n", [
+        { path: "valve.bore", value: "32 mm" },
+      ]),
     ),
   "edit-unreadable": () => refusal(() => editValveText("name: [\n", [{ path: "name", value: "Petrel" }])),
 };

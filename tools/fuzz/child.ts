@@ -13,18 +13,25 @@ import { type FuzzReader, readers } from "./readers.js";
 
 /** What one process is to do. */
 export interface FuzzTask {
-  readonly reader: string;
+  /** Names of readers, taken one after the other. */
+  readonly readers: readonly string[];
   readonly seed: number;
-  /** Number of the first case. */
+  /** Number of the first case of the first reader, and of those of the others. */
   readonly from: number;
-  /** Number of cases, and seconds, at most. */
-  readonly cases: number;
+  readonly fromOthers: number;
+  /** Number behind the last case, and seconds, of each reader at most. */
+  readonly until: number;
   readonly seconds: number;
-  /** File that gets the number of the case under way. */
+  /** File that gets the reader and the number of the case under way. */
   readonly progress: string;
   /** Folder that gets the files that showed something. */
   readonly kept: string;
 }
+
+/** What a process prints, one line of JSON each. */
+export type FuzzRecord =
+  | { readonly finding: FuzzFinding }
+  | { readonly ended: { readonly reader: string; readonly cases: number; readonly seconds: number } };
 
 /** What one case showed. */
 export interface FuzzFinding {
@@ -42,31 +49,46 @@ const mostMemory = 1.5e9;
 const slowest = 5;
 
 export async function fuzzChild(task: FuzzTask): Promise<void> {
-  const reader = readers.find(({ name }) => name === task.reader);
-  if (reader === undefined) throw new Error(`no reader ${task.reader}`);
   const home = mkdtempSync(join(tmpdir(), "coldturn-fuzz-"));
   const progress = openSync(task.progress, "w");
   try {
-    const seeds = await reader.seeds(home);
-    const began = performance.now();
-    for (let n = task.from; n < task.from + task.cases; n++) {
-      if (performance.now() - began > task.seconds * 1000) break;
-      writeSync(progress, String(n).padStart(12), 0);
-      const what = await caseOf(reader, seeds, task, n, home);
-      if (what !== undefined) print({ finding: { reader: reader.name, seed: task.seed, number: n, ...what } });
+    for (const [i, name] of task.readers.entries()) {
+      const reader = readers.find((one) => one.name === name);
+      if (reader === undefined) throw new Error(`no reader ${name}`);
+      const began = performance.now();
+      const elapsed = () => (performance.now() - began) / 1000;
+      const seeds = await reader.seeds(home);
+      const from = i === 0 ? task.from : task.fromOthers;
+      let n = from;
+      for (; n < task.until && elapsed() < task.seconds; n++) {
+        writeSync(progress, progressText(name, n), 0);
+        const what = await caseOf(reader, seeds, task, n, home);
+        if (what !== undefined) print({ finding: { reader: name, seed: task.seed, number: n, ...what } });
+      }
+      print({ ended: { reader: name, cases: n - from, seconds: elapsed() } });
     }
-    print({ done: true });
   } finally {
     closeSync(progress);
     rmSync(home, { recursive: true, force: true });
   }
 }
 
-const print = (record: unknown): void => {
+/** Which case is under way, in a text of one length. */
+export function progressText(reader: string, n: number): string {
+  return `${reader.padEnd(12)}${String(n).padStart(12)}`;
+}
+
+const print = (record: FuzzRecord): void => {
   writeSync(1, `${JSON.stringify(record)}\n`);
 };
 
-async function caseOf(reader: FuzzReader, seeds: readonly Uint8Array[], task: FuzzTask, n: number, home: string) {
+async function caseOf(
+  reader: FuzzReader,
+  seeds: readonly Uint8Array[],
+  task: FuzzTask,
+  n: number,
+  home: string,
+) {
   const random = randomStream(task.seed, hashWords(readers.indexOf(reader), n, 1));
   const bytes = damaged(reader.kind, seeds, random);
   // A folder for each: what one case leaves is not there for the next.
@@ -83,7 +105,9 @@ async function caseOf(reader: FuzzReader, seeds: readonly Uint8Array[], task: Fu
     said ??
     pollution() ??
     (took > slowest ? `it took ${took.toFixed(1)} s` : undefined) ??
-    (process.memoryUsage.rss() > mostMemory ? `memory has grown to ${(process.memoryUsage.rss() / 1e6).toFixed(0)} MB` : undefined);
+    (process.memoryUsage.rss() > mostMemory
+      ? `memory has grown to ${(process.memoryUsage.rss() / 1e6).toFixed(0)} MB`
+      : undefined);
   if (what === undefined) return undefined;
   const file = join(task.kept, `${reader.name}-${task.seed}-${n}${reader.ending}`);
   writeFileSync(file, bytes);
@@ -91,7 +115,12 @@ async function caseOf(reader: FuzzReader, seeds: readonly Uint8Array[], task: Fu
 }
 
 /** What is wrong with how a file was answered; undefined where it was read, or refused as it should be. */
-async function complaintOf(reader: FuzzReader, path: string, folder: string, random: ReturnType<typeof randomStream>) {
+async function complaintOf(
+  reader: FuzzReader,
+  path: string,
+  folder: string,
+  random: ReturnType<typeof randomStream>,
+) {
   try {
     const faults = await reader.read(path, folder, random);
     return faults === undefined || faults.length === 0 ? undefined : unfit(new Refusal(faults), reader);
@@ -110,11 +139,14 @@ function unfit({ faults }: Refusal, { hasLines }: FuzzReader): string | undefine
     if (!/^[a-z0-9]+(-[a-z0-9]+)*$/.test(code)) return `a fault without a code: ${about}`;
     if (found.trim() === "" || mend.trim() === "") return `a fault without words: ${about}`;
     if (where.file === undefined) return `a fault without its file: ${about}`;
-    const isWhole = code.startsWith("file-");
-    if (hasLines === true && !isWhole && !(Number(where.line) > 0)) return `a fault without its line: ${about}`;
+    const isWhole = code.startsWith("file-") || where.field === undefined;
+    if (hasLines === true && !isWhole && !(Number(where.line) > 0))
+      return `a fault without its line: ${about}`;
   }
   const text = faultsText(faults);
-  return /\[object |undefined/.exec(text) === null ? undefined : `a fault in words of the program: ${text.slice(0, 400)}`;
+  return /\[object |undefined/.exec(text) === null
+    ? undefined
+    : `a fault in words of the program: ${text.slice(0, 400)}`;
 }
 
 /** Whether something has come into the objects of all. */

@@ -13,12 +13,36 @@ type Damage<T> = (what: T, random: RandomStream, others: readonly T[]) => T;
 
 /** Words that a reader has reason to stumble over: numbers at their ends, keys of every object, marks of the format. */
 const words = [
-  ..."0 -0 1 -1 007 0x1F 1e308 -1e308 1e309 1e-320 1e999999 123456789012345678901234567890 .5 5. 1,5 1.234,56".split(" "),
-  ..."NaN .nan Infinity -.inf null ~ true false yes no 2031-04-18 2031-02-30 24:61:61 4294967296 9007199254740993".split(" "),
-  ..."__proto__ constructor prototype toString hasOwnProperty valueOf length __defineGetter__ then".split(" "),
+  ..."0 -0 1 -1 007 0x1F 1e308 -1e308 1e309 1e-320 1e999999 123456789012345678901234567890 .5 5. 1,5 1.234,56".split(
+    " ",
+  ),
+  ..."NaN .nan Infinity -.inf null ~ true false yes no 2031-04-18 2031-02-30 24:61:61 4294967296 9007199254740993".split(
+    " ",
+  ),
+  ..."__proto__ constructor prototype toString hasOwnProperty valueOf length __defineGetter__ then".split(
+    " ",
+  ),
   ..."12 V 3 bar 28 bar(g) -300 degC 1 +/- -2 mm 5 % 0 % 1e400 mm 30:1 0:0 +/-".split(/ (?=\d|-)/),
-  ..."* & ! | > % @ ` ? - : , [ ] { } # <<: --- ... ' \" '' \"\" \\ / $ ; =1+1 ../../etc/passwd C:\\nul".split(" "),
-  ...["", " ", "\t", "\u0000", "\u0007", "\u001b[31m", "\u00a0", "\u2028", "\u202e", "\ufeff", "\ufffd", "\ud800", "\u{1f600}", "é", "\u212b"],
+  ..."* & ! | > % @ ` ? - : , [ ] { } # <<: --- ... ' \" '' \"\" \\ / $ ; =1+1 ../../etc/passwd C:\\nul".split(
+    " ",
+  ),
+  ...[
+    "",
+    " ",
+    "\t",
+    "\u0000",
+    "\u0007",
+    "\u001b[31m",
+    "\u00a0",
+    "\u2028",
+    "\u202e",
+    "\ufeff",
+    "\ufffd",
+    "\ud800",
+    "\u{1f600}",
+    "é",
+    "\u212b",
+  ],
   "x".repeat(300),
   "9".repeat(400),
   "1".repeat(40_000),
@@ -32,7 +56,11 @@ function splice(text: string, random: RandomStream, longest: number, by: string)
   return text.slice(0, at) + by + text.slice(at + random.below(Math.min(longest, text.length - at) + 1));
 }
 
-function atLine(text: string, random: RandomStream, act: (line: string, lines: readonly string[]) => readonly string[]): string {
+function atLine(
+  text: string,
+  random: RandomStream,
+  act: (line: string, lines: readonly string[]) => readonly string[],
+): string {
   const lines = text.split("\n");
   const at = random.below(lines.length);
   return [...lines.slice(0, at), ...act(lines[at] ?? "", lines), ...lines.slice(at + 1)].join("\n");
@@ -65,15 +93,25 @@ const inYaml: readonly Damage<string>[] = [
   (text, random) => atLine(text, random, (line) => [line.replace(/:.*$/, `: ${pick(words, random)}`)]),
   (text, random) => atLine(text, random, (line) => [line.replace(/[\w-]+:/, `${pick(words, random)}:`)]),
   (text, random) => atLine(text, random, (line) => [`${" ".repeat(random.below(9))}${line.trim()}`]),
-  (text, random) => atLine(text, random, (line) => [line, `${/^ */.exec(line)?.[0] ?? ""}__proto__: { polluted: 1 }`]),
   (text, random) =>
-    atLine(text, random, (line) => [line, `${/^ */.exec(line)?.[0] ?? ""}constructor: { prototype: { polluted: 1 } }`]),
-  (text, random) => atLine(text, random, (line) => [line.replace(/: /, ": &a "), line.replace(/:.*$/, "x: *a")]),
-  (text, random) => atLine(text, random, (line) => [line.replace(/:.*$/, `: ${"[".repeat(10 ** random.below(5))}`)]),
-  (text, random) => atLine(text, random, (line) => [line.replace(/:.*$/, `: ${"{a: ".repeat(10 ** random.below(4))}1`)]),
-  (text, random) => atLine(text, random, (line) => [line.replace(/:.*$/, `: [${"1, ".repeat(10 ** random.below(5))}]`)]),
-  (text, random) => atLine(text, random, (line) => [line, ...Array<string>(10 ** random.below(4)).fill(line)]),
-  (text) => `${text}\na: &a [x, x]\nb: &b [*a, *a]\nc: &c [*b, *b]\nd: &d [*c, *c]\ne: &e [*d, *d]\nvalve: *e\n`,
+    atLine(text, random, (line) => [line, `${/^ */.exec(line)?.[0] ?? ""}__proto__: { polluted: 1 }`]),
+  (text, random) =>
+    atLine(text, random, (line) => [
+      line,
+      `${/^ */.exec(line)?.[0] ?? ""}constructor: { prototype: { polluted: 1 } }`,
+    ]),
+  (text, random) =>
+    atLine(text, random, (line) => [line.replace(/: /, ": &a "), line.replace(/:.*$/, "x: *a")]),
+  (text, random) =>
+    atLine(text, random, (line) => [line.replace(/:.*$/, `: ${"[".repeat(10 ** random.below(5))}`)]),
+  (text, random) =>
+    atLine(text, random, (line) => [line.replace(/:.*$/, `: ${"{a: ".repeat(10 ** random.below(4))}1`)]),
+  (text, random) =>
+    atLine(text, random, (line) => [line.replace(/:.*$/, `: [${"1, ".repeat(10 ** random.below(5))}]`)]),
+  (text, random) =>
+    atLine(text, random, (line) => [line, ...Array<string>(10 ** random.below(4)).fill(line)]),
+  (text) =>
+    `${text}\na: &a [x, x]\nb: &b [*a, *a]\nc: &c [*b, *b]\nd: &d [*c, *c]\ne: &e [*d, *d]\nvalve: *e\n`,
   (text, random) => atLine(text, random, (line) => [line, "? [1, 2]", ": 3"]),
   (text, random) => atLine(text, random, (line) => [line.replace(/: /, ": !!js/function ")]),
   (text, random) => atLine(text, random, (line) => [line.replace(/:.*$/, ":"), "<<: { a: 1 }"]),
@@ -84,7 +122,10 @@ const inJson: readonly Damage<string>[] = [
   (text, random) => {
     const values = [...text.matchAll(/: ("[^"]*"|[-\d.e]+|null)/g)];
     const { 0: found = "", index = 0 } = pick(values, random) ?? {};
-    const by = pick(["null", "[]", "{}", "-1", "1e999", '""', '"x"', "true", '{"__proto__": {"polluted": 1}}'], random);
+    const by = pick(
+      ["null", "[]", "{}", "-1", "1e999", '""', '"x"', "true", '{"__proto__": {"polluted": 1}}'],
+      random,
+    );
     return `${text.slice(0, index)}: ${by}${text.slice(index + found.length)}`;
   },
   (text, random) => splice(text, random, 0, "[".repeat(10 ** random.below(6))),
@@ -106,20 +147,32 @@ const inTable: readonly Damage<string>[] = [
   (text, random) => atLine(text, random, (line) => [line.replace(/[;\t,|][^;\t,|]*$/, "")]),
   // Another head.
   (text, random) => text.replace(/^.*\n/, (head) => head.replace(/[\w ]+/, pick(words, random) ?? "")),
-  (text, random) => text.replace(/^.*\n/, (head) => `${head}${head}`),
-  (text, random) => text.replaceAll(pick([",", ".", ";", "\t", " "], random) ?? ",", pick([",", ";", "\t", " ", ""], random) ?? ""),
+  (text) => text.replace(/^.*\n/, (head) => `${head}${head}`),
+  (text, random) =>
+    text.replaceAll(
+      pick([",", ".", ";", "\t", " "], random) ?? ",",
+      pick([",", ";", "\t", " ", ""], random) ?? "",
+    ),
   (text, random) => atLine(text, random, () => [`"${"a".repeat(random.below(50))}`]),
-  (text, random) => atLine(text, random, (line) => [line, ...Array<string>(10 ** random.below(4)).fill(line)]),
-  (text, random) => text.split("\n").sort(() => random.uniform() - 0.5).join("\n"),
+  (text, random) =>
+    atLine(text, random, (line) => [line, ...Array<string>(10 ** random.below(4)).fill(line)]),
+  (text, random) =>
+    text
+      .split("\n")
+      .sort(() => random.uniform() - 0.5)
+      .join("\n"),
   (_, random) => `${Array.from({ length: 10 ** random.below(4) }, (_unused, k) => `c${k}`).join(",")}\n1\n`,
 ];
 
 const inBytes: readonly Damage<Uint8Array>[] = [
-  ...[1, 4, 16].map((count): Damage<Uint8Array> => (bytes, random) => {
-    const next = Uint8Array.from(bytes);
-    for (let k = 0; k < count && next.length > 0; k++) next[placeIn(next, random)] = random.below(256);
-    return next;
-  }),
+  ...[1, 4, 16].map(
+    (count): Damage<Uint8Array> =>
+      (bytes, random) => {
+        const next = Uint8Array.from(bytes);
+        for (let k = 0; k < count && next.length > 0; k++) next[placeIn(next, random)] = random.below(256);
+        return next;
+      },
+  ),
   (bytes, random) => bytes.subarray(0, random.below(bytes.length + 1)),
   (bytes, random) => {
     const next = Uint8Array.from(bytes);
@@ -137,7 +190,10 @@ const inBytes: readonly Damage<Uint8Array>[] = [
   },
   (bytes, random, others) => {
     const other = pick(others, random) ?? bytes;
-    return Buffer.concat([bytes.subarray(0, random.below(bytes.length + 1)), other.subarray(random.below(other.length + 1))]);
+    return Buffer.concat([
+      bytes.subarray(0, random.below(bytes.length + 1)),
+      other.subarray(random.below(other.length + 1)),
+    ]);
   },
 ];
 

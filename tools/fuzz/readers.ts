@@ -17,7 +17,13 @@ import {
   readHazards,
   uncertainInputs,
 } from "../../src/dossier/index.js";
-import { canonicalJson, openSealed, readCalibration, readRun, verifySchedule } from "../../src/evidence/index.js";
+import {
+  canonicalJson,
+  openSealed,
+  readCalibration,
+  readRun,
+  verifySchedule,
+} from "../../src/evidence/index.js";
 import { type Fault, Refusal } from "../../src/fault/index.js";
 import {
   openLog,
@@ -33,8 +39,8 @@ import {
 import type { RandomStream } from "../../src/numerics/index.js";
 import { randomStream } from "../../src/numerics/index.js";
 import { planFor } from "../../src/predict/index.js";
-import { partSeed, runSeed, scheduleSeeds, sealedSeed, solidSeed } from "./seeds.js";
 import type { FileKind } from "./mutate.js";
+import { partSeed, runSeed, scheduleSeeds, sealedSeed, solidSeed } from "./seeds.js";
 
 export interface FuzzReader {
   readonly name: string;
@@ -44,7 +50,11 @@ export interface FuzzReader {
   /** Good files. */
   readonly seeds: (folder: string) => readonly Uint8Array[] | Promise<readonly Uint8Array[]>;
   /** Reads the file as a command does. @param folder  a scratch folder;  @param random  for what is done with it */
-  readonly read: (path: string, folder: string, random: RandomStream) => Promise<readonly Fault[] | undefined>;
+  readonly read: (
+    path: string,
+    folder: string,
+    random: RandomStream,
+  ) => Promise<readonly Fault[] | undefined>;
   /** Whether each fault must name a line, but for those of the whole file. */
   readonly hasLines?: true;
 }
@@ -65,7 +75,11 @@ function refused(act: () => unknown): void {
   }
 }
 
-async function readDossierFile(valve: { path: string; text: string }, parts: readonly { path: string; text: string }[], random: RandomStream) {
+async function readDossierFile(
+  valve: { path: string; text: string },
+  parts: readonly { path: string; text: string }[],
+  random: RandomStream,
+) {
   const { dossier, faults } = readDossier({ valve, parts });
   applyDefaults(dossier);
   refused(() => planFor(applyDefaults(dossier).dossier, "duty"));
@@ -82,7 +96,11 @@ export const readers: readonly FuzzReader[] = [
     kind: "yaml",
     ending: ".yaml",
     hasLines: true,
-    seeds: () => [demo("valve.yaml"), ...textsIn(["test", "dossier", "formats"], /^valve/), ...textsIn(["test", "dossier", "bad"], /\.yaml$/)],
+    seeds: () => [
+      demo("valve.yaml"),
+      ...textsIn(["test", "dossier", "formats"], /^valve/),
+      ...textsIn(["test", "dossier", "bad"], /\.yaml$/),
+    ],
     read: async (path, _, random) => await readDossierFile(await readText(path), [], random),
   },
   {
@@ -92,13 +110,20 @@ export const readers: readonly FuzzReader[] = [
     hasLines: true,
     seeds: () => [bytes(partSeed), bytes(solidSeed)],
     read: async (path, _, random) =>
-      await readDossierFile({ path: "valve.yaml", text: "coldturn: 1\ndrive: { motor: { part: our motor } }\n" }, [await readText(path)], random),
+      await readDossierFile(
+        { path: "valve.yaml", text: "coldturn: 1\ndrive: { motor: { part: our motor } }\n" },
+        [await readText(path)],
+        random,
+      ),
   },
   {
     name: "parts",
     kind: "table",
     ending: ".csv",
-    seeds: () => [bytes("Type;R [ohm];J\nM 60;0,80;1,2\nM 90;0,55;3,4\n"), bytes('name,resistance,note\n"A, B",0.8,"two\nlines"\n')],
+    seeds: () => [
+      bytes("Type;R [ohm];J\nM 60;0,80;1,2\nM 90;0,55;3,4\n"),
+      bytes('name,resistance,note\n"A, B",0.8,"two\nlines"\n'),
+    ],
     read: async (path) => {
       const table = await readPartTable(path);
       const mapping = `kind: motor\nname: ${JSON.stringify(table.columns[0] ?? "Type")}\ndecimal: comma\ncolumns:\n  - { column: ${JSON.stringify(table.columns[1] ?? "R")}, field: resistance, unit: ohm, spread: 5 % }\n`;
@@ -109,9 +134,20 @@ export const readers: readonly FuzzReader[] = [
     name: "mapping",
     kind: "yaml",
     ending: ".yaml",
-    seeds: () => [bytes("kind: motor\nname: Type\ndecimal: comma\nreason: list of 2031\ncolumns:\n  - { column: R [ohm], field: resistance, unit: ohm, spread: 5 % }\n  - { column: J, field: inertia, unit: kg cm2 }\n")],
+    seeds: () => [
+      bytes(
+        "kind: motor\nname: Type\ndecimal: comma\nreason: list of 2031\ncolumns:\n  - { column: R [ohm], field: resistance, unit: ohm, spread: 5 % }\n  - { column: J, field: inertia, unit: kg cm2 }\n",
+      ),
+    ],
     read: async (path) =>
-      partsOfTable({ path: "list.csv", columns: ["Type", "R [ohm]", "J"], rows: [{ line: 2, cells: ["M 60", "0,80", "1,2"] }] }, await readText(path)).faults,
+      partsOfTable(
+        {
+          path: "list.csv",
+          columns: ["Type", "R [ohm]", "J"],
+          rows: [{ line: 2, cells: ["M 60", "0,80", "1,2"] }],
+        },
+        await readText(path),
+      ).faults,
   },
   {
     name: "register",
@@ -121,7 +157,8 @@ export const readers: readonly FuzzReader[] = [
     seeds: () => [demo("hazards.yaml"), ...textsIn(["test", "dossier", "formats"], /^hazards/)],
     read: async (path) => {
       const file = readHazards(await readText(path));
-      if (file.faults.length === 0 && file.rows.length > 0) refused(() => editHazards(file, [{ path: "rows[0].stale", value: "no" }], []));
+      if (file.faults.length === 0 && file.rows.length > 0)
+        refused(() => editHazards(file, [{ path: "rows[0].stale", value: "no" }], []));
       return file.faults;
     },
   },
@@ -162,8 +199,12 @@ export const readers: readonly FuzzReader[] = [
     kind: "yaml",
     ending: ".yaml",
     seeds: () => [
-      bytes("kind: linear\nreading_unit: deg\nstandard_uncertainty: 0.2 deg\ndate: 2030-01-01\norigin: own comparison\npoints: [{ reading: 0, value: 0 deg }, { reading: 90, value: 90.9 deg }]\n"),
-      bytes("kind: polynomial\nunit: bar\ncoefficients: [0.1, 2.5, 1e-3]\nrange: [0, 10]\nstandard_uncertainty: 0.2 bar\ndate: 2030-01-01\norigin: laboratory\n"),
+      bytes(
+        "kind: linear\nreading_unit: deg\nstandard_uncertainty: 0.2 deg\ndate: 2030-01-01\norigin: own comparison\npoints: [{ reading: 0, value: 0 deg }, { reading: 90, value: 90.9 deg }]\n",
+      ),
+      bytes(
+        "kind: polynomial\nunit: bar\ncoefficients: [0.1, 2.5, 1e-3]\nrange: [0, 10]\nstandard_uncertainty: 0.2 bar\ndate: 2030-01-01\norigin: laboratory\n",
+      ),
     ],
     // It lies in a folder of its own, by its id.
     read: async (path, folder) => {
@@ -188,7 +229,11 @@ export const readers: readonly FuzzReader[] = [
     name: "kept",
     kind: "json",
     ending: ".json",
-    seeds: () => [bytes(`${JSON.stringify({ sha256: "", format: "coldturn-reconciliation/1", model: "m", restsOn: [], finding: { a: { column: [1, null] } } }, null, 1)}\n`)],
+    seeds: () => [
+      bytes(
+        `${JSON.stringify({ sha256: "", format: "coldturn-reconciliation/1", model: "m", restsOn: [], finding: { a: { column: [1, null] } } }, null, 1)}\n`,
+      ),
+    ],
     read: async (path, folder) => {
       writeFileSync(join(folder, "reconciliation.json"), resealed(readFileSync(path, "utf8")));
       const record = readRun(runSeed, "run.yaml");
@@ -214,7 +259,10 @@ const idOf = (path: string): string => path.replace(/^.*\//, "").replace(/\.yaml
 async function readLog(path: string, folder: string, random: RandomStream): Promise<undefined> {
   const isLarge = random.below(3) === 0;
   const log = await openLog(path, folder, isLarge ? { smallText: 0 } : {});
-  if (log.inspection.questions.length > 0) throw new Refusal(log.inspection.questions.map((fault) => ({ ...fault, where: { file: path, ...fault.where } })));
+  if (log.inspection.questions.length > 0)
+    throw new Refusal(
+      log.inspection.questions.map((fault) => ({ ...fault, where: { file: path, ...fault.where } })),
+    );
   await log.read(log.inspection.mapping, folder, join(folder, "out.parquet"));
   return undefined;
 }
@@ -239,7 +287,11 @@ const columns = (): readonly Float64Array[] => {
 
 async function parquetSeed(folder: string): Promise<Uint8Array> {
   const path = join(folder, "seed.parquet");
-  await writeParquet(path, { names: ["t [s]", "command", "angle [deg]", "current [A]"], columns: columns(), about: {} });
+  await writeParquet(path, {
+    names: ["t [s]", "command", "angle [deg]", "current [A]"],
+    columns: columns(),
+    about: {},
+  });
   return readFileSync(path);
 }
 
@@ -250,7 +302,9 @@ async function hdf5Seed(folder: string): Promise<Uint8Array> {
   file.create_attribute("sample_rate", "1000 Hz");
   const group = file.create_group("daq");
   for (const [i, name] of ["time", "command", "angle", "current"].entries())
-    group.create_dataset({ name, data: columns()[i] ?? new Float64Array() }).create_attribute("units", ["s", "V", "deg", "A"][i] ?? "");
+    group
+      .create_dataset({ name, data: columns()[i] ?? new Float64Array() })
+      .create_attribute("units", ["s", "V", "deg", "A"][i] ?? "");
   file.close();
   return readFileSync(path);
 }

@@ -79,7 +79,14 @@ const content = {
   definition: "command-to-end",
   files: [{ name: "valve.yaml", sha256: hash }],
   inputs: [
-    { path: "valve.inertia", text: "2 kg cm2", readAs: "2 kg cm2", origin: "drawing", value: 2e-4, dimension: "moment of inertia" },
+    {
+      path: "valve.inertia",
+      text: "2 kg cm2",
+      readAs: "2 kg cm2",
+      origin: "drawing",
+      value: 2e-4,
+      dimension: "moment of inertia",
+    },
   ],
   opening: stroke,
   closing: { ...stroke, notArriving: null },

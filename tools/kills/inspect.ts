@@ -48,12 +48,15 @@ export async function inspected(folder: string): Promise<Inspected> {
   if (files.has("hazards.yaml")) {
     const text = readFileSync(join(folder, "hazards.yaml"), "utf8");
     const { faults, rows } = readHazards({ path: "hazards.yaml", text });
-    if (faults.length > 0 || rows.length === 0 || !text.endsWith("\n")) throw new Error("hazards.yaml is not whole");
+    if (faults.length > 0 || rows.length === 0 || !text.endsWith("\n"))
+      throw new Error("hazards.yaml is not whole");
   }
   for (const path of files.keys()) {
     const text = () => readFileSync(join(folder, path), "utf8");
-    if (path.endsWith(".html") && !text().trimEnd().endsWith("</html>")) throw new Error(`${path} is cut off`);
-    if (/(^|\/)(schedule\.csv|coldturn_schedule\.h)$/.test(path)) verifySchedule({ path, text: text() }, sha256);
+    if (path.endsWith(".html") && !text().trimEnd().endsWith("</html>"))
+      throw new Error(`${path} is cut off`);
+    if (/(^|\/)(schedule\.csv|coldturn_schedule\.h)$/.test(path))
+      verifySchedule({ path, text: text() }, sha256);
   }
   // An import that was broken off is told by every command, unless its process is at work.
   const told = (await brokenImports(folder)).length;
@@ -65,7 +68,8 @@ export async function inspected(folder: string): Promise<Inspected> {
 async function inspectRun(folder: string, id: string): Promise<void> {
   const run = await readRunRecord(folder, id);
   for (const { file, sha256: wanted } of originalsOf(run.record))
-    if ((await hashFile(join(run.folder, file))).sha256 !== wanted) throw new Error(`${id}: ${file} is another file`);
+    if ((await hashFile(join(run.folder, file))).sha256 !== wanted)
+      throw new Error(`${id}: ${file} is another file`);
   const { time_s } = await readRunLog(run);
   if (time_s.length === 0) throw new Error(`${id}: the stored log is empty`);
 }
@@ -73,7 +77,11 @@ async function inspectRun(folder: string, id: string): Promise<void> {
 function pathsIn(folder: string): readonly string[] {
   return readdirSync(folder, { recursive: true, withFileTypes: true })
     .filter((entry) => entry.isFile())
-    .map((entry) => join(entry.parentPath ?? entry.path, entry.name).slice(folder.length + 1).replaceAll("\\", "/"));
+    .map((entry) =>
+      join(entry.parentPath ?? entry.path, entry.name)
+        .slice(folder.length + 1)
+        .replaceAll("\\", "/"),
+    );
 }
 
 function names(folder: string): readonly string[] {

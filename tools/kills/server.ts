@@ -13,7 +13,9 @@ interface Served {
 
 export async function served(folder: string): Promise<Served> {
   const program = programFile("dist", "src", "cli", "main.js");
-  const child = spawn(process.execPath, [program, "serve", folder, "--port", "0"], { stdio: ["ignore", "pipe", "ignore"] });
+  const child = spawn(process.execPath, [program, "serve", folder, "--port", "0"], {
+    stdio: ["ignore", "pipe", "ignore"],
+  });
   const url = await new Promise<string>((resolve, reject) => {
     let printed = "";
     child.stdout.setEncoding("utf8").on("data", (text: string) => {
@@ -35,7 +37,9 @@ async function saveOn({ url, token }: Served, path: string, texts: readonly stri
     const base = sha256(readFileSync(path, "utf8"));
     const body = JSON.stringify({ text: texts[saves % texts.length], base });
     const headers = { "content-type": "application/json", "x-coldturn-token": token };
-    const answer = await fetch(`${url}/api/files/valve.yaml`, { method: "PUT", headers, body }).catch(() => undefined);
+    const answer = await fetch(`${url}/api/files/valve.yaml`, { method: "PUT", headers, body }).catch(
+      () => undefined,
+    );
     if (answer === undefined) return saves;
   }
 }
@@ -52,6 +56,7 @@ export async function killWhileSaving(place: string, valve: string, after: numbe
   await gone;
   const saves = await saving;
   const left = readFileSync(path, "utf8");
-  if (left !== valve && !texts.includes(left)) throw new Error(`valve.yaml has ${left.length} characters of no text that was saved`);
+  if (left !== valve && !texts.includes(left))
+    throw new Error(`valve.yaml has ${left.length} characters of no text that was saved`);
   return saves;
 }

@@ -13,13 +13,21 @@ export interface Driven {
 }
 
 /** What is asked, as a page asks it. */
-async function ask({ url, token }: Driven, method: string, path: string, body?: unknown, more: Readonly<Record<string, string>> = {}): Promise<Response> {
+async function ask(
+  { url, token }: Driven,
+  method: string,
+  path: string,
+  body?: unknown,
+  more: Readonly<Record<string, string>> = {},
+): Promise<Response> {
   const isBytes = body instanceof Uint8Array;
   return await fetch(`${url}${path}`, {
     method,
     headers: {
       ...(method === "GET" ? {} : { "x-coldturn-token": token }),
-      ...(body === undefined ? {} : { "content-type": isBytes ? "application/octet-stream" : "application/json" }),
+      ...(body === undefined
+        ? {}
+        : { "content-type": isBytes ? "application/octet-stream" : "application/json" }),
       ...more,
     },
     ...(body === undefined ? {} : { body: isBytes ? Buffer.from(body) : JSON.stringify(body) }),
@@ -27,10 +35,15 @@ async function ask({ url, token }: Driven, method: string, path: string, body?: 
 }
 
 /** Asks, and reads the answer to its end. Throws where the status is another than it must be. */
-async function expected(driven: Driven, status: number, ...call: readonly [method: string, path: string, body?: unknown, more?: Readonly<Record<string, string>>]): Promise<string> {
+async function expected(
+  driven: Driven,
+  status: number,
+  ...call: readonly [method: string, path: string, body?: unknown, more?: Readonly<Record<string, string>>]
+): Promise<string> {
   const answer = await ask(driven, ...call);
   const text = await answer.text();
-  if (answer.status !== status) throw new Error(`${call[0]} ${call[1]}: status ${answer.status} for ${status}: ${text.slice(0, 300)}`);
+  if (answer.status !== status)
+    throw new Error(`${call[0]} ${call[1]}: status ${answer.status} for ${status}: ${text.slice(0, 300)}`);
   return text;
 }
 
@@ -53,12 +66,18 @@ export async function soakRound(driven: Driven, n: number): Promise<void> {
   await expected(driven, 404, "GET", "/api/work/none");
   await expected(driven, 413, "PUT", "/api/files/valve.yaml", { text: "#".repeat(4_100_000), base: null });
   await expected(driven, 200, "POST", "/api/open", { folder: name });
-  const { id } = JSON.parse(await expected(driven, 200, "POST", "/api/logs", log, { "x-file-name": `log-${n}.csv` }));
+  const { id } = JSON.parse(
+    await expected(driven, 200, "POST", "/api/logs", log, { "x-file-name": `log-${n}.csv` }),
+  );
   if (n % 3 === 0) await expected(driven, 200, "POST", `/api/logs/${id}/mapping`, { case: "dry-ambient" });
   if (n % 3 === 1) await imported(driven, id, n);
   else {
     await expected(driven, 204, "DELETE", `/api/logs/${id}`);
-    await worked(driven, JSON.parse(await expected(driven, 202, "POST", "/api/reduce", { run: "first" })).work, n);
+    await worked(
+      driven,
+      JSON.parse(await expected(driven, 202, "POST", "/api/reduce", { run: "first" })).work,
+      n,
+    );
   }
   rmSync(join(place, "variants"), { recursive: true, force: true });
 }
@@ -70,7 +89,10 @@ async function saves(driven: Driven, n: number): Promise<void> {
   const base = sha256(before);
   await expected(driven, 200, "PUT", "/api/files/valve.yaml", { text, base });
   await expected(driven, 409, "PUT", "/api/files/valve.yaml", { text: "name: x\n", base });
-  await expected(driven, 200, "PUT", `/api/files/variants/variant-${n}.yaml`, { text: "name: x\n", base: null });
+  await expected(driven, 200, "PUT", `/api/files/variants/variant-${n}.yaml`, {
+    text: "name: x\n",
+    base: null,
+  });
 }
 
 /** Listens to what changes while something is done. */
@@ -86,13 +108,20 @@ async function withStream(driven: Driven, act: () => Promise<void>): Promise<voi
 async function imported(driven: Driven, id: string, n: number): Promise<void> {
   const run = `soak-${n}`;
   const body = { case: "dry-ambient", date: "2026-04-18", run, anew: true };
-  await worked(driven, JSON.parse(await expected(driven, 202, "POST", `/api/logs/${id}/import`, body)).work, n);
+  await worked(
+    driven,
+    JSON.parse(await expected(driven, 202, "POST", `/api/logs/${id}/import`, body)).work,
+    n,
+  );
   rmSync(join(driven.place, "runs", run), { recursive: true, force: true });
 }
 
 /** Follows a piece of work to its end; one in four is cancelled instead. */
 async function worked(driven: Driven, work: string, n: number): Promise<void> {
   if (n % 4 === 3) await expected(driven, 204, "DELETE", `/api/work/${work}`);
-  const events = await expected(driven, 200, "GET", `/api/work/${work}`, undefined, { accept: "text/event-stream" });
-  if (!/"state":"(ended|cancelled)"/.test(events)) throw new Error(`work came to no end: ${events.slice(-300)}`);
+  const events = await expected(driven, 200, "GET", `/api/work/${work}`, undefined, {
+    accept: "text/event-stream",
+  });
+  if (!/"state":"(ended|cancelled)"/.test(events))
+    throw new Error(`work came to no end: ${events.slice(-300)}`);
 }

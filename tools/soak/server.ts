@@ -18,7 +18,12 @@ export interface Held {
 }
 
 export async function serveForSoak(folder: string): Promise<void> {
-  const { url, token, stop } = await startServer({ folder, start: dirname(folder), port: 0, address: "127.0.0.1" });
+  const { url, token, stop } = await startServer({
+    folder,
+    start: dirname(folder),
+    port: 0,
+    address: "127.0.0.1",
+  });
   process.on("message", (message) => {
     if (message === "stop") void stop().then(() => process.exit());
     else process.send?.({ held: held() });

@@ -265,7 +265,12 @@ export function canonicalJson(value: unknown): string {
 
 function parsedJson(text: string, file: string): unknown {
   const noJson = (found: string): never =>
-    refuseSealed(file, "sealed-format", found, "A sealed prediction is a JSON file written by `coldturn seal`.");
+    refuseSealed(
+      file,
+      "sealed-format",
+      found,
+      "A sealed prediction is a JSON file written by `coldturn seal`.",
+    );
   let parsed: unknown;
   try {
     parsed = JSON.parse(text);

@@ -28,7 +28,14 @@ const sealed = z.looseObject({
   definition: words,
   files: z.array(z.looseObject({ name: words, sha256: words })),
   inputs: z.array(
-    z.looseObject({ path: words, text: words, readAs: words, origin: words, value: number, dimension: words }),
+    z.looseObject({
+      path: words,
+      text: words,
+      readAs: words,
+      origin: words,
+      value: number,
+      dimension: words,
+    }),
   ),
   opening: stroke,
   closing: stroke,

@@ -42,7 +42,8 @@ async function pathsIn(folder: string, below: string, faults: Fault[]): Promise<
       if (entry.name.startsWith(".") || (below === "" && entry.name === searchName)) continue;
       const path = below === "" ? entry.name : `${below}/${entry.name}`;
       if (entry.isDirectory()) found.push(...(await pathsIn(folder, path, faults)));
-      else if (entry.isSymbolicLink() && !(await staysIn(folder, path))) faults.push(leading(join(folder, path)));
+      else if (entry.isSymbolicLink() && !(await staysIn(folder, path)))
+        faults.push(leading(join(folder, path)));
       else if (isFitPath(path) && (await stat(join(folder, path))).isFile()) found.push(path);
       else faults.push(unfit(join(folder, path)));
     }
