@@ -122,7 +122,7 @@ function rangeAt(
 ): readonly number[] | undefined {
   const parent: unknown = keys.length === 1 ? document?.contents : document?.getIn(keys.slice(0, -1), true);
   const pair = isMap(parent)
-    ? parent.items.find(({ key }) => isScalar(key) && key.value === keys.at(-1))
+    ? parent.items.find(({ key }) => isScalar(key) && String(key.value) === String(keys.at(-1)))
     : undefined;
   const value: unknown = pair === undefined ? document?.getIn(keys, true) : pair.value;
   const shown = isCollection(value) && pair !== undefined ? pair.key : value;

@@ -47,7 +47,9 @@ export function misshapen(value: unknown): string | undefined {
   const read = sealed.safeParse(value);
   if (read.success) return undefined;
   const [issue] = read.error.issues;
-  return `${issue?.path.map(String).join(".") ?? ""}: ${issue?.message.replace(/^Invalid \w+: /, "") ?? ""}`;
+  const words = issue?.message ?? "";
+  const what = /received undefined$/.test(words) ? "it is missing" : words.replace(/^Invalid \w+: /, "");
+  return `${issue?.path.map(String).join(".") ?? ""}: ${what}`;
 }
 
 /** Deeper than any file of the program; what is nested deeper is made to exhaust whoever walks it. */
