@@ -45,6 +45,12 @@ function done(words: readonly string[]): Promise<number | null> {
   });
 }
 
+/** Runs a command that the kills rest on. */
+async function surely(words: readonly string[]): Promise<void> {
+  const status = await done(words);
+  if (status !== 0) throw new Error(`coldturn ${words.join(" ")} ends with status ${status}`);
+}
+
 /** Kills a command. @returns whether it was killed, and how long it ran [ms] */
 function killed(
   words: readonly string[],
@@ -183,18 +189,9 @@ async function main(): Promise<void> {
   const tallies: Tally[] = [];
   try {
     const place = prepare(home);
-    await done([
-      "import",
-      place,
-      join(home, "dry.csv"),
-      "--case",
-      "dry-ambient",
-      "--date",
-      "2026-04-18",
-      "--run",
-      "first",
-    ]);
-    await done(["seal", place, "--case", "dry-ambient", "--samples", "40", "--workers", "1"]);
+    const dry = ["--case", "dry-ambient"];
+    await surely(["import", place, join(home, "dry.csv"), ...dry, "--date", "2026-04-14", "--run", "first"]);
+    await surely(["seal", place, ...dry, "--samples", "40", "--workers", "1"]);
     for (const { name, share } of wanted) {
       const count = Math.max(1, Math.round((Number(values.count) * share) / all));
       const scenario = scenarios.find((one) => one.name === name);

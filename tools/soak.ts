@@ -131,7 +131,7 @@ function imported(place: string, log: string): Promise<void> {
     "--case",
     "dry-ambient",
     "--date",
-    "2026-04-18",
+    "2026-04-14",
     "--run",
     "first",
     "--quiet",

@@ -136,7 +136,7 @@ export const readers: readonly FuzzReader[] = [
     ending: ".yaml",
     seeds: () => [
       bytes(
-        "kind: motor\nname: Type\ndecimal: comma\nreason: list of 2031\ncolumns:\n  - { column: R [ohm], field: resistance, unit: ohm, spread: 5 % }\n  - { column: J, field: inertia, unit: kg cm2 }\n",
+        'kind: motor\nname: Type\ndecimal: comma\nreason: list of 2031\ncolumns:\n  - { column: "R [ohm]", field: resistance, unit: ohm, spread: 5 % }\n  - { column: J, field: inertia, unit: kg cm2 }\n',
       ),
     ],
     read: async (path) =>

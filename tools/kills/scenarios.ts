@@ -38,7 +38,7 @@ const remove = (place: string, ...path: readonly string[]) =>
 /** A list of parts that `parts --import` takes in. */
 const list = `Type;R [ohm]\n${[60, 70, 80, 90, 100].map((size) => `M ${size};0,${size}`).join("\n")}\n`;
 const mapping =
-  "kind: motor\nname: Type\ndecimal: comma\ncolumns:\n  - { column: R [ohm], field: resistance, unit: ohm, spread: 5 % }\n";
+  'kind: motor\nname: Type\ndecimal: comma\ncolumns:\n  - { column: "R [ohm]", field: resistance, unit: ohm, spread: 5 % }\n';
 
 export const scenarios: readonly Scenario[] = [
   {
@@ -66,7 +66,7 @@ export const scenarios: readonly Scenario[] = [
       "--case",
       "dry-ambient",
       "--date",
-      "2026-04-18",
+      "2026-04-14",
       "--anew",
       "--run",
       `kill-${n}`,

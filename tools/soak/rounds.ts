@@ -107,7 +107,7 @@ async function withStream(driven: Driven, act: () => Promise<void>): Promise<voi
 
 async function imported(driven: Driven, id: string, n: number): Promise<void> {
   const run = `soak-${n}`;
-  const body = { case: "dry-ambient", date: "2026-04-18", run, anew: true };
+  const body = { case: "dry-ambient", date: "2026-04-14", run, anew: true };
   await worked(
     driven,
     JSON.parse(await expected(driven, 202, "POST", `/api/logs/${id}/import`, body)).work,
