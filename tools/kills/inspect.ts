@@ -33,10 +33,11 @@ export interface Inspected {
 export async function inspected(folder: string): Promise<Inspected> {
   const files = new Map<string, string>();
   const leftovers: string[] = [];
-  for (const path of pathsIn(folder)) {
+  for (const { path, isFile } of entriesIn(folder)) {
     const hidden = path.split("/").find((name) => name.startsWith("."));
-    if (hidden === undefined) files.set(path, (await hashFile(join(folder, path))).sha256);
-    else if (!leftover.test(hidden)) throw new Error(`${path} is no leftover of a known kind`);
+    if (hidden === undefined) {
+      if (isFile) files.set(path, (await hashFile(join(folder, path))).sha256);
+    } else if (!leftover.test(hidden)) throw new Error(`${path} is no leftover of a known kind`);
     else if (!leftovers.includes(hidden)) leftovers.push(hidden);
   }
   const open = await openDossier(folder, "duty");
@@ -74,14 +75,13 @@ async function inspectRun(folder: string, id: string): Promise<void> {
   if (time_s.length === 0) throw new Error(`${id}: the stored log is empty`);
 }
 
-function pathsIn(folder: string): readonly string[] {
-  return readdirSync(folder, { recursive: true, withFileTypes: true })
-    .filter((entry) => entry.isFile())
-    .map((entry) =>
-      join(entry.parentPath ?? entry.path, entry.name)
-        .slice(folder.length + 1)
-        .replaceAll("\\", "/"),
-    );
+function entriesIn(folder: string): readonly { readonly path: string; readonly isFile: boolean }[] {
+  return readdirSync(folder, { recursive: true, withFileTypes: true }).map((entry) => ({
+    path: join(entry.parentPath ?? entry.path, entry.name)
+      .slice(folder.length + 1)
+      .replaceAll("\\", "/"),
+    isFile: entry.isFile(),
+  }));
 }
 
 function names(folder: string): readonly string[] {
