@@ -20,7 +20,7 @@ import { copyFor, newIsWhole, prepare, type Scenario, scenarios } from "./kills/
 import { killWhileSaving } from "./kills/server.js";
 
 /** Share of the kills that goes to the server. */
-const savingShare = 8;
+const savingShare = 14;
 const saving = "save";
 
 /** What the kills of one scenario showed. */
@@ -100,9 +100,12 @@ async function killScenario(
   const tally: Tally = { name: scenario.name, kills: 0, met: 0, written: 0, complaints: [] };
   const place = copyFor(scenario.name, home);
   let took = 1500;
-  for (let n = 0, tries = 0; tally.kills < count && tries < 4 * count + 10; n++, tries++) {
+  let known: Inspected | undefined;
+  for (let n = 0; tally.kills < count && n < 4 * count + 10; n++) {
     scenario.before?.(place, n);
-    const before = await inspected(place);
+    const before: Inspected =
+      scenario.before === undefined && known !== undefined ? known : await inspected(place);
+    known = undefined;
     const when =
       random.below(2) === 0 ? { at: random.uniform() * took } : { afterWrite: random.uniform() * 15 };
     const watched = scenario.other === undefined ? place : join(place, "..");
@@ -114,6 +117,7 @@ async function killScenario(
     tally.kills++;
     try {
       const after = await inspected(place);
+      known = after;
       const what = complaint(scenario, before, after);
       if (what !== undefined) tally.complaints.push(`${scenario.name} ${n}: ${what}`);
       const own = scenario.other?.(place, n);

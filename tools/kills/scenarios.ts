@@ -43,7 +43,7 @@ const mapping =
 export const scenarios: readonly Scenario[] = [
   {
     name: "new",
-    share: 6,
+    share: 8,
     words: (place, n) => ["new", `${place}-new-${n}`],
     may: /^$/,
     mostNew: 0,
@@ -81,7 +81,7 @@ export const scenarios: readonly Scenario[] = [
   },
   {
     name: "accept",
-    share: 8,
+    share: 4,
     words: (place) => [
       "reconcile",
       place,
@@ -105,14 +105,15 @@ export const scenarios: readonly Scenario[] = [
   },
   {
     name: "sheet",
-    share: 8,
+    share: 4,
     words: (place, n) => ["sheet", place, "--out", join(place, "sheets", `kill-${n}.html`), ...few],
+    before: (place) => mkdirSync(join(place, "sheets"), { recursive: true }),
     may: /^sheets\//,
     mostNew: 1,
   },
   {
     name: "hazards",
-    share: 8,
+    share: 4,
     words: (place) => ["hazards", place, ...few],
     before: (place, n) => (n % 2 === 0 ? remove(place, "hazards.yaml") : undefined),
     may: /^hazards\.yaml$/,
@@ -120,7 +121,7 @@ export const scenarios: readonly Scenario[] = [
   },
   {
     name: "parts",
-    share: 6,
+    share: 8,
     words: (place) => [
       "parts",
       "--import",
@@ -136,14 +137,14 @@ export const scenarios: readonly Scenario[] = [
   },
   {
     name: "profile",
-    share: 4,
+    share: 2,
     words: (place) => ["profile", place, "--samples", "1", "--write", join(place, "controller"), "--force"],
     may: /^controller\//,
     mostNew: 2,
   },
   {
     name: "migrate",
-    share: 4,
+    share: 8,
     words: (place) => ["migrate", place, "--write"],
     before: (place) => {
       const path = join(place, "valve.yaml");
