@@ -35,6 +35,7 @@ export const commands: readonly Entry[] = [
   { name: "sweep", predicts: false, load: async () => (await import("./sweep.js")).sweepCommand },
   { name: "team", predicts: false, load: async () => (await import("./team.js")).teamCommand },
   { name: "serve", predicts: false, load: async () => (await import("./serve.js")).serveCommand },
+  { name: "migrate", predicts: false, load: async () => (await import("./migrate.js")).migrateCommand },
   { name: "schema", predicts: false, load: async () => (await import("./schema.js")).schemaCommand },
   { name: "trade", predicts: false, load: async () => (await import("./trade.js")).tradeCommand },
 ];

@@ -1,4 +1,5 @@
 /** The front as CSV: one row a choice, SI, the unit in the name of the column. */
+import { csvCell } from "../picture/index.js";
 import { dimensions } from "../quantity/index.js";
 import { dimensionOf, type FigureId, figureIds, type NamedResult, type SeekAnswer } from "../seek/index.js";
 
@@ -26,14 +27,9 @@ export function frontCsv(answer: SeekAnswer): string {
     }),
     String(result.figures?.["opening-time"]?.probability ?? ""),
   ]);
-  return `${[heads, ...rows].map((row) => row.map(cell).join(",")).join("\n")}\n`;
+  return `${[heads, ...rows].map((row) => row.map(csvCell).join(",")).join("\n")}\n`;
 }
 
 function namesText({ names }: NamedResult, part: (typeof parts)[number]): string {
   return part === "stages" ? names.stages.join(" + ") : names[part];
-}
-
-/** Quoted where it has to be (RFC 4180). */
-function cell(text: string): string {
-  return /[",\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
 }

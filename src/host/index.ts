@@ -1,10 +1,12 @@
 export { type ChainWorkers, startChainWorkers } from "./chainWorkers.js";
 export { elapsedSeconds, now } from "./clock.js";
+export { clockNotices } from "./clockBehind.js";
 export { type DossierFiles, readDossierFiles, restsOn } from "./dossierFolder.js";
 export { sha256 } from "./hash.js";
 export { hashFile } from "./hashFile.js";
 export { hazardsPath, readHazardsFile } from "./hazardsFile.js";
 export type { MeasuredTimes } from "./measuredFile.js";
+export { type FileMigration, migrateFiles, migrationsOf } from "./migrateDossier.js";
 export { readNext, writeNext } from "./nextFile.js";
 export { type OpenDossier, openDossier, refuseFaulty, titleOf } from "./openDossier.js";
 export { type OpenLog, openLog, type ReadLog } from "./openLog.js";

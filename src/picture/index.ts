@@ -8,6 +8,7 @@ export { linear, ticks } from "./charts/range.js";
 export type { Stream, StreamsFigure } from "./charts/streams.js";
 export type { Effect, Estimate, TornadoFigure } from "./charts/tornado.js";
 export type { Contribution, Level, WaterfallFigure } from "./charts/waterfall.js";
+export { csvCell } from "./csv.js";
 export { keptIndices } from "./decimate.js";
 export { drawSvg, drawText, figureCsv } from "./draw.js";
 export type { BandMark } from "./marks/band.js";
