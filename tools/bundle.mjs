@@ -45,6 +45,7 @@ const EXTERNAL = [
   /^@fastify\//,
   /^chokidar$/,
   /^playwright-core$/,
+  /^@myriaddreamin\//,
 ];
 /** Modules that only declare. */
 const OWN = [join(root, "src", sep), join(root, "data", sep)];

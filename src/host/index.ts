@@ -4,6 +4,8 @@ export { type DossierFiles, readDossierFiles, restsOn } from "./dossierFolder.js
 export { sha256 } from "./hash.js";
 export { hashFile } from "./hashFile.js";
 export { hazardsPath, readHazardsFile } from "./hazardsFile.js";
+export { printPdf } from "./printPdf.js";
+export { readSheetFile, sheetFiles } from "./sheetFile.js";
 export type { MeasuredTimes } from "./measuredFile.js";
 export { readNext, writeNext } from "./nextFile.js";
 export { type OpenDossier, openDossier, refuseFaulty, titleOf } from "./openDossier.js";
@@ -52,6 +54,7 @@ export {
   type Updated,
   updateFolder,
 } from "./team/copies.js";
+export { decideOn, decisionsOf, takeDecisions } from "./team/decisions.js";
 export { readOrigin } from "./team/origin.js";
 export {
   changesOf,

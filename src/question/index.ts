@@ -11,17 +11,21 @@ export {
   type Verdict,
   worstVerdict,
 } from "./check.js";
-export type { Evidence } from "./context.js";
+export type { Decision, Evidence } from "./context.js";
 export { type Hazard, type Register, registerOf } from "./hazardRegister.js";
 export { historyFigure, historyTable } from "./historyFigure.js";
 export { measureWords } from "./measureWords.js";
 export { bestCostWords, nextFigure, nextTable } from "./nextFigures.js";
+export { nobody } from "./requirements.js";
 export { scheduleFinding } from "./schedule.js";
 export { seriesChecks, seriesFigures, seriesTable } from "./seriesFigures.js";
+export type { EvidenceItem, Requirement, ServingCheck, Waiver, WaiverState } from "./standRecord.js";
+export { requirementTitle, waiverTitle } from "./standTables.js";
 export { waitingNames } from "./waitingNames.js";
 export {
   checkWords,
   limitWords,
+  marginWords,
   needWords,
   percentWords,
   probabilityWords,

@@ -21,6 +21,8 @@ export interface Finding {
   readonly notices?: readonly Notice[];
   /** Where the checks alone do not make the verdict. */
   readonly verdict?: Verdict;
+  readonly requirements?: Answer["requirements"];
+  readonly waivers?: Answer["waivers"];
 }
 
 /** One question an engineer asks of a valve. */
