@@ -131,16 +131,17 @@ export const sheetCommand: Command = {
 
 /** The files of a sheet, made before any is written. @param base  path with or without its ending */
 async function printed(content: SheetContent, base: string, format: Format) {
-  const stem = base.replace(/\.(html?|pdf)$/i, "");
+  const stem = base.replace(/\.(html|pdf)$/i, "");
   const html = format === "pdf" ? [] : [{ path: nameFor(base, stem, "html", format), bytes: sheetHtml(content) }];
   if (format === "html") return html;
   const bytes = await printPdf(await sheetPrintSource(content));
   return [...html, { path: nameFor(base, stem, "pdf", format), bytes }];
 }
 
-/** A name that was typed whole stays as it is. */
+/** A name that was typed with the ending of the format stays as it is. */
 function nameFor(base: string, stem: string, ending: "html" | "pdf", format: Format): string {
-  return format !== "both" && stem !== base ? base : `${stem}.${ending}`;
+  const isWhole = format !== "both" && base.toLowerCase().endsWith(ending === "pdf" ? ".pdf" : ".html");
+  return isWhole ? base : `${stem}.${ending}`;
 }
 
 function formatIn(input: Input, out: string | undefined): Format {

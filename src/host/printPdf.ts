@@ -20,12 +20,12 @@ const faces = [
 /**
  * A PDF with tags for reading voices.
  *
- * @param source  of `printSource`
+ * @param source  of `printSource`;  @param load  brings the typesetter
  * @returns       its bytes; same source, same program, same bytes
  * Refuses        a system for which the typesetter has no build
  */
-export async function printPdf(source: string): Promise<Uint8Array> {
-  const { NodeCompiler } = await typesetter();
+export async function printPdf(source: string, load = loadTypesetter): Promise<Uint8Array> {
+  const { NodeCompiler } = await typesetter(load);
   const fonts = dirname(createRequire(import.meta.url).resolve("dejavu-fonts-ttf/package.json"));
   const fontBlobs = await Promise.all(faces.map((name) => readFile(join(fonts, "ttf", name))));
   const compiler = NodeCompiler.create({ fontArgs: [{ fontBlobs }] });
@@ -41,15 +41,20 @@ export async function printPdf(source: string): Promise<Uint8Array> {
   }
 }
 
-async function typesetter(): Promise<typeof import("@myriaddreamin/typst-ts-node-compiler")> {
+type Typesetter = typeof import("@myriaddreamin/typst-ts-node-compiler");
+
+/** Some fifty megabytes, and only for a PDF: loaded when one is set. */
+const loadTypesetter = async (): Promise<Typesetter> => await import("@myriaddreamin/typst-ts-node-compiler");
+
+async function typesetter(load: () => Promise<Typesetter>): Promise<Typesetter> {
   try {
-    return await import("@myriaddreamin/typst-ts-node-compiler");
+    return await load();
   } catch (error) {
     if (!(error instanceof Error) || !/native binding|Cannot find (module|package)/i.test(error.message))
       throw error;
     return refuse(
       "print-system",
-      `the typesetter has no build for ${process.platform} on ${process.arch}`,
+      "the typesetter has no build for this system",
       "A PDF is set by a part of the program that is built for Linux, macOS and Windows on common processors.",
       "Print the HTML file with a browser instead: --format html",
     );
