@@ -40,7 +40,10 @@ export const schemaCommand: Command = {
         [
           `Wrote ${path}`,
           "",
-          ...paragraph(page, `Put this in the first line of ${isStand ? "stand" : "valve"}.yaml, with the path from there:`),
+          ...paragraph(
+            page,
+            `Put this in the first line of ${isStand ? "stand" : "valve"}.yaml, with the path from there:`,
+          ),
           `  # yaml-language-server: $schema=${path}`,
         ].join("\n"),
     };

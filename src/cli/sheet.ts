@@ -19,7 +19,14 @@ import { answersOf } from "../question/index.js";
 import { type SheetContent, sheetHtml, sheetPrintSource } from "../sheet/index.js";
 import type { Command, Input } from "./command.js";
 import { faultCount, nominalAlone } from "./faultsPage.js";
-import { folderArgument, folderIn, hasOption, predictingIn, predictingOptions, textOption } from "./options.js";
+import {
+  folderArgument,
+  folderIn,
+  hasOption,
+  predictingIn,
+  predictingOptions,
+  textOption,
+} from "./options.js";
 import { paragraph } from "./page.js";
 import { effectSamples, usualSamples } from "./predict.js";
 import { comparedSheets, verifiedSheet } from "./sheetHeld.js";
@@ -48,10 +55,22 @@ export const sheetCommand: Command = {
       description:
         "file to write, .html or .pdf, in a folder that is there (default: sheets/<time>-<case> in the dossier)",
     },
-    { flags: "--format <format>", description: "html, pdf or both (default: by the ending of --out, else html)" },
-    { flags: "--day <date>", description: "the day for which it is judged what has expired (default: today)" },
-    { flags: "--verify <sheet>", description: "write nothing; say what has changed since this sheet was printed" },
-    { flags: "--compare <sheet>", description: "write nothing; hold this sheet against the one named behind it" },
+    {
+      flags: "--format <format>",
+      description: "html, pdf or both (default: by the ending of --out, else html)",
+    },
+    {
+      flags: "--day <date>",
+      description: "the day for which it is judged what has expired (default: today)",
+    },
+    {
+      flags: "--verify <sheet>",
+      description: "write nothing; say what has changed since this sheet was printed",
+    },
+    {
+      flags: "--compare <sheet>",
+      description: "write nothing; hold this sheet against the one named behind it",
+    },
     { flags: "--force", description: "overwrite the file if it is there" },
   ],
   examples: [
@@ -132,7 +151,8 @@ export const sheetCommand: Command = {
 /** The files of a sheet, made before any is written. @param base  path with or without its ending */
 async function printed(content: SheetContent, base: string, format: Format) {
   const stem = base.replace(/\.(html|pdf)$/i, "");
-  const html = format === "pdf" ? [] : [{ path: nameFor(base, stem, "html", format), bytes: sheetHtml(content) }];
+  const html =
+    format === "pdf" ? [] : [{ path: nameFor(base, stem, "html", format), bytes: sheetHtml(content) }];
   if (format === "html") return html;
   const bytes = await printPdf(await sheetPrintSource(content));
   return [...html, { path: nameFor(base, stem, "pdf", format), bytes }];
@@ -149,14 +169,24 @@ function formatIn(input: Input, out: string | undefined): Format {
   if (asked === undefined) return out !== undefined && /\.pdf$/i.test(out) ? "pdf" : "html";
   const format = formats.find((one) => one === asked);
   if (format !== undefined) return format;
-  return refuse("command-line", `--format ${asked} is no format`, `The formats are ${formats.join(", ")}.`, "Write --format both");
+  return refuse(
+    "command-line",
+    `--format ${asked} is no format`,
+    `The formats are ${formats.join(", ")}.`,
+    "Write --format both",
+  );
 }
 
 function dayIn(input: Input): string {
   const asked = textOption(input, "day") ?? now().slice(0, 10);
   const instant = new Date(`${asked}T00:00:00Z`);
   if (!Number.isNaN(instant.getTime()) && instant.toISOString().startsWith(`${asked}T`)) return asked;
-  return refuse("command-line", `--day ${asked} is no date`, "A day is written with the year first.", "Write --day 2026-04-20");
+  return refuse(
+    "command-line",
+    `--day ${asked} is no date`,
+    "A day is written with the year first.",
+    "Write --day 2026-04-20",
+  );
 }
 
 function sheetRuns({ runs }: Standing) {

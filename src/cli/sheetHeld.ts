@@ -1,6 +1,12 @@
 /** A sheet held against the dossier as it is now, and against another sheet. */
 import { readDossierFiles, readSheetFile, sheetFiles } from "../host/index.js";
-import { changedSince, compareSheets, type Difference, isSame, type SheetComparison } from "../sheet/index.js";
+import {
+  changedSince,
+  compareSheets,
+  type Difference,
+  isSame,
+  type SheetComparison,
+} from "../sheet/index.js";
 import type { Outcome } from "./command.js";
 import { type Page, paragraph, section } from "./page.js";
 import { tableLines } from "./table.js";
@@ -36,7 +42,13 @@ export async function verifiedSheet(path: string, place: string): Promise<Outcom
 }
 
 function namesOf(page: Page, title: string, names: readonly string[]): readonly string[] {
-  return names.length === 0 ? [] : section(page, title, names.flatMap((name) => paragraph(page, name, "  ")));
+  return names.length === 0
+    ? []
+    : section(
+        page,
+        title,
+        names.flatMap((name) => paragraph(page, name, "  ")),
+      );
 }
 
 /** What differs between two sheets. */
@@ -77,5 +89,8 @@ function comparedLines(
 const shownHash = 12;
 
 function rowOf({ name, first, second }: Difference, isHash: boolean): readonly string[] {
-  return [name, ...[first, second].map((text) => (text === "" ? "not there" : isHash ? text.slice(0, shownHash) : text))];
+  return [
+    name,
+    ...[first, second].map((text) => (text === "" ? "not there" : isHash ? text.slice(0, shownHash) : text)),
+  ];
 }

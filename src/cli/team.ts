@@ -252,7 +252,9 @@ const decide: Act = async (input) => {
     status: 0,
     result: { dossier, decisions },
     text: (page) =>
-      [...paragraph(page, `Decisions upon sheets of ${dossier}:`), ...decisionLines(page, decisions)].join("\n"),
+      [...paragraph(page, `Decisions upon sheets of ${dossier}:`), ...decisionLines(page, decisions)].join(
+        "\n",
+      ),
   };
 };
 

@@ -4,8 +4,6 @@ export { type DossierFiles, readDossierFiles, restsOn } from "./dossierFolder.js
 export { sha256 } from "./hash.js";
 export { hashFile } from "./hashFile.js";
 export { hazardsPath, readHazardsFile } from "./hazardsFile.js";
-export { printPdf } from "./printPdf.js";
-export { readSheetFile, sheetFiles } from "./sheetFile.js";
 export type { MeasuredTimes } from "./measuredFile.js";
 export { readNext, writeNext } from "./nextFile.js";
 export { type OpenDossier, openDossier, refuseFaulty, titleOf } from "./openDossier.js";
@@ -14,6 +12,7 @@ export { type NumberTable, readParquet, writeParquet } from "./parquet.js";
 export { readPartTable } from "./partTableFile.js";
 export { keepMeasuredTimes, measuredTimesOf, pastRun } from "./pastRuns.js";
 export { programFile } from "./place.js";
+export { printPdf } from "./printPdf.js";
 export { kindAt, namesIn, readText, type TextFile } from "./readFile.js";
 export {
   type RunFinding,
@@ -37,6 +36,7 @@ export { readSealed, writeSealed } from "./sealedFolder.js";
 export { clearOtherSeeks, keepSeekBlock, keptSeekBlocks } from "./seekFolder.js";
 export { runSeek } from "./seekWorkers.js";
 export { readSensor } from "./sensors.js";
+export { readSheetFile, sheetFiles } from "./sheetFile.js";
 export { sourceStack } from "./sourceStack.js";
 export { brokenImports, clearBrokenImports, withStaging } from "./staging.js";
 export { type Standing, type StandingRun, standingEvidence, unstandingWords } from "./standing.js";

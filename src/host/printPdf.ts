@@ -7,12 +7,14 @@ import { createRequire } from "node:module";
 import { dirname, join } from "node:path";
 import { refuse } from "../fault/index.js";
 
-/** Faces of one family: text, its emphasis, and letters of one width for words of the file. */
+/** Faces of one family: of pictures, of text with its emphasis, and of words of the file. */
 const faces = [
   "DejaVuSans.ttf",
   "DejaVuSans-Bold.ttf",
-  "DejaVuSans-Oblique.ttf",
-  "DejaVuSans-BoldOblique.ttf",
+  "DejaVuSansCondensed.ttf",
+  "DejaVuSansCondensed-Bold.ttf",
+  "DejaVuSansCondensed-Oblique.ttf",
+  "DejaVuSansCondensed-BoldOblique.ttf",
   "DejaVuSansMono.ttf",
   "DejaVuSansMono-Bold.ttf",
 ] as const;
@@ -33,7 +35,9 @@ export async function printPdf(source: string, load = loadTypesetter): Promise<U
     const compiled = compiler.compile({ mainFileContent: source });
     if (compiled.result === null) {
       const error = compiled.takeDiagnostics();
-      throw new Error(`the typesetter refused the page: ${JSON.stringify(error?.shortDiagnostics ?? "no reason given")}`);
+      throw new Error(
+        `the typesetter refused the page: ${JSON.stringify(error?.shortDiagnostics ?? "no reason given")}`,
+      );
     }
     return compiler.pdf(compiled.result, { pdfTags: true });
   } finally {

@@ -3,7 +3,14 @@ import { readdir, readFile, stat } from "node:fs/promises";
 import { join } from "node:path";
 import { promisify } from "node:util";
 import { inflate } from "node:zlib";
-import { changedSince, type HashedFile, readSheetRecord, recordTextIn, type SheetRecord, sinceWords } from "../sheet/index.js";
+import {
+  changedSince,
+  type HashedFile,
+  readSheetRecord,
+  recordTextIn,
+  type SheetRecord,
+  sinceWords,
+} from "../sheet/index.js";
 import { hashFile } from "./hashFile.js";
 import { kindAt, namesIn, readBytes } from "./readFile.js";
 import { isSystemError, refuseFile, refuseSystem } from "./system.js";
@@ -54,7 +61,8 @@ export async function readSheetFile(path: string): Promise<SheetRecord> {
   return refuseFile(path, {
     code: "sheet-without-record",
     found: "this file has no record of a sheet in it",
-    allowed: "A sheet, HTML or PDF, carries what it rests on; other files, and sheets of older programs, do not.",
+    allowed:
+      "A sheet, HTML or PDF, carries what it rests on; other files, and sheets of older programs, do not.",
     mend: "Name a file that `coldturn sheet` wrote",
   });
 }

@@ -21,9 +21,10 @@ export interface Finding {
   readonly notices?: readonly Notice[];
   /** Where the checks alone do not make the verdict. */
   readonly verdict?: Verdict;
-  readonly requirements?: Answer["requirements"];
-  readonly waivers?: Answer["waivers"];
 }
+
+/** What question 12 says besides. */
+export type StandPart = Pick<Answer, "requirements" | "waivers">;
 
 /** One question an engineer asks of a valve. */
 export interface Question {
@@ -32,5 +33,5 @@ export interface Question {
   /** As the engineer asks it. */
   readonly words: string;
   /** @param earlier answers to the questions before it in the list */
-  readonly answer: (context: Context, earlier: readonly Answer[]) => Finding;
+  readonly answer: (context: Context, earlier: readonly Answer[]) => Finding & StandPart;
 }

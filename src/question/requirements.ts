@@ -2,7 +2,8 @@
  * The requirements of a valve, each with the checks that serve it: what is asked, what was found, what stands
  * behind it, what is open and who owes it. Question 12, the sheet and the page print this one record.
  */
-import { itemAt, type StandFile } from "../dossier/index.js";
+import { itemAt, nominalText, type StandFile } from "../dossier/index.js";
+import type { Declared } from "../quantity/index.js";
 import type { Answer } from "./answer.js";
 import { type Check, worstOf } from "./check.js";
 import { type Context, labelOf } from "./context.js";
@@ -47,7 +48,8 @@ export function requirementsOf(
     const { number } = one.question;
     byQuestion.set(number, [...(byQuestion.get(number) ?? []), one]);
   }
-  const serving = (one: Placed, field: string | undefined) => servingCheck(context, one, field, file, waivers);
+  const serving = (one: Placed, field: string | undefined) =>
+    servingCheck(context, one, field, file, waivers);
   const stated = [...byField].map(([field, all]) => ({
     field,
     name: labelOf(context, field),
@@ -83,10 +85,14 @@ function askedIn({ prediction }: Context, field: string): string {
   return askedText(itemAt(prediction.dossier.valve, field)) || "not given";
 }
 
+function isDeclared(item: object): item is Declared {
+  return "readAs" in item && "text" in item && typeof item.text === "string";
+}
+
 function askedText(item: unknown): string {
   if (typeof item === "string" || typeof item === "number") return String(item);
   if (typeof item !== "object" || item === null) return "";
-  if ("readAs" in item && "text" in item) return String(item.text);
+  if (isDeclared(item)) return item.text.startsWith("{") ? nominalText(item) : item.text;
   if (Array.isArray(item)) return `${item.length} rows`;
   return Object.entries(item)
     .map(([key, child]) => [key.replaceAll("_", " "), askedText(child)] as const)
@@ -169,7 +175,8 @@ export function ownersOfNothing(
 ): readonly string[] {
   const isThere = (of: string) =>
     requirements.some(
-      ({ field = "", checks }) => field === of || field.startsWith(`${of}.`) || checks.some(({ id }) => id === of),
+      ({ field = "", checks }) =>
+        field === of || field.startsWith(`${of}.`) || checks.some(({ id }) => id === of),
     );
   return (file?.owners ?? []).flatMap(({ of = "" }) => (isThere(of) ? [] : [of]));
 }

@@ -2,7 +2,7 @@
 import type { Answer, Table } from "./answer.js";
 import { type Check, type Verdict, worstOf } from "./check.js";
 import { hazardFinding } from "./hazardTables.js";
-import type { Finding, Question } from "./question.js";
+import type { Finding, Question, StandPart } from "./question.js";
 import { standFigures } from "./standFigures.js";
 import { standFinding } from "./standTables.js";
 import { checkWords, probabilityWords } from "./words.js";
@@ -12,7 +12,7 @@ export const stand: Question = {
   id: "stand",
   number: 12,
   words: "May it go on the stand?",
-  answer: (context, earlier): Finding => {
+  answer: (context, earlier): Finding & StandPart => {
     const hazards = hazardFinding(context, earlier);
     const said = standFinding(context, earlier);
     const verdicts: readonly Verdict[] = earlier.map(({ verdict }) => verdict);
@@ -20,12 +20,7 @@ export const stand: Question = {
       sentence: sentence(earlier, [said.words, hazards?.sentence ?? ""]),
       checks: [],
       verdict: worstOf(hazards?.isOpen === true ? [...verdicts, "not known"] : verdicts),
-      tables: [
-        questionTable(earlier),
-        ...said.tables,
-        checkTable(earlier),
-        ...(hazards?.tables ?? []),
-      ],
+      tables: [questionTable(earlier), ...said.tables, checkTable(earlier), ...(hazards?.tables ?? [])],
       requirements: said.requirements,
       waivers: said.waivers,
       notices: earlier.flatMap(({ notices }) => notices),

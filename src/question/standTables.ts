@@ -102,7 +102,11 @@ function sheetTables({ sheets = [] }: Evidence): readonly Table[] {
     {
       title: "Sheets in the dossier",
       columns: ["sheet", "up to date", "changed since"],
-      rows: sheets.map(({ name, changed }) => [name, changed.length === 0 ? "yes" : "no", changed.join("; ")]),
+      rows: sheets.map(({ name, changed }) => [
+        name,
+        changed.length === 0 ? "yes" : "no",
+        changed.join("; "),
+      ]),
     },
   ];
 }
@@ -140,7 +144,9 @@ function waiverWords(waivers: readonly Waiver[]): string {
     : `${first} ${lapsed} waiver${lapsed === 1 ? " does" : "s do"} not count: expired, stale, faulty, unmatched or not needed.`;
 }
 
-function faultWords(faults: readonly { readonly found: string; readonly where: { readonly line?: number } }[]) {
+function faultWords(
+  faults: readonly { readonly found: string; readonly where: { readonly line?: number } }[],
+) {
   if (faults.length === 0) return "";
   return `stand.yaml has faults: ${faults.map(({ where, found }) => `line ${where.line ?? "unknown"}: ${found}`).join("; ")}.`;
 }

@@ -52,12 +52,7 @@ export function waiverFor(waivers: readonly Waiver[], { id, name }: Check): Waiv
 
 type Judged = readonly [WaiverState, string];
 
-function stateOf(
-  entry: WaiverEntry,
-  found: readonly Check[],
-  check: Check | undefined,
-  day: string,
-): Judged {
+function stateOf(entry: WaiverEntry, found: readonly Check[], check: Check | undefined, day: string): Judged {
   const fault = faultOf(entry, day);
   if (fault !== undefined) return ["faulty", fault];
   if (found.length > 1)

@@ -38,8 +38,16 @@ export function compareSheets(first: SheetRecord, second: SheetRecord): SheetCom
   return {
     about: differences(about(first), about(second)),
     questions: differences(
-      entries(first.questions, ({ number, words }) => `${number} ${words}`, ({ verdict }) => verdict),
-      entries(second.questions, ({ number, words }) => `${number} ${words}`, ({ verdict }) => verdict),
+      entries(
+        first.questions,
+        ({ number, words }) => `${number} ${words}`,
+        ({ verdict }) => verdict,
+      ),
+      entries(
+        second.questions,
+        ({ number, words }) => `${number} ${words}`,
+        ({ verdict }) => verdict,
+      ),
     ),
     verdicts,
     values: checks(({ value }) => value).filter(({ name }) => !changed.has(name)),
@@ -47,12 +55,28 @@ export function compareSheets(first: SheetRecord, second: SheetRecord): SheetCom
       ({ first: a, second: b }) => a === "waived" || b === "waived",
     ),
     inputs: differences(
-      entries(first.inputs, ({ path }) => path, ({ text }) => text),
-      entries(second.inputs, ({ path }) => path, ({ text }) => text),
+      entries(
+        first.inputs,
+        ({ path }) => path,
+        ({ text }) => text,
+      ),
+      entries(
+        second.inputs,
+        ({ path }) => path,
+        ({ text }) => text,
+      ),
     ),
     files: differences(
-      entries(first.files, ({ name }) => name, ({ sha256 }) => sha256),
-      entries(second.files, ({ name }) => name, ({ sha256 }) => sha256),
+      entries(
+        first.files,
+        ({ name }) => name,
+        ({ sha256 }) => sha256,
+      ),
+      entries(
+        second.files,
+        ({ name }) => name,
+        ({ sha256 }) => sha256,
+      ),
     ),
   };
 }

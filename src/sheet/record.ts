@@ -35,7 +35,11 @@ export interface SheetRecord {
   /** Day for which it was judged, ISO 8601. */
   readonly day: string;
   readonly files: readonly HashedFile[];
-  readonly questions: readonly { readonly number: number; readonly words: string; readonly verdict: string }[];
+  readonly questions: readonly {
+    readonly number: number;
+    readonly words: string;
+    readonly verdict: string;
+  }[];
   readonly checks: readonly RecordedCheck[];
   readonly inputs: readonly RecordedInput[];
 }

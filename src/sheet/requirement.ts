@@ -23,7 +23,12 @@ export function requirementsPart(answers: readonly Answer[]): Markup {
 `;
   return html`<p>What the valve file asks for, then the rules of the questions. A check that serves several requirements stands under each.</p>
 ${tableAround(
-  { caption: "Requirements and the checks that serve them", captionLook: "unseen", columns, className: "checks" },
+  {
+    caption: "Requirements and the checks that serve them",
+    captionLook: "unseen",
+    columns,
+    className: "checks",
+  },
   requirements.map(requirementRows),
 )}`;
 }
@@ -45,7 +50,9 @@ function checkRow(check: ServingCheck): Markup {
     band === "" ? prose(value) : html`${prose(value)} <small>${prose(band)}</small>`,
     prose(limit),
     prose(margin),
-    waiver?.state === "stands" ? html`${mark} <small>waived by ${waiver.who} until ${waiver.expires}</small>` : mark,
+    waiver?.state === "stands"
+      ? html`${mark} <small>waived by ${waiver.who} until ${waiver.expires}</small>`
+      : mark,
     prose(evidence.map(({ words }) => words).join("; ")),
     open.length === 0 ? "" : html`${prose(open.join("; "))} <small>owed by: ${owner}</small>`,
   ];

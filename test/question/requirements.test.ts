@@ -1,9 +1,9 @@
 /** Requirements with the checks that serve them, who owes what, and waivers that count and that do not. */
 import { beforeAll, describe, expect, it } from "vitest";
 import { readStandFile } from "../../src/dossier/index.js";
+import type { Prediction } from "../../src/predict/index.js";
 import { type Answer, answersOf, nobody, type Requirement, type Waiver } from "../../src/question/index.js";
 import { inspected, requiredBy, timed, torqueChecks } from "../../src/question/requirementFields.js";
-import type { Prediction } from "../../src/predict/index.js";
 import { textOf } from "../project/files.js";
 import { answerNumbered, checkNamed, predictionOf } from "./answering.js";
 
@@ -22,7 +22,8 @@ function answersWith(stand: string, on = day): readonly Answer[] {
 }
 const requirementsIn = (answers: readonly Answer[]): readonly Requirement[] =>
   answerNumbered(answers, 12).requirements ?? [];
-const waiversIn = (answers: readonly Answer[]): readonly Waiver[] => answerNumbered(answers, 12).waivers ?? [];
+const waiversIn = (answers: readonly Answer[]): readonly Waiver[] =>
+  answerNumbered(answers, 12).waivers ?? [];
 const of = (answers: readonly Answer[], field: string) =>
   requirementsIn(answers).find((one) => one.field === field);
 
@@ -60,7 +61,9 @@ describe("requirements", () => {
   });
 
   it("the list of fields names checks of docs/checks.md alone", () => {
-    const ids = new Set([...textOf("docs/checks.md").matchAll(/^\| `([a-z-]+)` \| \d+ \|/gm)].map(([, id]) => id));
+    const ids = new Set(
+      [...textOf("docs/checks.md").matchAll(/^\| `([a-z-]+)` \| \d+ \|/gm)].map(([, id]) => id),
+    );
     const listed = [...Object.keys(requiredBy), ...inspected, ...Object.keys(timed), ...torqueChecks];
     expect(listed.filter((id) => !ids.has(id))).toEqual([]);
   });
@@ -92,9 +95,11 @@ describe("owners", () => {
 describe("a waiver", () => {
   /** A check of the hand-worked valve that fails with a number. */
   const failing = () =>
-    first.flatMap(({ checks }) => checks).find(({ kind, verdict, standing }) =>
-      kind === "known" && verdict === "fails" && standing === "judged",
-    );
+    first
+      .flatMap(({ checks }) => checks)
+      .find(
+        ({ kind, verdict, standing }) => kind === "known" && verdict === "fails" && standing === "judged",
+      );
   const entry = (more: Readonly<Record<string, string>>) => {
     const check = failing();
     if (check?.kind !== "known") throw new Error("no check of this valve fails with a number");
@@ -115,7 +120,9 @@ describe("a waiver", () => {
     return `waivers:\n  - ${lines.map(([key, text]) => `${key}: ${text}`).join("\n    ")}\n`;
   };
   const of12 = (id: string) => {
-    const found = requirementsIn(first).flatMap(({ checks }) => checks).find((check) => check.id === id);
+    const found = requirementsIn(first)
+      .flatMap(({ checks }) => checks)
+      .find((check) => check.id === id);
     if (found === undefined) throw new Error(`no ${id}`);
     return found;
   };
@@ -130,7 +137,9 @@ describe("a waiver", () => {
     expect(answers.map(({ verdict }) => verdict)).toEqual(first.map(({ verdict }) => verdict));
     const id = failing()?.id ?? "";
     expect(checkNamed(answers, id).verdict).toBe("fails");
-    expect(answerNumbered(answers, 12).sentence).toContain("Of the checks that do not hold 1 is waived; that changes no verdict.");
+    expect(answerNumbered(answers, 12).sentence).toContain(
+      "Of the checks that do not hold 1 is waived; that changes no verdict.",
+    );
   });
 
   it("counts on its last day and not on the next, nor where the day is not known", () => {
@@ -148,10 +157,9 @@ describe("a waiver", () => {
     expect(stateOf(entry({ value: "3 furlong" }))[0]).toBe("faulty");
     expect(stateOf(entry({ value: "" }))[1]).toContain("up to which value");
     const twice = entry({});
-    expect(waiversIn(answersWith(twice + twice.replace("waivers:\n", ""))).map(({ state }) => state)).toEqual([
-      "stands",
-      "faulty",
-    ]);
+    expect(waiversIn(answersWith(twice + twice.replace("waivers:\n", ""))).map(({ state }) => state)).toEqual(
+      ["stands", "faulty"],
+    );
   });
 
   it("is stale once the value lies beyond the one named, or the verdict is another kind", () => {
@@ -173,7 +181,12 @@ describe("a waiver", () => {
 
   it("of a check that is not known covers no more than that", () => {
     const unknown = first.flatMap(({ checks }) => checks).find(({ kind }) => kind === "unknown");
-    const text = entry({ check: unknown?.id ?? "", name: JSON.stringify(unknown?.name), verdict: "not known", value: "" });
+    const text = entry({
+      check: unknown?.id ?? "",
+      name: JSON.stringify(unknown?.name),
+      verdict: "not known",
+      value: "",
+    });
     expect(stateOf(text)[0]).toBe("stands");
   });
 

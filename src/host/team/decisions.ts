@@ -32,7 +32,8 @@ function withStanding(kept: readonly Kept[]): readonly Decision[] {
   return kept.map((one) => {
     const all = kept.filter(({ sheet, sha256 }) => sheet === one.sheet && sha256 === one.sha256);
     const words = new Set(all.map(({ word }) => word));
-    const standing = all.length < 2 ? "one of two" : words.size === 1 ? "two persons agree" : "two persons differ";
+    const standing =
+      all.length < 2 ? "one of two" : words.size === 1 ? "two persons agree" : "two persons differ";
     return { ...one, standing };
   });
 }
@@ -107,7 +108,9 @@ function isDecisions(value: unknown): value is readonly Decision[] {
     Array.isArray(value) &&
     value.every(
       (one: unknown) =>
-        typeof one === "object" && one !== null && texts.every((key) => typeof Reflect.get(one, key) === "string"),
+        typeof one === "object" &&
+        one !== null &&
+        texts.every((key) => typeof Reflect.get(one, key) === "string"),
     )
   );
 }

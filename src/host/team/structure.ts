@@ -6,7 +6,14 @@
  *
  * A refusal of a function has a code of its own (`storeCodes`) and its facts as JSON in the detail.
  */
-import { decisionForm, decisionWords, pathForm, roles, sealedForm, sheetBasisForm } from "../../dossier/index.js";
+import {
+  decisionForm,
+  decisionWords,
+  pathForm,
+  roles,
+  sealedForm,
+  sheetBasisForm,
+} from "../../dossier/index.js";
 
 /** Form of the tables; rises with every change of them. */
 export const storeFormat = 2;
@@ -339,6 +346,13 @@ insert into person_change (login, name, role, who, why)
 `;
 
 /** Everything, in one transaction; a store of an older form is brought to this one, its contents stay. */
-export const structure = [tables, keeping, asking, people, changing, deciding, reading, beginning(storeFormat)].join(
-  "\n",
-);
+export const structure = [
+  tables,
+  keeping,
+  asking,
+  people,
+  changing,
+  deciding,
+  reading,
+  beginning(storeFormat),
+].join("\n");

@@ -3,7 +3,7 @@ import { printedFigures } from "./figure.js";
 import { inline, type Place } from "./inline.js";
 import { printedTable } from "./table.js";
 import { isUnseen, type PrintElement, type PrintNode } from "./tree.js";
-import { call, labelOf } from "./words.js";
+import { anchorText, call, labelOf } from "./words.js";
 
 const within = new Set(
   "a abbr b br cite code em i kbd mark q s small span strong sub sup time u var wbr svg".split(" "),
@@ -34,9 +34,12 @@ function block(node: PrintElement, place: Place): string {
   return `${anchor(node)}${body(node, place)}`;
 }
 
+/** Elements whose place a link can lead to; a body of a table has its own in its first cell. */
+const anchored = new Set("article details div h1 h2 h3 h4 h5 h6 header li main ol p section ul".split(" "));
+
 function anchor({ attributes, name }: PrintElement): string {
   const label = labelOf(attributes.get("id"));
-  return label === undefined || name === "table" ? "" : `#metadata(none) <${label}>\n`;
+  return label === undefined || !anchored.has(name) ? "" : `${anchorText(label)}\n`;
 }
 
 /** Anchors that `blocks` writes for these nodes. */
@@ -45,7 +48,7 @@ export function anchorsIn(nodes: readonly PrintNode[]): ReadonlySet<string> {
   const look = (node: PrintNode): void => {
     if (node.kind === "text" || isUnseen(node)) return;
     const label = labelOf(node.attributes.get("id"));
-    if (label !== undefined && !within.has(node.name) && node.name !== "table") found.add(label);
+    if (label !== undefined && (anchored.has(node.name) || node.name === "tbody")) found.add(label);
     node.children.forEach(look);
   };
   nodes.forEach(look);
@@ -94,7 +97,9 @@ function list({ name, children, classes }: PrintElement, place: Place): string {
   if (items.length === 0) return "";
   // Items with headings of their own are parts of the page, not points.
   if (classes.has("cautions")) return items.map((item) => blocks(item.children, place)).join("");
-  const written = items.map((item) => `[${anchor(item)}${blocks(item.children, { ...place, isCell: false })}]`);
+  const written = items.map(
+    (item) => `[${anchor(item)}${blocks(item.children, { ...place, isCell: false })}]`,
+  );
   return `#${name === "ol" ? "enum" : "list"}(${written.join(",")});\n\n`;
 }
 

@@ -13,7 +13,8 @@ export function printedFigures(figures: readonly PrintElement[], place: Place): 
   let written = "";
   let pair: string[] = [];
   const flush = (): void => {
-    if (pair.length > 0) written += `#grid(columns: (1fr, 1fr), column-gutter: 6mm, row-gutter: 4mm, ${pair.join(",")});\n\n`;
+    if (pair.length > 0)
+      written += `#grid(columns: (1fr, 1fr), column-gutter: 6mm, row-gutter: 4mm, ${pair.join(",")});\n\n`;
     pair = [];
   };
   for (const figure of figures) {
@@ -31,9 +32,12 @@ export function printedFigures(figures: readonly PrintElement[], place: Place): 
 function printedFigure(figure: PrintElement, place: Place, isHalf: boolean): string {
   const drawing = drawingIn(figure, isHalf ? "narrow" : "wide") ?? drawingIn(figure, undefined);
   const words = figure.children.flatMap((node) =>
-    node.kind === "element" && node.name === "figcaption" ? [call("quiet", "", inline(node.children, place))] : [],
+    node.kind === "element" && node.name === "figcaption"
+      ? [call("quiet", "", inline(node.children, place))]
+      : [],
   );
-  const picture = drawing === undefined ? "" : pictureText(drawing.source, isHalf ? halfWidth_mm : wholeWidth_mm);
+  const picture =
+    drawing === undefined ? "" : pictureText(drawing.source, isHalf ? halfWidth_mm : wholeWidth_mm);
   return `${picture}\n\n${words.join("")}`;
 }
 
@@ -61,7 +65,9 @@ function onPaper(svg: string): string {
     .replace(/<style>[\s\S]*?<\/style>/g, "")
     .replace(/font-family="[^"]*"/g, `font-family="DejaVu Sans"`)
     .replace(/(class="[^"]*f-paper[^"]*" fill=")[^"]*"/g, `$1#ffffff"`);
-  return drawn.includes("xmlns=") ? drawn : drawn.replace("<svg ", `<svg xmlns="http://www.w3.org/2000/svg" `);
+  return drawn.includes("xmlns=")
+    ? drawn
+    : drawn.replace("<svg ", `<svg xmlns="http://www.w3.org/2000/svg" `);
 }
 
 const entities: Readonly<Record<string, string>> = {

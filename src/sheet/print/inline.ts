@@ -16,7 +16,9 @@ export interface Place {
 
 /** Nodes as content of a line. */
 export function inline(nodes: readonly PrintNode[], place: Place): string {
-  return nodes.map((node) => (node.kind === "text" ? words(node.text, place) : element(node, place))).join("");
+  return nodes
+    .map((node) => (node.kind === "text" ? words(node.text, place) : element(node, place)))
+    .join("");
 }
 
 function words(text: string, { keepsLines = false }: Place): string {
@@ -40,13 +42,15 @@ const printed: Readonly<Record<string, readonly [string, string]>> = {
 function element(node: PrintElement, place: Place): string {
   if (isUnseen(node) && !(place.isHeading === true && node.classes.has("unseen"))) return "";
   const { name, classes, children } = node;
-  if (name === "wbr") return said("\u200b");
+  // A break without a letter: who searches the page finds the word.
+  if (name === "wbr") return "#h(0pt);";
   if (name === "br") return "#linebreak();";
   if (name === "svg") return shape(node, place);
   const tone = toneOf(classes) ?? place.tone;
   const inner = inline(children, tone === undefined ? place : { ...place, tone });
   if (classes.has("mark")) return call("mark", `rgb("${colourOf(tone)}")`, inner);
-  if (name === "small") return `${place.isCell === true ? "#linebreak(justify: false);" : ""}${call("quiet", "", inner)}`;
+  if (name === "small")
+    return `${place.isCell === true ? "#linebreak(justify: false);" : ""}${call("quiet", "", inner)}`;
   if (name === "a") return link(node, inner, place);
   const [command, settings] = printed[name] ?? ["", ""];
   return command === "" ? inner : call(command, settings, inner);
@@ -64,7 +68,7 @@ function shape({ source, classes }: PrintElement, { tone }: Place): string {
   const coloured = source
     .replace("<svg ", `<svg xmlns="http://www.w3.org/2000/svg" width="20" height="20" `)
     .replaceAll("currentColor", colourOf(tone));
-  return `#shape(${rawLiteral(coloured)});`;
+  return `#shape(${rawLiteral(coloured)});#h(.3em);`;
 }
 
 function toneOf(classes: ReadonlySet<string>): string | undefined {

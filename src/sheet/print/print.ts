@@ -41,7 +41,7 @@ function preamble({ title, foot, day, attachments = [] }: PrintOptions): string 
   set text(size: 7pt)
   grid(columns: (1fr, auto), column-gutter: 4mm, ${literal(foot)}, [#counter(page).display() of #counter(page).final().first()])
 })
-#set text(font: "DejaVu Sans", size: 8.6pt, lang: "en", hyphenate: false)
+#set text(font: "DejaVu Sans", stretch: 75%, size: 8.4pt, lang: "en", hyphenate: false)
 #set par(leading: .55em, spacing: .9em)
 #set heading(numbering: none)
 #show heading: set block(above: 1.3em, below: .6em, sticky: true)

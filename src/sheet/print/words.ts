@@ -25,3 +25,8 @@ export function call(name: string, settings: string, content: string): string {
 export function labelOf(id: string | undefined): string | undefined {
   return id !== undefined && /^[A-Za-z][A-Za-z0-9_.:-]*$/.test(id) ? id : undefined;
 }
+
+/** A place that a link can lead to. */
+export function anchorText(label: string): string {
+  return `#metadata(none) <${label}>`;
+}

@@ -476,7 +476,6 @@ describe("a decision upon a sheet", () => {
       ).rejects.toThrow(/no decision/);
     });
   });
-
 });
 
 describe("a sealed prediction", () => {
@@ -621,6 +620,14 @@ it("the pages of these refusals show what is printed", async () => {
     ...["database-address", "database-login", "database-missing", "database-rights", "database-unreachable"],
     ...["team-bytes", "team-conflict", "team-dossier-exists", "team-dossier-id", "team-dossier-unknown"],
     ...["team-format", "team-last-decider", "team-login-unknown", "team-missing", "team-origin", "team-path"],
-    ...["team-decided", "team-sheet-outdated", "team-role", "team-sealed", "team-stranger", "team-theirs-unknown", "team-why"],
+    ...[
+      "team-decided",
+      "team-sheet-outdated",
+      "team-role",
+      "team-sealed",
+      "team-stranger",
+      "team-theirs-unknown",
+      "team-why",
+    ],
   ]);
 });

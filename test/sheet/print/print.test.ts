@@ -17,7 +17,8 @@ import {
 import { contentOf, petrelFile } from "../petrelSheet.js";
 
 const options = { title: "A page", foot: "A page, duty", day: "2031-04-26" };
-const page = (body: string) => `<!doctype html>\n<html lang="en"><head><title>x</title></head><body>${body}</body></html>`;
+const page = (body: string) =>
+  `<!doctype html>\n<html lang="en"><head><title>x</title></head><body>${body}</body></html>`;
 const escaped = (text: string) => text.replaceAll("&", "&amp;").replaceAll("<", "&lt;");
 
 let content: SheetContent;
@@ -57,18 +58,23 @@ describe("what is printed", () => {
 
   it("any text stays text", async () => {
     await fc.assert(
-      fc.asyncProperty(fc.string({ unit: fc.constantFrom(..."#\"\\[](){}$*_`@<>=-;ab \u200b\n/~".split("")) }), async (text) => {
-        const set = await printSource(page(`<p>a${escaped(text)}b</p>`), options);
-        const said = saidIn(set);
-        expect(said).toBe(`a${text.replace(/[\t\n\r ]+/g, " ")}b`);
-      }),
+      fc.asyncProperty(
+        fc.string({ unit: fc.constantFrom(...'#"\\[](){}$*_`@<>=-;ab \u200b\n/~'.split("")) }),
+        async (text) => {
+          const set = await printSource(page(`<p>a${escaped(text)}b</p>`), options);
+          const said = saidIn(set);
+          expect(said).toBe(`a${text.replace(/[\t\n\r ]+/g, " ")}b`);
+        },
+      ),
       { numRuns: 60 },
     );
   });
 
   it("a text that looks like a command is set as it stands", async () => {
     const trick = '#panic("no") \\ $x$ #include "/etc/passwd" ]';
-    const done = await printPdf(await printSource(page(`<h1>${escaped(trick)}</h1><p>${escaped(trick)}</p>`), options));
+    const done = await printPdf(
+      await printSource(page(`<h1>${escaped(trick)}</h1><p>${escaped(trick)}</p>`), options),
+    );
     expect(Buffer.from(done).subarray(0, 5).toString()).toBe("%PDF-");
   });
 
@@ -116,7 +122,9 @@ describe("the record", () => {
   it("names every file, check and input of the content, and survives letters of any kind", async () => {
     const { files, checks, inputs, day, seed } = record();
     expect(files).toEqual(content.files);
-    expect(checks.map(({ name }) => name)).toEqual(content.answers.flatMap((one) => one.checks.map(({ name }) => name)));
+    expect(checks.map(({ name }) => name)).toEqual(
+      content.answers.flatMap((one) => one.checks.map(({ name }) => name)),
+    );
     expect(inputs.find(({ path }) => path === "duty.mass_flow")?.text).toBe("3.8 kg/s");
     expect([day, seed]).toEqual([content.day, 1]);
     const odd = '</template><b> "\u202e\u0000 \u{1F525} \\';
@@ -135,7 +143,11 @@ describe("the record", () => {
       { name: "b", sha256: "9" },
       { name: "d", sha256: "4" },
     ];
-    expect(changedSince({ ...record(), files }, now)).toEqual({ changed: ["b"], missing: ["c"], added: ["d"] });
+    expect(changedSince({ ...record(), files }, now)).toEqual({
+      changed: ["b"],
+      missing: ["c"],
+      added: ["d"],
+    });
   });
 
   it("compared with itself nothing differs; with another: verdict, value, input, file, waiver", () => {
@@ -145,8 +157,16 @@ describe("the record", () => {
     if (a === undefined || b === undefined || c === undefined) throw new Error("too few checks");
     const other: SheetRecord = {
       ...one,
-      checks: [{ ...a, verdict: "other", value: "new" }, { ...b, value: "moved" }, { ...c, isWaived: true }, ...rest],
-      inputs: [...one.inputs.filter(({ path }) => path !== "duty.mass_flow"), { path: "duty.mass_flow", text: "4 kg/s" }],
+      checks: [
+        { ...a, verdict: "other", value: "new" },
+        { ...b, value: "moved" },
+        { ...c, isWaived: true },
+        ...rest,
+      ],
+      inputs: [
+        ...one.inputs.filter(({ path }) => path !== "duty.mass_flow"),
+        { path: "duty.mass_flow", text: "4 kg/s" },
+      ],
       files: [{ name: "valve.yaml", sha256: "0" }],
     };
     const found = compareSheets(one, other);
