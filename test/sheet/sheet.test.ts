@@ -2,7 +2,7 @@ import fc from "fast-check";
 import { beforeAll, describe, expect, it } from "vitest";
 import references from "../../data/references.json" with { type: "json" };
 import { figureCsv } from "../../src/picture/index.js";
-import { checkWords } from "../../src/question/index.js";
+import { checkWords, requirementTitle } from "../../src/question/index.js";
 import { type SheetContent, sheetHtml } from "../../src/sheet/index.js";
 import { contentOf, petrelFile, testedContent } from "./petrelSheet.js";
 import { type PageElement, readPage, tidy } from "./readPage.js";
@@ -77,7 +77,10 @@ describe("what a sheet holds", () => {
     for (const { number, tables, drivers, gaps, notices, cautions } of content.answers) {
       const section = textOf(`question-${number}`);
       const parts = [
-        ...tables.flatMap(({ title, columns, rows }) => [title, ...columns, ...rows.flat()]),
+        // Requirements are a part of their own.
+        ...tables
+          .filter(({ title }) => title !== requirementTitle)
+          .flatMap(({ title, columns, rows }) => [title, ...columns, ...rows.flat()]),
         ...drivers.flatMap(({ label, words: said, path }) => [label, said, path]),
         ...gaps.map(({ path }) => path),
         ...notices.map(({ text }) => text),

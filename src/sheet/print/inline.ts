@@ -12,6 +12,8 @@ export interface Place {
   readonly isCell?: boolean;
   readonly isHeading?: boolean;
   readonly keepsLines?: boolean;
+  /** Within a mark no line breaks. */
+  readonly isWhole?: boolean;
 }
 
 /** Nodes as content of a line. */
@@ -21,7 +23,8 @@ export function inline(nodes: readonly PrintNode[], place: Place): string {
     .join("");
 }
 
-function words(text: string, { keepsLines = false }: Place): string {
+function words(text: string, { keepsLines = false, isWhole = false }: Place): string {
+  if (isWhole) return said(text.replace(/[\t\n\r ]+/g, "\u00a0"));
   if (!keepsLines) return said(text.replace(/[\t\n\r ]+/g, " "));
   return text
     .split("\n")
@@ -47,7 +50,8 @@ function element(node: PrintElement, place: Place): string {
   if (name === "br") return "#linebreak();";
   if (name === "svg") return shape(node, place);
   const tone = toneOf(classes) ?? place.tone;
-  const inner = inline(children, tone === undefined ? place : { ...place, tone });
+  const isWhole = classes.has("mark") || place.isWhole === true;
+  const inner = inline(children, tone === undefined ? { ...place, isWhole } : { ...place, isWhole, tone });
   if (classes.has("mark")) return call("mark", `rgb("${colourOf(tone)}")`, inner);
   if (name === "small")
     return `${place.isCell === true ? "#linebreak(justify: false);" : ""}${call("quiet", "", inner)}`;
