@@ -8,6 +8,7 @@ import { at, coldturn, dossierIn, recordOf, widest } from "./program.js";
 
 const demo = "demo/petrel-oxygen-main";
 const few = ["--samples", "400"];
+const nominal = ["--samples", "0"];
 
 describe("coldturn predict", () => {
   it("answers in words, with pictures, drivers, checks and cautions, at 80 and at 120 columns", async () => {
@@ -155,12 +156,18 @@ describe("coldturn sheet", () => {
 
   it("gives the same bytes again as HTML and PDF, and says which file has changed since", async () => {
     await inFolder(async (folder) => {
-      const place = dossierIn(folder);
+      const place = join(folder, "bench");
+      mkdirSync(place);
+      cpSync("test/question/hand.yaml", join(place, "valve.yaml"));
+      writeFileSync(join(place, "stand.yaml"), "coldturn_stand: 1\n");
       const [one, two] = ["one", "two"].map((name) => join(folder, name));
       const print = async (out: string, epoch: string) =>
-        await coldturn(["sheet", place, ...few, "--out", out, "--format", "both", "--day", "2031-04-18"], {
-          env: { SOURCE_DATE_EPOCH: epoch },
-        });
+        await coldturn(
+          ["sheet", place, ...nominal, "--out", out, "--day", "2031-04-18", "--format", "both"],
+          {
+            env: { SOURCE_DATE_EPOCH: epoch },
+          },
+        );
       await print(`${one}.html`, "1934271000");
       const again = await print(`${two}.html`, "1936271000");
       expect(again.stdout).toContain(`Wrote ${two}.pdf`);
@@ -188,7 +195,7 @@ describe("coldturn sheet", () => {
       rmSync(join(place, "parts"), { recursive: true });
       const check = await coldturn(["check", place, "--samples", "0"]);
       expect(check.stdout.replace(/\s+/g, " ")).toContain("Out of date: sheets/old.pdf");
-      await print(`${two}-new.pdf`, "1934271000");
+      await coldturn(["sheet", place, ...nominal, "--out", `${two}-new.html`]);
       const compared = await coldturn(["sheet", `${two}-new.html`, "--compare", `${one}.pdf`]);
       expect(compared.status).toBe(1);
       expect(compared.stdout).toMatch(/duty\.open_within\.time +0\.8 s +0\.9 s/);

@@ -24,12 +24,15 @@ const escaped = (text: string) => text.replaceAll("&", "&amp;").replaceAll("<", 
 let content: SheetContent;
 let html = "";
 let source = "";
+let slim = "";
 let pdf: Buffer;
 beforeAll(async () => {
   content = await contentOf(petrelFile(), "duty", 0);
   html = sheetHtml(content);
   source = await sheetPrintSource(content);
-  pdf = Buffer.from(await printPdf(source));
+  // Setting eighty pages twice is not needed to tell what a page is.
+  slim = await sheetPrintSource({ ...content, answers: content.answers.slice(0, 1), defaults: [] });
+  pdf = Buffer.from(await printPdf(slim));
 }, 60_000);
 
 /** Everything that is said, without what is set up before the first heading. */
@@ -108,7 +111,7 @@ describe("the PDF", () => {
 
   it("has the same bytes for the same content", async () => {
     expect(await sheetPrintSource(content)).toBe(source);
-    expect(Buffer.from(await printPdf(source)).equals(pdf)).toBe(true);
+    expect(Buffer.from(await printPdf(slim)).equals(pdf)).toBe(true);
   }, 60_000);
 });
 
