@@ -469,6 +469,12 @@ describe("a decision upon a sheet", () => {
       const late = await refusal(decide(logins.decide, folder));
       expect(codesOf(late)).toEqual(["team-sheet-outdated"]);
       expect(late.faults[0]?.found).toContain("valve.yaml");
+      const unnamed = onStore(as(logins.decide), ({ pool }) =>
+        pool.query("select coldturn_team.decide($1, $2, $3, 'go', 'why', '[]')", [
+          ...[id, sheet, sha256(readFileSync(join(folder, sheet)))],
+        ]),
+      );
+      expect((await refusal(unnamed)).faults[0]?.found).toMatch(/hazards\.yaml|valve\.yaml/);
       await expect(
         onStore(as(logins.decide), ({ pool }) =>
           pool.query("select coldturn_team.decide($1, $2, $3, 'perhaps', 'why', '[]')", [id, sheet, "00"]),
@@ -536,7 +542,7 @@ describe("the history", () => {
       ).toEqual([
         [3, "sol", "sol of the stand", "not needed", 1],
         [2, "wim", "wim of the stand", "stem measured again", 1],
-        [1, "dora", "dora of the stand", "first version", 7],
+        [1, "dora", "dora of the stand", "first version", 8],
       ]);
       expect(changes[0]?.files[0]).toMatchObject({ path: "empty.txt", removed: true });
       const now = Date.parse(
