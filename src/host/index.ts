@@ -54,7 +54,7 @@ export {
   type Updated,
   updateFolder,
 } from "./team/copies.js";
-export { decideOn, decisionsOf, takeDecisions } from "./team/decisions.js";
+export { decideOn, takeDecisions } from "./team/decisions.js";
 export { readOrigin } from "./team/origin.js";
 export {
   changesOf,

@@ -28,7 +28,8 @@ const faces = [
  */
 export async function printPdf(source: string, load = loadTypesetter): Promise<Uint8Array> {
   const { NodeCompiler } = await typesetter(load);
-  const fonts = dirname(createRequire(import.meta.url).resolve("dejavu-fonts-ttf/package.json"));
+  const require = createRequire(import.meta.url);
+  const fonts = dirname(require.resolve("dejavu-fonts-ttf/package.json"));
   const fontBlobs = await Promise.all(faces.map((name) => readFile(join(fonts, "ttf", name))));
   const compiler = NodeCompiler.create({ fontArgs: [{ fontBlobs }] });
   try {

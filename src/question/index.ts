@@ -30,6 +30,5 @@ export {
   percentWords,
   probabilityWords,
   spreadWords,
-  unitOf,
   valueWords,
 } from "./words.js";

@@ -40,8 +40,11 @@ function testedTimes(context: Context, { id }: Check): readonly EvidenceItem[] {
   const sense = timed[id];
   if (sense === undefined) return [];
   const { evidence } = context;
-  const sealed = (evidence.sealedFindings ?? []).filter((one) => one.sense === sense);
   const held = evidence.reconciliations.filter((one) => one.sense === sense);
+  // What a reconciliation says of the same seal is not said twice.
+  const sealed = (evidence.sealedFindings ?? []).filter(
+    (one) => one.sense === sense && !held.some(({ held: { sealed: by } }) => by === one.sealed),
+  );
   return [
     ...sealed.map(
       (one): EvidenceItem => ({
@@ -54,7 +57,7 @@ function testedTimes(context: Context, { id }: Check): readonly EvidenceItem[] {
       (one): EvidenceItem => ({
         kind: "reconciled",
         run: one.runId,
-        words: `reconciled with run ${one.runId}, ${conditionWords(context, one.caseId)}: ${one.finding}${one.held.sealed === undefined ? ", not sealed before it" : ""}`,
+        words: `reconciled with run ${one.runId}, ${conditionWords(context, one.caseId)}: ${one.finding}${one.held.sealed === undefined ? ", not sealed before it" : " with the prediction sealed before it"}`,
       }),
     ),
   ];

@@ -1,7 +1,7 @@
 /** What stands within a line: words, their emphasis, links, marks of verdicts with their shapes. */
 import { pageColours } from "../colours.js";
 import { isUnseen, type PrintElement, type PrintNode } from "./tree.js";
-import { call, labelOf, rawLiteral, said } from "./words.js";
+import { breakPlaces, call, labelOf, rawLiteral, said } from "./words.js";
 
 /** What the place of a line is: small words of a cell begin a line of their own. */
 export interface Place {
@@ -25,11 +25,16 @@ export function inline(nodes: readonly PrintNode[], place: Place): string {
 
 function words(text: string, { keepsLines = false, isWhole = false }: Place): string {
   if (isWhole) return said(text.replace(/[\t\n\r ]+/g, "\u00a0"));
-  if (!keepsLines) return said(text.replace(/[\t\n\r ]+/g, " "));
-  return text
-    .split("\n")
-    .map((line) => said(line.replace(/[\t\r ]+/g, " ")))
-    .join("#linebreak();");
+  const lines = keepsLines ? text.split("\n") : [text];
+  return lines.map((line) => broken(line.replace(/[\t\n\r ]+/g, " "))).join("#linebreak();");
+}
+
+/** A break without a letter: who searches the page finds the word. */
+const mayBreak = "#h(0pt);";
+
+/** Long words, as paths of fields, may break behind their dots and strokes. */
+function broken(line: string): string {
+  return line.split(breakPlaces).map(said).join(mayBreak);
 }
 
 const printed: Readonly<Record<string, readonly [string, string]>> = {
@@ -45,8 +50,7 @@ const printed: Readonly<Record<string, readonly [string, string]>> = {
 function element(node: PrintElement, place: Place): string {
   if (isUnseen(node) && !(place.isHeading === true && node.classes.has("unseen"))) return "";
   const { name, classes, children } = node;
-  // A break without a letter: who searches the page finds the word.
-  if (name === "wbr") return "#h(0pt);";
+  if (name === "wbr") return mayBreak;
   if (name === "br") return "#linebreak();";
   if (name === "svg") return shape(node, place);
   const tone = toneOf(classes) ?? place.tone;

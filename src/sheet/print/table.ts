@@ -1,7 +1,7 @@
 /** Tables on paper: the head again on each page, columns as wide as their words ask for. */
 import { inline, type Place } from "./inline.js";
 import { type PrintElement, type PrintNode, textIn } from "./tree.js";
-import { anchorText, call, labelOf } from "./words.js";
+import { anchorText, breakPlaces, call, labelOf } from "./words.js";
 
 type Blocks = (nodes: readonly PrintNode[], place: Place) => string;
 
@@ -111,7 +111,10 @@ function weights(columns: number, rows: readonly (readonly Cell[])[], across: nu
 
 /** A number and its unit, and a mark with its word, are not broken. */
 function longestWord(node: PrintElement, text: string): number {
-  const words = text.split(/[ \t\r\n\u200b]+|(?<=-)/).map((part) => part.length);
+  const words = text
+    .split(/[ \t\r\n\u200b]+|(?<=-)/)
+    .flatMap((part) => part.split(breakPlaces))
+    .map((part) => part.length);
   return Math.max(0, ...words, ...marksIn(node).map((mark) => textIn(mark).length + shapeLetters));
 }
 

@@ -30,3 +30,6 @@ export function labelOf(id: string | undefined): string | undefined {
 export function anchorText(label: string): string {
   return `#metadata(none) <${label}>`;
 }
+
+/** Behind a dot, an underscore, a bracket or a stroke within a word of letters; units stay whole. */
+export const breakPlaces = /(?<=[a-z]{3}[._/]|\])(?=[a-z]{2})/;
