@@ -30,7 +30,7 @@ export {
   readHazards,
 } from "./hazardFile.js";
 export { type HeatInputs, type HeatKey, type HeatState, heatInputs, heatState } from "./heatInputs.js";
-export { type JsonSchema, jsonSchema } from "./jsonSchema.js";
+export { type JsonSchema, jsonSchema, standJsonSchema } from "./jsonSchema.js";
 export { keywayField } from "./keyway.js";
 export { gasLeakLimit, type LeakLimit } from "./leakClass.js";
 export { type MarginRules, marginRules } from "./marginRule.js";
@@ -50,11 +50,14 @@ export { itemAt } from "./path.js";
 export { proofRule } from "./proofRule.js";
 export { nominalText, originWords, provenanceText } from "./provenance.js";
 export { type Conditions, referenceTemperatures, type ValveFile } from "./schema.js";
+export { readStandFile, type StandFile, type WaiverEntry } from "./standFile.js";
 export { starterFile } from "./starter.js";
 export { type StrengthFactors, strengthFactors } from "./strengthRule.js";
 export { type DifferentValue, differentValues } from "./team/difference.js";
 export {
+  type DecisionWord,
   decisionForm,
+  decisionWords,
   isFitPath,
   isRole,
   isSealedPath,
@@ -63,6 +66,7 @@ export {
   roles,
   roleWords,
   sealedForm,
+  sheetBasisForm,
 } from "./team/role.js";
 export type { TestKind } from "./testFields.js";
 export { type TradeInput, type TradeName, tradeGas, tradeInput } from "./tradeInputs.js";

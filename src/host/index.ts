@@ -15,6 +15,7 @@ export { readPartTable } from "./partTableFile.js";
 export { keepMeasuredTimes, measuredTimesOf, pastRun } from "./pastRuns.js";
 export { programFile } from "./place.js";
 export { planRestsOn, recordedRun, writePlan } from "./planFile.js";
+export { printPdf } from "./printPdf.js";
 export { kindAt, namesIn, readText, type TextFile } from "./readFile.js";
 export {
   type RunFinding,
@@ -39,6 +40,7 @@ export { readSealed, writeSealed } from "./sealedFolder.js";
 export { clearOtherSeeks, keepSeekBlock, keptSeekBlocks } from "./seekFolder.js";
 export { runSeek } from "./seekWorkers.js";
 export { readSensor } from "./sensors.js";
+export { readSheetFile, sheetFiles } from "./sheetFile.js";
 export { sourceStack } from "./sourceStack.js";
 export { brokenImports, clearBrokenImports, withStaging } from "./staging.js";
 export { type Standing, standingEvidence, unstandingWords } from "./standing.js";
@@ -57,6 +59,7 @@ export {
   type Updated,
   updateFolder,
 } from "./team/copies.js";
+export { decideOn, takeDecisions } from "./team/decisions.js";
 export { readOrigin } from "./team/origin.js";
 export {
   changesOf,
