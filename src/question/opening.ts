@@ -146,7 +146,7 @@ function closingTime(context: Context): Check {
 }
 
 /** Without a flowing liquid there is no flow event on closing either. */
-function closingUsed(context: Context): string {
+export function closingUsed(context: Context): string {
   const wanted = closingDefinition(context.prediction.dossier);
   return wanted === "command-to-90-flow" && !hasFlow(context) ? "command-to-end" : wanted;
 }

@@ -6,7 +6,7 @@ import { gasLeakLimit } from "../dossier/index.js";
 import type { Reduced, Reduction } from "../evidence/index.js";
 import { normalCdf } from "../numerics/index.js";
 import { type Check, type CheckDefinition, type Limit, marginTo, verdictOf } from "./check.js";
-import type { Context } from "./context.js";
+import type { Context, Evidence } from "./context.js";
 import { missingOf } from "./judge.js";
 
 /** The checks, in the order in which they are shown. */
@@ -25,10 +25,10 @@ function reductionsOf({ evidence }: Context): readonly Reduction[] {
 }
 
 /** A valve below this counts as cold [K]: halfway between ambient and the fluids. */
-const cold_K = 190;
+export const coldValve_K = 190;
 
 function isCold({ valveTemperature_K }: Reduction): boolean {
-  return (valveTemperature_K ?? cold_K) < cold_K;
+  return (valveTemperature_K ?? coldValve_K) < coldValve_K;
 }
 
 const shapeDefinition: CheckDefinition = {
@@ -53,19 +53,24 @@ const sixPoints = [
   ["cold under pressure", true, true],
 ] as const;
 
-function torqueShape(context: Context): Check {
-  const points = sixPoints.flatMap(([words, cold, pressurised]) =>
+/** The six points, each with the torques that were measured there. */
+export function torquePoints(evidence: Evidence) {
+  return sixPoints.flatMap(([words, cold, pressurised]) =>
     (["opening", "closing"] as const).map((sense) => {
-      const torques = reductionsOf(context)
+      const torques = (evidence.reductions ?? [])
         .filter((one) => isCold(one) === cold && one.isPressurised === pressurised)
         .flatMap(({ runId, strokes }) =>
           strokes
             .filter((stroke) => stroke.sense === sense)
             .flatMap((stroke) => stroke.torques.map((torque) => ({ runId, ...torque }))),
         );
-      return { words: `${words}, ${sense}`, torques };
+      return { words: `${words}, ${sense}`, cold, pressurised, torques };
     }),
   );
+}
+
+function torqueShape(context: Context): Check {
+  const points = torquePoints(context.evidence);
   const outside = points.flatMap(({ words, torques }) =>
     torques.flatMap(({ runId, what, measured, predicted }) => {
       if (!measured.known || predicted === undefined) return [];
