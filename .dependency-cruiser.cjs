@@ -21,6 +21,18 @@ const may = {
     "predict",
     "evidence",
   ],
+  note: [
+    "fault",
+    "quantity",
+    "numerics",
+    "substance",
+    "picture",
+    "physics",
+    "dossier",
+    "predict",
+    "evidence",
+    "question",
+  ],
   seek: [
     "fault",
     "quantity",
@@ -44,6 +56,7 @@ const may = {
     "predict",
     "evidence",
     "question",
+    "note",
   ],
 };
 const core = Object.keys(may);

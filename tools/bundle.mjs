@@ -54,6 +54,7 @@ const EXTERNAL = [
   /^playwright-core$/,
   /^rolldown$/,
   /^typescript$/,
+  /^@myriaddreamin\//,
 ];
 /** Modules that only declare. */
 const OWN = [join(root, "src", sep), join(root, "data", sep)];
