@@ -58,7 +58,7 @@ export async function soakRound(driven: Driven, n: number): Promise<void> {
   await expected(driven, 200, "GET", "/api/ways");
   await expected(driven, 200, "GET", "/api/evidence?case=dry-ambient");
   await withStream(driven, async () => await saves(driven, n));
-  for (const query of ["", "?channel=angle", `?channel=angle&from_s=${n % 2}&buckets=50`])
+  for (const query of ["", "?channel=angle_rad", `?channel=angle_rad&from_s=${n % 2}&buckets=50`])
     await expected(driven, 200, "GET", `/api/runs/first/channels${query}`);
   await expected(driven, 400, "GET", "/api/runs/first/channels?buckets=0");
   await expected(driven, 403, "PUT", "/api/files/..%2fsecret.yaml", { text: "x", base: null });
