@@ -1,5 +1,14 @@
 export { appendCorrelation } from "./appendCorrelation.js";
 export { changedDossier } from "./changed.js";
+export {
+  type DesignCheck,
+  type DesignCheckId,
+  designChecks,
+  type FailureMode,
+  type FailureModeId,
+  failureModes,
+  type Instead,
+} from "./checklists.js";
 export { isTableCell } from "./correlationRule.js";
 export { applyDefaults, type FilledDossier, type UsedDefault } from "./defaults.js";
 export { describeSchema, type FieldDescription } from "./describe.js";
@@ -21,7 +30,7 @@ export {
   readHazards,
 } from "./hazardFile.js";
 export { type HeatInputs, type HeatKey, type HeatState, heatInputs, heatState } from "./heatInputs.js";
-export { type JsonSchema, jsonSchema } from "./jsonSchema.js";
+export { type JsonSchema, jsonSchema, standJsonSchema } from "./jsonSchema.js";
 export { keywayField } from "./keyway.js";
 export { gasLeakLimit, type LeakLimit } from "./leakClass.js";
 export { type MarginRules, marginRules } from "./marginRule.js";
@@ -41,11 +50,14 @@ export { itemAt } from "./path.js";
 export { proofRule } from "./proofRule.js";
 export { nominalText, originWords, provenanceText } from "./provenance.js";
 export { type Conditions, referenceTemperatures, type ValveFile } from "./schema.js";
+export { readStandFile, type StandFile, type WaiverEntry } from "./standFile.js";
 export { starterFile } from "./starter.js";
 export { type StrengthFactors, strengthFactors } from "./strengthRule.js";
 export { type DifferentValue, differentValues } from "./team/difference.js";
 export {
+  type DecisionWord,
   decisionForm,
+  decisionWords,
   isFitPath,
   isRole,
   isSealedPath,
@@ -54,6 +66,7 @@ export {
   roles,
   roleWords,
   sealedForm,
+  sheetBasisForm,
 } from "./team/role.js";
 export type { TestKind } from "./testFields.js";
 export { type TradeInput, type TradeName, tradeGas, tradeInput } from "./tradeInputs.js";

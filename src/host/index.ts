@@ -14,6 +14,8 @@ export { type NumberTable, readParquet, writeParquet } from "./parquet.js";
 export { readPartTable } from "./partTableFile.js";
 export { keepMeasuredTimes, measuredTimesOf, pastRun } from "./pastRuns.js";
 export { programFile } from "./place.js";
+export { planRestsOn, recordedRun, writePlan } from "./planFile.js";
+export { printPdf } from "./printPdf.js";
 export { kindAt, namesIn, readText, type TextFile } from "./readFile.js";
 export {
   type RunFinding,
@@ -25,6 +27,7 @@ export {
 export { keptReduction } from "./reductionFile.js";
 export {
   addRun,
+  originalName,
   readRunLog,
   readRunRecord,
   readWholeRunLog,
@@ -37,9 +40,11 @@ export { readSealed, writeSealed } from "./sealedFolder.js";
 export { clearOtherSeeks, keepSeekBlock, keptSeekBlocks } from "./seekFolder.js";
 export { runSeek } from "./seekWorkers.js";
 export { readSensor } from "./sensors.js";
+export { readSheetFile, sheetFiles } from "./sheetFile.js";
 export { sourceStack } from "./sourceStack.js";
 export { brokenImports, clearBrokenImports, withStaging } from "./staging.js";
-export { type Standing, type StandingRun, standingEvidence, unstandingWords } from "./standing.js";
+export { type Standing, standingEvidence, unstandingWords } from "./standing.js";
+export type { StandingRun } from "./standingRun.js";
 export { queuedRunner } from "./sweep/queuedRunner.js";
 export { queuedSeek } from "./sweep/seekWork.js";
 export { onSweeps, type SweepOptions } from "./sweep/sweep.js";
@@ -54,6 +59,7 @@ export {
   type Updated,
   updateFolder,
 } from "./team/copies.js";
+export { decideOn, takeDecisions } from "./team/decisions.js";
 export { readOrigin } from "./team/origin.js";
 export {
   changesOf,

@@ -1,13 +1,11 @@
 /** What the tests of a dossier have shown, as far as it still holds for the files as they are. */
-import { caseIds, readHazards } from "../dossier/index.js";
+import { caseIds, readHazards, readStandFile } from "../dossier/index.js";
 import {
   fittedTo,
   fittedWithoutStanding,
   historyOf,
   newestBefore,
   type PastEvent,
-  type Reduction,
-  type SealedFinding,
   type SealedPrediction,
   seriesOf,
 } from "../evidence/index.js";
@@ -21,10 +19,15 @@ import { readHazardsFile } from "./hazardsFile.js";
 import { readNext } from "./nextFile.js";
 import type { OpenDossier } from "./openDossier.js";
 import { keptMeasuredTimes, pastRun } from "./pastRuns.js";
-import { type RunFinding, readFinding, readJointFinding, readSealedFinding } from "./reconciliationFile.js";
+import { planRestsOn, readPlan } from "./planFile.js";
+import { readFinding, readJointFinding, readSealedFinding } from "./reconciliationFile.js";
 import { keptReduction } from "./reductionFile.js";
 import { readRunRecord, runIds, runsOfSameLog, type StoredRun } from "./runFolder.js";
 import { readSealed } from "./sealedFolder.js";
+import { standingSheets } from "./sheetFile.js";
+import { readStandText } from "./standFile.js";
+import type { StandingRun } from "./standingRun.js";
+import { keptDecisions } from "./team/decisions.js";
 import { eachLogOnce } from "./wantedRuns.js";
 
 export interface Standing {
@@ -34,24 +37,12 @@ export interface Standing {
   readonly notices: readonly Notice[];
 }
 
-export interface StandingRun {
-  readonly run: StoredRun;
-  readonly finding: RunFinding | undefined;
-  /** What it said of the prediction sealed before it; a value fitted to the run does not change that. */
-  readonly sealedFinding: SealedFinding | undefined;
-  /** What its log was reduced to; a value fitted to the run does not change that. */
-  readonly reduction: Reduction | undefined;
-  /** Whether present values were fitted to it: then it is no test of them. */
-  readonly isUsedToFit: boolean;
-  /** Says why a run shows nothing. */
-  readonly notices: readonly Notice[];
-}
-
-/** Refuses a record of a run with faults. */
-export async function standingEvidence(open: OpenDossier): Promise<Standing> {
+/** Refuses a record of a run with faults. @param day  for which what expires is judged, ISO 8601; today unless given */
+export async function standingEvidence(open: OpenDossier, day = now().slice(0, 10)): Promise<Standing> {
   const { files, dossier, caseId } = open;
   const hazards = await readHazardsFile(files.folder);
   const ids = await runIds(files.folder);
+  const stand = await readStandText(files.folder);
   const seals = await readSealed(files.folder);
   const runs = await Promise.all(
     ids.map(async (id): Promise<StandingRun> => {
@@ -78,11 +69,18 @@ export async function standingEvidence(open: OpenDossier): Promise<Standing> {
   );
   const joint = await readJointFinding(oldestFirst(runs), restsOn(files), modelVersion);
   const next = await readNext(files.folder, caseId, restsOn(files), modelVersion);
+  const plan = await readPlan(files.folder, caseId, planRestsOn(files, runs, seals), modelVersion);
   const history = await pastOf(open, runs, seals);
   const findings = runs.flatMap(({ finding }) => (finding === undefined ? [] : [finding]));
   return {
     evidence: {
-      day: now().slice(0, 10),
+      day,
+      sheets: await standingSheets(files.folder),
+      decisions: await keptDecisions(files.folder),
+      ...(stand === undefined ? {} : { stand: readStandFile(stand) }),
+      seals: [...seals]
+        .sort((a, b) => Date.parse(a.made) - Date.parse(b.made))
+        .map(({ sha256: hash, made, case: of }) => ({ sha256: hash, made, caseId: of })),
       ...(hazards === undefined ? {} : { hazards: { file: readHazards(hazards), digest: sha256 } }),
       reconciliations: findings.map(({ reconciliation }) => reconciliation),
       sealedFindings: runs.flatMap(({ sealedFinding }) =>
@@ -96,6 +94,7 @@ export async function standingEvidence(open: OpenDossier): Promise<Standing> {
       history,
       ...(joint === undefined ? {} : { joint }),
       ...(next === undefined ? {} : { next }),
+      ...(plan === undefined ? {} : { plan }),
     },
     runs,
     notices: runs.flatMap(({ notices }) => notices),

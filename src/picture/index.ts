@@ -2,6 +2,7 @@ export type { SvgSize, TextSize } from "./charts/chart.js";
 export type { HistogramFigure } from "./charts/histogram.js";
 export type { CheckRow, IntervalFigure, KnownCheck, UnknownCheck } from "./charts/interval.js";
 export type { Figure } from "./charts/list.js";
+export { nearestItem } from "./charts/parallelPlaces.js";
 export type { PlotFigure } from "./charts/plotFigure.js";
 export { linear, ticks } from "./charts/range.js";
 export type { Stream, StreamsFigure } from "./charts/streams.js";

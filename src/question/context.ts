@@ -4,6 +4,7 @@ import {
   conditionsOf,
   isFaulty,
   itemAt,
+  type StandFile,
   type UncertainInput,
   uncertainInputs,
   type ValveFile,
@@ -27,6 +28,7 @@ import {
   type Prediction,
   usualProbability,
 } from "../predict/index.js";
+import type { Table } from "./answer.js";
 import type { Limit } from "./check.js";
 import type { HazardEvidence } from "./hazardRegister.js";
 import { type SamplePoints, samplePointsOf } from "./samplePoints.js";
@@ -54,10 +56,51 @@ export interface Evidence {
   readonly history?: readonly PastEvent[];
   /** The register of hazards, if the dossier has one. */
   readonly hazards?: HazardEvidence;
+  /** Who owes what, and what is waived, if the dossier says so. */
+  readonly stand?: StandFile;
+  /** Sealed predictions, oldest first. */
+  readonly seals?: readonly { readonly sha256: string; readonly made: string; readonly caseId: string }[];
+  /** Go / no-go sheets that were printed into the dossier, and what each says has changed since. */
+  readonly sheets?: readonly { readonly name: string; readonly changed: readonly string[] }[];
+  /** What two persons of a team decided upon a sheet. */
+  readonly decisions?: readonly Decision[];
   /** The day for which what expires is judged, ISO 8601; left out: nothing that expires is known to hold. */
   readonly day?: string;
   /** Which test would tell most of the case, as last ranked. */
   readonly next?: NextRanking;
+  /** The test plan of the case, as last made. */
+  readonly plan?: PlanMade;
+}
+
+/** A test plan that was made at some time. */
+export interface PlanMade {
+  /** ISO 8601. */
+  readonly made: string;
+  readonly found: KeptPlan;
+  /** Names of what it rests on and what has changed since; none while it holds. */
+  readonly changed: readonly string[];
+}
+
+/** What is kept of a plan: its runs in words, and where their cards were written. */
+export interface KeptPlan {
+  readonly table: Table;
+  /** The file with the cards, as a path within the dossier where it lies there. */
+  readonly cards: string;
+}
+
+/** What one person of a team decided upon a sheet, as the team's database keeps it. */
+export interface Decision {
+  /** Name of the sheet in the dossier, and SHA-256 of its bytes. */
+  readonly sheet: string;
+  readonly sha256: string;
+  /** As typed: "go", "no-go", "go with waivers". */
+  readonly word: string;
+  readonly login: string;
+  readonly name: string;
+  readonly at: string;
+  readonly why: string;
+  /** What it is worth: "one of two", "two persons agree", "two persons differ". */
+  readonly standing: string;
 }
 
 /** A ranking of tests that was made at some time. */
