@@ -47,8 +47,10 @@ async function expected(
   return text;
 }
 
-/** Pieces of work that a round begins. */
-export const worksARound = 1;
+/** Pieces of work of a round that are cancelled while they wait. */
+const cancelled = 12;
+/** Pieces of work that a round begins: so many that the fifty which the server keeps are soon those of a few rounds. */
+export const worksARound = cancelled + 1;
 
 /** One round. @param n  its number; every call of a kind is another one, so that nothing is the same twice */
 export async function soakRound(driven: Driven, n: number): Promise<void> {
@@ -125,8 +127,14 @@ async function imported(driven: Driven, id: string, n: number): Promise<void> {
   rmSync(join(driven.place, "runs", run), { recursive: true, force: true });
 }
 
-/** Follows a piece of work to its end; one in four is cancelled instead. */
+/** Follows a piece of work to its end, behind which others wait in vain; one in four is cancelled while it runs. */
 async function worked(driven: Driven, work: string, n: number): Promise<void> {
+  for (let k = 0; k < cancelled; k++) {
+    const { work: waiting } = JSON.parse(
+      await expected(driven, 202, "POST", "/api/reduce", { run: "first" }),
+    );
+    await expected(driven, 204, "DELETE", `/api/work/${waiting}`);
+  }
   if (n % 4 === 3) await expected(driven, 204, "DELETE", `/api/work/${work}`);
   const events = await expected(driven, 200, "GET", `/api/work/${work}`, undefined, {
     accept: "text/event-stream",
