@@ -138,7 +138,7 @@ function standing({ made, waitsFor, closes, narrows, state }: PlannedRun): Marku
 function derived({ derivedCase }: PlannedRun): Inset {
   if (derivedCase === undefined) return "";
   return html`<p>These conditions are derived: valve.yaml has no such case. As lines below <code>cases:</code></p>
-<pre>${derivedCase.join("\n").replaceAll(/^/gm, "\u00a0")}</pre>
+<div class="typed">${derivedCase.map((line) => html`<p><code>${unbroken(line)}</code></p>`)}</div>
 `;
 }
 
