@@ -142,7 +142,9 @@ function derived({ derivedCase }: PlannedRun): Inset {
 `;
 }
 
-function expected({ expected: values }: PlannedRun): Inset {
+function expected({ expected: values, kind }: PlannedRun): Inset {
+  if (values.length === 0 && kind === "leak")
+    return html`<h2>Expected</h2><p>Not known: no model predicts a leak, and the allowed one, or the volume that it leaves, is not given.</p>`;
   if (values.length === 0) return html`<h2>Expected</h2><p>Not known: nothing is predicted for this run.</p>`;
   return html`<h2>Expected</h2>
 ${table(
