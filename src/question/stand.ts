@@ -21,8 +21,8 @@ export const stand: Question = {
       verdict: worstOf(hazards?.isOpen === true ? [...verdicts, "not known"] : verdicts),
       tables: [
         questionTable(earlier),
-        checkTable(earlier),
         ...planTables(context.evidence),
+        checkTable(earlier),
         ...(hazards?.tables ?? []),
       ],
       notices: earlier.flatMap(({ notices }) => notices),
