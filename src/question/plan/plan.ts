@@ -13,7 +13,6 @@ import {
 } from "../../evidence/index.js";
 import { Refusal } from "../../fault/index.js";
 import { type BlockRunner, modelVersion, type PredictionOptions } from "../../predict/index.js";
-import { formatQuantity } from "../../quantity/index.js";
 import type { Answer } from "../answer.js";
 import { answersOf } from "../answers.js";
 import type { Evidence } from "../context.js";
@@ -245,7 +244,7 @@ function plannedRun(
     title: titleOf(dossier, place),
     caseId,
     derivedCase,
-    conditions: conditionWords(dossier, conditions, kind),
+    conditions: conditionWords(dossier, place),
     state: made.some(({ isTicked }) => isTicked) ? "made" : waits.length > 0 ? "waiting" : "to be made",
     made,
     waitsFor: waits,
@@ -295,7 +294,9 @@ function narrowingWords({ narrowing, tells }: RatedTest): string {
 }
 
 /** Conditions as declared; a blank one is not known. */
-function conditionWords(dossier: Dossier, conditions: Conditions, kind: RunKind): PlannedRun["conditions"] {
+function conditionWords(dossier: Dossier, { caseId, kind }: RunPlace): PlannedRun["conditions"] {
+  const conditions = conditionsOf(dossier, caseId);
+  const own = dossier.valve.cases?.find(({ id }) => id === caseId)?.open_circuit_voltage;
   const { fluid } = conditions;
   const isDry = fluid === "none";
   const temperatures = ["valve_temperature", "motor_temperature", "gearbox_temperature"] as const;
@@ -307,11 +308,7 @@ function conditionWords(dossier: Dossier, conditions: Conditions, kind: RunKind)
     declared === undefined
       ? "not known"
       : declared.text === "" || declared.text.startsWith("{")
-        ? formatQuantity(
-            declared.value,
-            declared.dimension,
-            declared.unit === "" ? {} : { unit: declared.unit },
-          )
+        ? declared.readAs
         : declared.text;
   return [
     { term: "fluid", words: fluid === undefined ? "not known" : isDry ? "none, dry" : fluid },
@@ -321,7 +318,7 @@ function conditionWords(dossier: Dossier, conditions: Conditions, kind: RunKind)
       ? []
       : [
           { term: "time closed before", words: wordsOf(conditions.dwell) },
-          { term: "supply", words: wordsOf(dossier.valve.drive?.supply?.open_circuit_voltage) },
+          { term: "supply", words: wordsOf(own ?? dossier.valve.drive?.supply?.open_circuit_voltage) },
         ]),
   ];
 }
