@@ -1,5 +1,5 @@
-/** `coldturn schema`: the valve file as a JSON Schema, for editors that complete and check. */
-import { jsonSchema } from "../dossier/index.js";
+/** `coldturn schema`: the valve file, or stand.yaml, as a JSON Schema, for editors that complete and check. */
+import { jsonSchema, standJsonSchema } from "../dossier/index.js";
 import { requireFolderOf, writeWhole } from "../host/index.js";
 import type { Command } from "./command.js";
 import { jsonText } from "./jsonText.js";
@@ -15,6 +15,7 @@ export const schemaCommand: Command = {
   ],
   arguments: [],
   options: [
+    { flags: "--stand", description: "of stand.yaml instead: who owes what, and what is waived" },
     { flags: "--out <file>", description: "write it to a file instead, in a folder that is there" },
     { flags: "--force", description: "overwrite the file if it is there" },
   ],
@@ -25,7 +26,8 @@ export const schemaCommand: Command = {
     },
   ],
   act: async (input) => {
-    const record = jsonSchema();
+    const isStand = hasOption(input, "stand");
+    const record = isStand ? standJsonSchema() : jsonSchema();
     const schema = jsonText(record);
     const path = textOption(input, "out");
     if (path === undefined) return { status: 0, result: { schema: record }, text: () => "", product: schema };
@@ -38,7 +40,10 @@ export const schemaCommand: Command = {
         [
           `Wrote ${path}`,
           "",
-          ...paragraph(page, "Put this in the first line of valve.yaml, with the path from there:"),
+          ...paragraph(
+            page,
+            `Put this in the first line of ${isStand ? "stand" : "valve"}.yaml, with the path from there:`,
+          ),
           `  # yaml-language-server: $schema=${path}`,
         ].join("\n"),
     };

@@ -1,43 +1,75 @@
-/** `coldturn sheet`: the go / no-go sheet of one case as one HTML file. */
+/** `coldturn sheet`: the go / no-go sheet of one case, as HTML and PDF; sheets held against the dossier and each other. */
 import { join } from "node:path";
-import { originalsOf } from "../evidence/index.js";
+import { refuse } from "../fault/index.js";
 import {
   now,
   type OpenDossier,
   openDossier,
+  printPdf,
   readSealed,
   requireFolderOf,
-  restsOn,
   type Standing,
+  sheetFiles,
   standingEvidence,
   titleOf,
   writeWhole,
 } from "../host/index.js";
 import { predictWithOwn } from "../predict/index.js";
 import { answersOf } from "../question/index.js";
-import { sheetHtml } from "../sheet/index.js";
-import type { Command } from "./command.js";
+import { type SheetContent, sheetHtml, sheetPrintSource } from "../sheet/index.js";
+import type { Command, Input } from "./command.js";
 import { faultCount, nominalAlone } from "./faultsPage.js";
-import { folderArgument, hasOption, predictingIn, predictingOptions, textOption } from "./options.js";
+import {
+  folderArgument,
+  folderIn,
+  hasOption,
+  predictingIn,
+  predictingOptions,
+  textOption,
+} from "./options.js";
 import { paragraph } from "./page.js";
 import { effectSamples, usualSamples } from "./predict.js";
+import { comparedSheets, verifiedSheet } from "./sheetHeld.js";
 import { answersStatus } from "./status.js";
 import { verdictText } from "./verdictText.js";
 
+const formats = ["html", "pdf", "both"] as const;
+type Format = (typeof formats)[number];
+
 export const sheetCommand: Command = {
   name: "sheet",
-  summary: "write the go / no-go sheet as one HTML file",
+  summary: "write the go / no-go sheet as HTML or PDF, and hold sheets against the dossier",
   details: [
-    "Writes verdicts, numbers, pictures, assumptions, sources, what tests have shown, open items, cautions and hashes into one HTML file that needs neither network nor script.",
+    "Writes requirements, verdicts, numbers, pictures, assumptions, sources, what tests have shown, waivers, open items, cautions and hashes into one HTML file that needs neither network nor script, or into a PDF with the same words.",
+    "The same dossier gives the same bytes: a sheet bears no instant of printing, but the day for which it was judged what has expired. --day prints that of another day again.",
+    "--verify says which files have changed, are missing or are new since a sheet was printed; --compare says what differs between two sheets. Both take HTML and PDF.",
     "The sheet lists; whether it goes on the stand is for the responsible people to say.",
   ],
-  arguments: [folderArgument],
+  arguments: [
+    { ...folderArgument, description: `${folderArgument.description}; with --compare the second sheet` },
+  ],
   options: [
     ...predictingOptions(usualSamples),
     {
       flags: "--out <file>",
       description:
-        "file to write, in a folder that is there (default: sheets/<time>-<case>.html in the dossier)",
+        "file to write, .html or .pdf, in a folder that is there (default: sheets/<time>-<case> in the dossier)",
+    },
+    {
+      flags: "--format <format>",
+      description: "html, pdf or both (default: by the ending of --out, else html)",
+    },
+    {
+      flags: "--day <date>",
+      description: "the day for which it is judged what has expired (default: today)",
+    },
+    {
+      flags: "--verify <sheet>",
+      description: "write nothing; say what has changed since this sheet was printed",
+    },
+    {
+      flags: "--compare <sheet>",
+      description: "write nothing; hold this sheet against the one named behind it",
     },
     { flags: "--force", description: "overwrite the file if it is there" },
   ],
@@ -46,41 +78,57 @@ export const sheetCommand: Command = {
       command: "coldturn sheet demo/petrel-oxygen-main --out petrel.html",
       says: "The sheet of the demo valve:",
     },
+    {
+      command: "coldturn sheet demo/petrel-oxygen-main --verify petrel.html",
+      says: "Whether it still says what the files say:",
+    },
   ],
   act: async (input, desk) => {
+    const first = textOption(input, "compare");
+    if (first !== undefined) return await comparedSheets(first, folderIn(input));
+    const old = textOption(input, "verify");
+    if (old !== undefined) return await verifiedSheet(old, folderIn(input));
     const { folder, caseId: asked, seed, samples } = predictingIn(input, usualSamples);
     const options = { seed, samples, effectSamples: effectSamples(samples) };
     const out = textOption(input, "out");
+    const format = formatIn(input, out);
+    const day = dayIn(input);
     if (out !== undefined) await requireFolderOf(out);
     const open = await openDossier(folder, asked);
     const { files, filled, caseId, faults } = open;
-    const standing = await standingEvidence(open);
+    const standing = await standingEvidence(open, day);
+    // A sheet speaks of no other sheet: else each would outdate the one before.
+    const evidence = { ...standing.evidence, sheets: [] };
     const seals = await readSealed(files.folder);
     const { prediction, own } = await predictWithOwn(filled.dossier, caseId, options, desk.run);
-    const answers = answersOf(prediction, standing.evidence, own);
-    const printedAt = now();
-    const html = sheetHtml({
+    const answers = answersOf(prediction, evidence, own);
+    const content: SheetContent = {
       prediction,
       answers,
       defaults: filled.defaults,
       runs: sheetRuns(standing),
       seals: [...seals].sort((a, b) => Date.parse(a.made) - Date.parse(b.made)),
-      files: sheetFiles(open, standing),
-      printedAt,
+      files: await sheetFiles(files.folder),
+      day,
+      decisions: evidence.decisions ?? [],
       notices: [...open.notices, ...faults.map(faultNotice)],
-    });
-    const path = out ?? join(files.folder, "sheets", `${printedAt.replaceAll(":", "")}-${caseId}.html`);
+    };
+    const base = out ?? join(files.folder, "sheets", `${now().replaceAll(":", "")}-${caseId}`);
+    const written = await printed(content, base, format);
     desk.signal.throwIfAborted();
-    await writeWhole(path, html, hasOption(input, "force") ? "always" : "never");
+    for (const { path, bytes } of written)
+      await writeWhole(path, bytes, hasOption(input, "force") ? "always" : "never");
+    const paths = written.map(({ path }) => path);
     return {
       status: faults.length > 0 ? 2 : answersStatus(answers),
       faults,
       result: {
-        path,
+        path: paths[0],
+        paths,
         valve: open.dossier.valve.name ?? null,
         case: caseId,
         model: prediction.model,
-        printedAt,
+        day,
         verdicts: answers.map(({ number, question, verdict }) => ({ number, question, verdict })),
       },
       text: (page) =>
@@ -94,11 +142,52 @@ export const sheetCommand: Command = {
               `${verdictText(page, verdict)}  ${String(number).padStart(2)} ${question}`,
           ),
           "",
-          `Wrote ${path}`,
+          ...paths.map((path) => `Wrote ${path}`),
         ].join("\n"),
     };
   },
 };
+
+/** The files of a sheet, made before any is written. @param base  path with or without its ending */
+async function printed(content: SheetContent, base: string, format: Format) {
+  const stem = base.replace(/\.(html|pdf)$/i, "");
+  const html =
+    format === "pdf" ? [] : [{ path: nameFor(base, stem, "html", format), bytes: sheetHtml(content) }];
+  if (format === "html") return html;
+  const bytes = await printPdf(await sheetPrintSource(content));
+  return [...html, { path: nameFor(base, stem, "pdf", format), bytes }];
+}
+
+/** A name that was typed with the ending of the format stays as it is. */
+function nameFor(base: string, stem: string, ending: "html" | "pdf", format: Format): string {
+  const isWhole = format !== "both" && base.toLowerCase().endsWith(ending === "pdf" ? ".pdf" : ".html");
+  return isWhole ? base : `${stem}.${ending}`;
+}
+
+function formatIn(input: Input, out: string | undefined): Format {
+  const asked = textOption(input, "format");
+  if (asked === undefined) return out !== undefined && /\.pdf$/i.test(out) ? "pdf" : "html";
+  const format = formats.find((one) => one === asked);
+  if (format !== undefined) return format;
+  return refuse(
+    "command-line",
+    `--format ${asked} is no format`,
+    `The formats are ${formats.join(", ")}.`,
+    "Write --format both",
+  );
+}
+
+function dayIn(input: Input): string {
+  const asked = textOption(input, "day") ?? now().slice(0, 10);
+  const instant = new Date(`${asked}T00:00:00Z`);
+  if (!Number.isNaN(instant.getTime()) && instant.toISOString().startsWith(`${asked}T`)) return asked;
+  return refuse(
+    "command-line",
+    `--day ${asked} is no date`,
+    "A day is written with the year first.",
+    "Write --day 2026-04-20",
+  );
+}
 
 function sheetRuns({ runs }: Standing) {
   const dateOf = ({ run: { record } }: Standing["runs"][number]) => record.date ?? record.imported;
@@ -113,16 +202,6 @@ function sheetRuns({ runs }: Standing) {
       sealedFindings: sealedFinding === undefined ? [] : [sealedFinding],
       notices,
     }));
-}
-
-function sheetFiles({ files }: OpenDossier, { runs }: Standing) {
-  return [
-    ...restsOn(files),
-    ...runs.flatMap(({ run: { record, file } }) => [
-      { name: `runs/${record.id}/run.yaml`, sha256: file.sha256 },
-      ...originalsOf(record).map(({ file: name, sha256 }) => ({ name: `runs/${record.id}/${name}`, sha256 })),
-    ]),
-  ];
 }
 
 /** A fault of the valve file as the sheet shows it: the field counts as not known there. */

@@ -1,9 +1,11 @@
 /** `coldturn team`: dossiers that a PostgreSQL database holds for a team, with roles and history. */
-import { isRole, type Role, roles, roleWords } from "../dossier/index.js";
+import { join, relative } from "node:path";
+import { type DecisionWord, decisionWords, isRole, type Role, roles, roleWords } from "../dossier/index.js";
 import { nearName, refuse } from "../fault/index.js";
 import {
   changesOf,
   commitFolder,
+  decideOn,
   dossiersOf,
   elapsedSeconds,
   exportDossier,
@@ -13,12 +15,13 @@ import {
   peopleOf,
   readOrigin,
   setPerson,
+  takeDecisions,
   updateFolder,
 } from "../host/index.js";
 import type { Command, Desk, Input, Outcome } from "./command.js";
 import { addressIn, textOption, textsOption, wholeOption } from "./options.js";
 import { paragraph, shellWord, typed } from "./page.js";
-import { changeLines, committedLines, dossierLines, peopleLines } from "./teamText.js";
+import { changeLines, committedLines, decisionLines, dossierLines, peopleLines } from "./teamText.js";
 
 type Act = (input: Input, desk: Desk) => Promise<Outcome>;
 
@@ -27,13 +30,13 @@ export const teamCommand: Command = {
   summary: "keep dossiers for a team on PostgreSQL, with roles and history",
   details: [
     "The plain folder stays what everything else works on. The database keeps its files for a team: who may do what, and every change with who, when and why. A sealed prediction is changed by nobody.",
-    "What to do: `init` makes the store, its caller decides; `person <login>` gives a role or takes it, without a login it lists the people; `import <folder>` brings a folder in; `export <dossier> <folder>` writes one; `list`; `history <dossier>`; `commit <folder>` sends what was changed in a copy; `update <folder>` takes over what others have sent.",
+    "What to do: `init` makes the store, its caller decides; `person <login>` gives a role or takes it, without a login it lists the people; `import <folder>` brings a folder in; `export <dossier> <folder>` writes one; `list`; `history <dossier>`; `commit <folder>` sends what was changed in a copy; `update <folder>` takes over what others have sent; `decide <folder> <sheet>` records what you decide upon a committed sheet.",
     `Roles, each with the rights of those before it: ${roles.map((role) => `${role} ${roleWords[role]}`).join("; ")}.`,
     "Of files that two have changed nobody's change is lost: the second is refused, with both values. Whoever has seen them puts the own file over theirs by --over, or takes theirs by --theirs.",
   ],
   arguments: [
-    { flags: "<act>", description: "init, person, import, export, list, history, commit or update" },
-    { flags: "[what...]", description: "what it acts on: a login, a folder, a dossier" },
+    { flags: "<act>", description: "init, person, import, export, list, history, commit, update or decide" },
+    { flags: "[what...]", description: "what it acts on: a login, a folder, a dossier, a sheet" },
   ],
   options: [
     {
@@ -45,6 +48,10 @@ export const teamCommand: Command = {
     { flags: "--as <dossier>", description: "import: name in the store (default: that of the folder)" },
     { flags: "--role <role>", description: `person: ${roles.join(", ")}, or none to take it` },
     { flags: "--name <text>", description: "init, person: how the person is called" },
+    {
+      flags: "--word <decision>",
+      description: `decide: ${decisionWords.join(", ")}; two persons, each on a login of their own, make a decision`,
+    },
     { flags: "--at <n>", description: "export: as it was after change n (default: the newest)" },
     { flags: "--file <path>", description: "history: of this file alone" },
     {
@@ -66,6 +73,11 @@ export const teamCommand: Command = {
     {
       command: 'coldturn team commit oxygen-main --why "stem measured again"',
       says: "What was changed in it, back to the team:",
+    },
+    {
+      command:
+        'coldturn team decide oxygen-main sheets/cold-flow.html --word "go with waivers" --why "all open items are known"',
+      says: "One of the two persons who decide upon a sheet:",
     },
   ],
   act: async (input, desk) => {
@@ -135,9 +147,11 @@ const exporting: Act = async (input, desk) => {
   const id = neededIn(input, 1, "a dossier");
   const folder = neededIn(input, 2, "a folder to write");
   const at = wholeOption(input, "at");
-  const done = await onStore(addressIn(input, "the team's dossiers"), (store) =>
-    exportDossier(store, id, folder, at, transferAt(desk, "fetching")),
-  );
+  const done = await onStore(addressIn(input, "the team's dossiers"), async (store) => {
+    const exported = await exportDossier(store, id, folder, at, transferAt(desk, "fetching"));
+    await takeDecisions(store, folder);
+    return exported;
+  });
   return {
     status: 0,
     result: { dossier: id, folder, ...done },
@@ -204,9 +218,11 @@ const update: Act = async (input, desk) => {
   const folder = neededIn(input, 1, "a folder");
   const address = await addressFor(input, folder);
   const theirs = new Set(textsOption(input, "theirs"));
-  const updated = await onStore(address, (store) =>
-    updateFolder(store, folder, theirs, { signal: desk.signal }),
-  );
+  const updated = await onStore(address, async (store) => {
+    const done = await updateFolder(store, folder, theirs, { signal: desk.signal });
+    await takeDecisions(store, folder);
+    return done;
+  });
   const { written, removed, dossier } = updated;
   return {
     status: 0,
@@ -223,6 +239,43 @@ const update: Act = async (input, desk) => {
   };
 };
 
+const decide: Act = async (input) => {
+  const folder = neededIn(input, 1, "a folder");
+  const typedSheet = neededIn(input, 2, "a sheet, as sheets/a.html");
+  const sheet = relative(folder, existsInside(folder, typedSheet)).replaceAll("\\", "/");
+  const word = decisionIn(input);
+  const why = whyIn(input);
+  const address = await addressFor(input, folder);
+  const decisions = await onStore(address, (store) => decideOn(store, folder, sheet, word, why));
+  const { dossier } = await readOrigin(folder);
+  return {
+    status: 0,
+    result: { dossier, decisions },
+    text: (page) =>
+      [...paragraph(page, `Decisions upon sheets of ${dossier}:`), ...decisionLines(page, decisions)].join(
+        "\n",
+      ),
+  };
+};
+
+/** A sheet is named from where one stands, or from the folder of the dossier. */
+function existsInside(folder: string, typedSheet: string): string {
+  return /^\.?\/?sheets\//.test(typedSheet) ? join(folder, typedSheet) : typedSheet;
+}
+
+function decisionIn(input: Input): DecisionWord {
+  const text = textOption(input, "word") ?? "";
+  const word = decisionWords.find((one) => one === text);
+  if (word !== undefined) return word;
+  return refuse(
+    "team-decision-word",
+    `"${text}" is no decision`,
+    `A decision is ${decisionWords.join(", ")}.`,
+    'Write, for example, --word "go with waivers"',
+    nearName(text, decisionWords),
+  );
+}
+
 const acts: ReadonlyMap<string, Act> = new Map([
   ["init", init],
   ["person", person],
@@ -232,6 +285,7 @@ const acts: ReadonlyMap<string, Act> = new Map([
   ["history", history],
   ["commit", commit],
   ["update", update],
+  ["decide", decide],
 ]);
 
 /** The database of a copy, unless another address of it is given: another login, another way to it. */

@@ -1,6 +1,7 @@
 /** How people, dossiers and changes of a team read. */
 import { roleWords } from "../dossier/index.js";
 import type { Committed, DossierChange, ListedDossier, Person } from "../host/index.js";
+import type { Decision } from "../question/index.js";
 import { type Page, paragraph, strong } from "./page.js";
 import { tableLines } from "./table.js";
 
@@ -38,6 +39,13 @@ export function committedLines(page: Page, { dossier, revision, at, files }: Com
       ({ path, removed, bytes }) => `   ${removed ? "removed" : size(bytes).padStart(7)}  ${path}`,
     ),
   ];
+}
+
+export function decisionLines(page: Page, decisions: readonly Decision[]): readonly string[] {
+  const rows = decisions.map(({ sheet, word, name, login, at, why, standing }) => [
+    ...[sheet, word, `${name} (${login})`, stamp(at), why, standing],
+  ]);
+  return tableLines(page, ["sheet", "decision", "by", "when", "why", "standing"], rows);
 }
 
 function size(bytes: number): string {

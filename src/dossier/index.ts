@@ -1,12 +1,22 @@
 export { appendCorrelation } from "./appendCorrelation.js";
 export { changedDossier } from "./changed.js";
+export {
+  type DesignCheck,
+  type DesignCheckId,
+  designChecks,
+  type FailureMode,
+  type FailureModeId,
+  failureModes,
+  type Instead,
+} from "./checklists.js";
 export { isTableCell } from "./correlationRule.js";
 export { applyDefaults, type FilledDossier, type UsedDefault } from "./defaults.js";
 export { describeSchema, type FieldDescription } from "./describe.js";
-export type { SourceFile } from "./document.js";
+export { parseFile, plainDataOf, type SourceFile } from "./document.js";
 export { caseIds, conditionsOf, type Dossier, type DossierRead, readDossier } from "./dossier.js";
 export { editValveText, leaveOutValue, type ValueEdit } from "./edit.js";
 export { isFaulty } from "./faulty.js";
+export { type FileForm, newerFault } from "./formatVersion.js";
 export {
   editHazards,
   type HazardCut,
@@ -20,10 +30,11 @@ export {
   readHazards,
 } from "./hazardFile.js";
 export { type HeatInputs, type HeatKey, type HeatState, heatInputs, heatState } from "./heatInputs.js";
-export { type JsonSchema, jsonSchema } from "./jsonSchema.js";
+export { type JsonSchema, jsonSchema, standJsonSchema } from "./jsonSchema.js";
 export { keywayField } from "./keyway.js";
 export { gasLeakLimit, type LeakLimit } from "./leakClass.js";
 export { type MarginRules, marginRules } from "./marginRule.js";
+export { fileForms, type MigratedFile, migratedFile } from "./migrate.js";
 export { materialNamed, readSolids } from "./ownSolid.js";
 export type { WettedPart } from "./oxygenFields.js";
 export {
@@ -39,11 +50,14 @@ export { itemAt } from "./path.js";
 export { proofRule } from "./proofRule.js";
 export { nominalText, originWords, provenanceText } from "./provenance.js";
 export { type Conditions, referenceTemperatures, type ValveFile } from "./schema.js";
+export { readStandFile, type StandFile, type WaiverEntry } from "./standFile.js";
 export { starterFile } from "./starter.js";
 export { type StrengthFactors, strengthFactors } from "./strengthRule.js";
 export { type DifferentValue, differentValues } from "./team/difference.js";
 export {
+  type DecisionWord,
   decisionForm,
+  decisionWords,
   isFitPath,
   isRole,
   isSealedPath,
@@ -52,6 +66,7 @@ export {
   roles,
   roleWords,
   sealedForm,
+  sheetBasisForm,
 } from "./team/role.js";
 export type { TestKind } from "./testFields.js";
 export { type TradeInput, type TradeName, tradeGas, tradeInput } from "./tradeInputs.js";

@@ -3,6 +3,7 @@ import { origins } from "../quantity/index.js";
 import { boundsWords } from "./describe.js";
 import type { Field, SectionField, Shape } from "./field.js";
 import { valveFile } from "./schema.js";
+import { standFields } from "./standFile.js";
 
 /** A JSON Schema document or a part of one. */
 export interface JsonSchema {
@@ -23,6 +24,16 @@ export function jsonSchema(): JsonSchema {
     title: "Valve file",
     ...fieldSchema(valveFile),
     $defs: { value: valueSchema },
+  };
+}
+
+/** JSON Schema of stand.yaml: who owes what, and what is waived. */
+export function standJsonSchema(): JsonSchema {
+  return {
+    $schema: "https://json-schema.org/draft/2020-12/schema",
+    $id: "urn:coldturn:stand-file:1",
+    title: "Owners and waivers",
+    ...fieldSchema(standFields),
   };
 }
 

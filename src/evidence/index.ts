@@ -181,5 +181,6 @@ export {
   sealPrediction,
 } from "./seal/seal.js";
 export { type SealedFinding, sealedFindingOf } from "./seal/sealedFinding.js";
+export { isNestedDeeply } from "./seal/sealedShape.js";
 export { withSealedValues } from "./seal/sealedValues.js";
 export { type Series, type SeriesReport, seriesOf } from "./series/index.js";

@@ -1,5 +1,5 @@
 /** What the tests of a dossier have shown, as far as it still holds for the files as they are. */
-import { caseIds, readHazards } from "../dossier/index.js";
+import { caseIds, readHazards, readStandFile } from "../dossier/index.js";
 import {
   fittedTo,
   fittedWithoutStanding,
@@ -24,7 +24,10 @@ import { readFinding, readJointFinding, readSealedFinding } from "./reconciliati
 import { keptReduction } from "./reductionFile.js";
 import { readRunRecord, runIds, runsOfSameLog, type StoredRun } from "./runFolder.js";
 import { readSealed } from "./sealedFolder.js";
+import { standingSheets } from "./sheetFile.js";
+import { readStandText } from "./standFile.js";
 import type { StandingRun } from "./standingRun.js";
+import { keptDecisions } from "./team/decisions.js";
 import { eachLogOnce } from "./wantedRuns.js";
 
 export interface Standing {
@@ -34,11 +37,12 @@ export interface Standing {
   readonly notices: readonly Notice[];
 }
 
-/** Refuses a record of a run with faults. */
-export async function standingEvidence(open: OpenDossier): Promise<Standing> {
+/** Refuses a record of a run with faults. @param day  for which what expires is judged, ISO 8601; today unless given */
+export async function standingEvidence(open: OpenDossier, day = now().slice(0, 10)): Promise<Standing> {
   const { files, dossier, caseId } = open;
   const hazards = await readHazardsFile(files.folder);
   const ids = await runIds(files.folder);
+  const stand = await readStandText(files.folder);
   const seals = await readSealed(files.folder);
   const runs = await Promise.all(
     ids.map(async (id): Promise<StandingRun> => {
@@ -70,7 +74,13 @@ export async function standingEvidence(open: OpenDossier): Promise<Standing> {
   const findings = runs.flatMap(({ finding }) => (finding === undefined ? [] : [finding]));
   return {
     evidence: {
-      day: now().slice(0, 10),
+      day,
+      sheets: await standingSheets(files.folder),
+      decisions: await keptDecisions(files.folder),
+      ...(stand === undefined ? {} : { stand: readStandFile(stand) }),
+      seals: [...seals]
+        .sort((a, b) => Date.parse(a.made) - Date.parse(b.made))
+        .map(({ sha256: hash, made, case: of }) => ({ sha256: hash, made, caseId: of })),
       ...(hazards === undefined ? {} : { hazards: { file: readHazards(hazards), digest: sha256 } }),
       reconciliations: findings.map(({ reconciliation }) => reconciliation),
       sealedFindings: runs.flatMap(({ sealedFinding }) =>

@@ -6,6 +6,7 @@
 import type { Notice } from "../fault/index.js";
 import type { Figure } from "../picture/index.js";
 import type { Check, Verdict } from "./check.js";
+import type { Requirement, Waiver } from "./standRecord.js";
 
 /** Which declared value drives an answer, and how much. */
 export interface Driver {
@@ -55,4 +56,8 @@ export interface Answer {
   readonly notices: readonly Notice[];
   /** Cautions that belong to this question: what can hurt people here. */
   readonly cautions: readonly string[];
+  /** Of question 12: each requirement with the checks that serve it. */
+  readonly requirements?: readonly Requirement[];
+  /** Of question 12: what is waived, and whether that counts. */
+  readonly waivers?: readonly Waiver[];
 }

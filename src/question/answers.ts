@@ -90,6 +90,8 @@ export function answerTo(
     gaps: gapsOf(context, checks),
     notices: finding.notices ?? [],
     cautions: cautionsOf(id, hazardsOf(context.duty, context.conditions)),
+    ...(finding.requirements === undefined ? {} : { requirements: finding.requirements }),
+    ...(finding.waivers === undefined ? {} : { waivers: finding.waivers }),
   };
 }
 

@@ -4,6 +4,7 @@ import {
   conditionsOf,
   isFaulty,
   itemAt,
+  type StandFile,
   type UncertainInput,
   uncertainInputs,
   type ValveFile,
@@ -55,6 +56,14 @@ export interface Evidence {
   readonly history?: readonly PastEvent[];
   /** The register of hazards, if the dossier has one. */
   readonly hazards?: HazardEvidence;
+  /** Who owes what, and what is waived, if the dossier says so. */
+  readonly stand?: StandFile;
+  /** Sealed predictions, oldest first. */
+  readonly seals?: readonly { readonly sha256: string; readonly made: string; readonly caseId: string }[];
+  /** Go / no-go sheets that were printed into the dossier, and what each says has changed since. */
+  readonly sheets?: readonly { readonly name: string; readonly changed: readonly string[] }[];
+  /** What two persons of a team decided upon a sheet. */
+  readonly decisions?: readonly Decision[];
   /** The day for which what expires is judged, ISO 8601; left out: nothing that expires is known to hold. */
   readonly day?: string;
   /** Which test would tell most of the case, as last ranked. */
@@ -77,6 +86,21 @@ export interface KeptPlan {
   readonly table: Table;
   /** The file with the cards, as a path within the dossier where it lies there. */
   readonly cards: string;
+}
+
+/** What one person of a team decided upon a sheet, as the team's database keeps it. */
+export interface Decision {
+  /** Name of the sheet in the dossier, and SHA-256 of its bytes. */
+  readonly sheet: string;
+  readonly sha256: string;
+  /** As typed: "go", "no-go", "go with waivers". */
+  readonly word: string;
+  readonly login: string;
+  readonly name: string;
+  readonly at: string;
+  readonly why: string;
+  /** What it is worth: "one of two", "two persons agree", "two persons differ". */
+  readonly standing: string;
 }
 
 /** A ranking of tests that was made at some time. */

@@ -9,9 +9,11 @@ export {
   type Limit,
   type UnknownCheck,
   type Verdict,
+  worstOf,
   worstVerdict,
 } from "./check.js";
-export type { Evidence, KeptPlan } from "./context.js";
+export type { Decision, Evidence, KeptPlan } from "./context.js";
+export { type Coverage, coverageOf, insteadWords, type Serving } from "./coverage.js";
 export { type Hazard, type Register, registerOf } from "./hazardRegister.js";
 export { historyFigure, historyTable } from "./historyFigure.js";
 export { measureWords } from "./measureWords.js";
@@ -31,16 +33,19 @@ export {
   type TestPlan,
   uncertaintyWords,
 } from "./plan/index.js";
+export { nobody } from "./requirements.js";
 export { scheduleFinding } from "./schedule.js";
 export { seriesChecks, seriesFigures, seriesTable } from "./seriesFigures.js";
+export type { EvidenceItem, Requirement, ServingCheck, Waiver, WaiverState } from "./standRecord.js";
+export { requirementTitle, waiverTitle } from "./standTables.js";
 export { waitingNames } from "./waitingNames.js";
 export {
   checkWords,
   limitWords,
+  marginWords,
   needWords,
   percentWords,
   probabilityWords,
   spreadWords,
-  unitOf,
   valueWords,
 } from "./words.js";

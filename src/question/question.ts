@@ -23,6 +23,9 @@ export interface Finding {
   readonly verdict?: Verdict;
 }
 
+/** What question 12 says besides. */
+export type StandPart = Pick<Answer, "requirements" | "waivers">;
+
 /** One question an engineer asks of a valve. */
 export interface Question {
   readonly id: string;
@@ -30,5 +33,5 @@ export interface Question {
   /** As the engineer asks it. */
   readonly words: string;
   /** @param earlier answers to the questions before it in the list */
-  readonly answer: (context: Context, earlier: readonly Answer[]) => Finding;
+  readonly answer: (context: Context, earlier: readonly Answer[]) => Finding & StandPart;
 }

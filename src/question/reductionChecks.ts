@@ -33,6 +33,8 @@ function isCold({ valveTemperature_K }: Reduction): boolean {
 
 const shapeDefinition: CheckDefinition = {
   id: "torque-shape-test",
+  designChecks: ["torque-shape-test"],
+  failureModes: ["test-error"],
   name: "Measured torque at six points",
   dimension: "number",
   equation:
@@ -122,6 +124,8 @@ const leakAssumptions: readonly string[] = [
 
 const leakDefinition: CheckDefinition = {
   id: "leak-unc",
+  designChecks: ["leak-unc"],
+  failureModes: ["seat-leak", "test-error"],
   name: "Leak result with temperature correction",
   dimension: "volume flow",
   equation: "q(p, T) + k u <= q_limit, q from the density of the gas at its own temperature",
@@ -154,6 +158,8 @@ function leakUncertainty(context: Context): Check {
 function seatDefinition(where: "ambient" | "cold"): CheckDefinition {
   return {
     id: `seat-leak-${where}`,
+    designChecks: ["seat-leak"],
+    failureModes: ["seat-leak"],
     name: `Seat leakage ${where === "ambient" ? "at ambient temperature" : "cold"}`,
     dimension: "volume flow",
     equation: "q + k u <= rate of the class x nominal size",
@@ -248,6 +254,8 @@ function leakCheck(
 
 const clockDefinition: CheckDefinition = {
   id: "time-base",
+  designChecks: ["time-base"],
+  failureModes: ["test-error"],
   name: "Clock alignment of logs",
   dimension: "ratio",
   equation: "u_clock / t_measured <= 0.1, u_clock between the files of one run",

@@ -168,3 +168,13 @@ function roomAround(value: number, { most, least }: Limit): Interval | undefined
   const tenth = (most - least) / 20;
   return { low: value - tenth, high: value + tenth };
 }
+
+/** The distance to the limit in the unit of the value; of a scale with a zero of its own, in its steps. */
+export function marginWords({ value, margin, band, dimension, unit }: KnownCheck): string {
+  const resolved = unitOf(unit, dimension);
+  const size = (si: number) => fromSi(resolved, value + si) - fromSi(resolved, value);
+  const half = band === undefined ? 0 : Math.abs(size((band.high - band.low) / 2));
+  const number = formatNumber(size(margin), half > 0 ? { uncertainty: half } : { digits: 3 });
+  const shown = dimension === "temperature" && unit === "degC" ? "K" : unit.replace(/\((a|g)\)$/, "");
+  return shown === "" ? number : `${number} ${shown}`;
+}

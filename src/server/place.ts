@@ -7,6 +7,7 @@ import { refuse } from "../fault/index.js";
 const texts = [
   /^valve\.yaml$/,
   /^hazards\.yaml$/,
+  /^stand\.yaml$/,
   /^(parts|sensors|variants)\/[^/]+\.ya?ml$/i,
   /^runs\/[^/]+\/run\.yaml$/,
 ] as const;
@@ -56,7 +57,7 @@ function refusePath(path: string): never {
   return refuse(
     "serve-path",
     `"${path.slice(0, 200)}" is no file of this dossier that the page may use`,
-    "The page reads and writes valve.yaml, hazards.yaml, parts/*.yaml, sensors/*.yaml, variants/*.yaml and runs/<id>/run.yaml, and nothing that lies outside the folder, links followed.",
+    "The page reads and writes valve.yaml, hazards.yaml, stand.yaml, parts/*.yaml, sensors/*.yaml, variants/*.yaml and runs/<id>/run.yaml, and nothing that lies outside the folder, links followed.",
     "Use such a name; a file elsewhere is changed with an editor",
   );
 }

@@ -36,7 +36,9 @@ async function textPaths(folder: string): Promise<readonly string[]> {
     (await namesIn(join(folder, name))).map((own) => `${name}/${own}`),
   );
   const runs = (await runIds(folder)).map((id) => `runs/${id}/run.yaml`);
-  return ["valve.yaml", "hazards.yaml", ...(await Promise.all(lists)).flat(), ...runs].filter(isTextPath);
+  return ["valve.yaml", "hazards.yaml", "stand.yaml", ...(await Promise.all(lists)).flat(), ...runs].filter(
+    isTextPath,
+  );
 }
 
 /** One file; undefined where it is not there. */

@@ -4,8 +4,10 @@ import {
   type Driver,
   type Gap,
   measureWords,
+  requirementTitle,
   type Table,
   waitingNames,
+  waiverTitle,
 } from "../question/index.js";
 import { checkTable } from "./check.js";
 import { html, type Inset, type Markup, pathText, prose } from "./markup.js";
@@ -26,7 +28,7 @@ export function answerSection(answer: Answer): Markup {
   return html`<section class="question ${judgementClass(verdict)}" id="${anchor}" aria-labelledby="${anchor}-title">
 <h3 id="${anchor}-title"><span><span class="unseen">Question ${number}: </span>${question}</span> <span class="margin"><span class="numeral" aria-hidden="true">${number}</span> ${judgementMark(verdict)}</span></h3>
 <p class="sentence">${prose(sentence)}</p>
-${pictures(answer)}${part("Checks", checks, () => checkTable(checks, number))}${part("Numbers", answer.tables, answerTables)}${part("What drives it", answer.drivers, driverList)}${part("Not known", answer.gaps, (gaps) => gapList(gaps, answer))}${noticeList(notices, "h4")}${part("", cautions, cautionList)}</section>
+${pictures(answer)}${part("Checks", checks, () => checkTable(checks, number))}${part("Numbers", ownTables(answer), answerTables)}${part("What drives it", answer.drivers, driverList)}${part("Not known", answer.gaps, (gaps) => gapList(gaps, answer))}${noticeList(notices, "h4")}${part("", cautions, cautionList)}</section>
 `;
 }
 
@@ -48,6 +50,11 @@ function pictures({ id, number, figures }: Answer): Inset {
   return html`<div class="pictures">
 ${figures.map(one)}</div>
 `;
+}
+
+/** Requirements and waivers are parts of the sheet. */
+function ownTables({ tables }: Answer): readonly Table[] {
+  return tables.filter(({ title }) => title !== requirementTitle && title !== waiverTitle);
 }
 
 function answerTables(tables: readonly Table[]): Markup {

@@ -1,14 +1,12 @@
 /** The checks of a question: value, band, limit, margin, probability, verdict, and what they rest on. */
-import { formatNumber, fromSi } from "../quantity/index.js";
 import {
   type Check,
-  type KnownCheck,
   limitWords,
+  marginWords,
   needWords,
   percentWords,
   probabilityWords,
   spreadWords,
-  unitOf,
   valueWords,
 } from "../question/index.js";
 import { html, type Inset, type Markup, prose } from "./markup.js";
@@ -77,14 +75,4 @@ function probabilityCell(check: Check): Inset {
   const within = interval === undefined ? "" : html` <small>${prose(interval)}</small>`;
   if (Number.isNaN(check.wanted)) return html`${prose(estimate)}${within}`;
   return html`${prose(estimate)}${within} <small>wanted ${prose(percentWords(check.wanted))}</small>`;
-}
-
-/** The distance to the limit in the unit of the value; of a scale with a zero of its own, in its steps. */
-function marginWords({ value, margin, band, dimension, unit }: KnownCheck): string {
-  const resolved = unitOf(unit, dimension);
-  const size = (si: number) => fromSi(resolved, value + si) - fromSi(resolved, value);
-  const half = band === undefined ? 0 : Math.abs(size((band.high - band.low) / 2));
-  const number = formatNumber(size(margin), half > 0 ? { uncertainty: half } : { digits: 3 });
-  const shown = dimension === "temperature" && unit === "degC" ? "K" : unit.replace(/\((a|g)\)$/, "");
-  return shown === "" ? number : `${number} ${shown}`;
 }

@@ -3,7 +3,7 @@ import type { UsedDefault } from "../dossier/index.js";
 import type { Reconciliation, SealedFinding, SealedPrediction } from "../evidence/index.js";
 import type { Notice } from "../fault/index.js";
 import type { Prediction } from "../predict/index.js";
-import type { Answer } from "../question/index.js";
+import type { Answer, Decision } from "../question/index.js";
 
 /** A file that something rests on. */
 export interface HashedFile {
@@ -40,10 +40,12 @@ export interface SheetContent {
   readonly runs: readonly SheetRun[];
   /** Every sealed prediction of the dossier, oldest first. */
   readonly seals: readonly SealedPrediction[];
-  /** Valve file, parts, run records, logs. */
+  /** Every file that the sheet rests on. */
   readonly files: readonly HashedFile[];
-  /** When it is printed, ISO 8601 with zone. */
-  readonly printedAt: string;
+  /** Day for which it is judged what has expired, ISO 8601. No instant of printing stands on a sheet. */
+  readonly day: string;
+  /** What persons of a team decided upon earlier sheets; none outside of a team. */
+  readonly decisions?: readonly Decision[];
   /** Caveats of the reading and of the shell; those of the answers come with them. */
   readonly notices: readonly Notice[];
 }

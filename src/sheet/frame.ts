@@ -1,19 +1,19 @@
 /** Head, strip of the twelve verdicts, overview, cautions and the place for the decision. */
-import type { Answer, Verdict } from "../question/index.js";
+import type { Answer, Decision, Verdict } from "../question/index.js";
 import { questionId } from "./answer.js";
 import type { SheetContent } from "./content.js";
-import { html, type Inset, instantText, type Markup, prose } from "./markup.js";
+import { hashText, html, type Inset, instantText, type Markup, prose } from "./markup.js";
 import { dataTable } from "./table.js";
 import { judgementClass, judgementMark, judgementShape } from "./verdict.js";
 
 /** Which valve, which case, when, and what this sheet is and is not. @param name of the valve */
-export function headPart({ prediction, printedAt }: SheetContent, name: string): Markup {
+export function headPart({ prediction, day }: SheetContent, name: string): Markup {
   const { dossier, caseId, model, options } = prediction;
   const { description, cases } = dossier.valve;
   const ofCase = cases?.find(({ id }) => id === caseId)?.description;
   const facts: readonly (readonly [string, Inset])[] = [
     ["Case", ofCase === undefined ? caseId : `${caseId}: ${ofCase}`],
-    ["Printed", instantText(printedAt)],
+    ["Judged for the day", day],
     ["Model version", model],
     ["Band", options.samples === 0 ? "not computed" : `${options.samples} samples, seed ${options.seed}`],
   ];
@@ -92,8 +92,9 @@ ${answers.filter(({ cautions }) => cautions.length > 0).map(one)}</ul>
 `;
 }
 
-/** Lines for a pen: the program leaves them empty. */
-export function decisionPart(): Markup {
+/** What persons of a team decided, or lines for a pen: the program decides nothing. */
+export function decisionPart(decisions: readonly Decision[]): Markup {
+  if (decisions.length > 0) return decisionTable(decisions);
   const lines = ["Decision, with its conditions", "Name and role", "Date and time"];
   return html`<p>For the responsible people, by hand. The program writes nothing here.</p>
 <ul class="lines">
@@ -102,4 +103,23 @@ ${lines.map(
 `,
 )}</ul>
 `;
+}
+
+function decisionTable(decisions: readonly Decision[]): Markup {
+  return html`<p>As two persons typed it, each on a login of their own, and as the team's database keeps it. Each stands for the sheet whose SHA-256 is named, and for no other; the program adds nothing.</p>
+${dataTable(
+  {
+    caption: "Decisions",
+    columns: ["who", "decision", "when", "reason", "sheet", "standing"],
+    rows: decisions.map(({ name, login, word, at, why, sheet, sha256, standing }): readonly Inset[] => [
+      html`${name} <small>login ${login}</small>`,
+      word,
+      instantText(at),
+      why,
+      html`${sheet} <small>${hashText(sha256)}</small>`,
+      standing,
+    ]),
+  },
+  "unseen",
+)}`;
 }

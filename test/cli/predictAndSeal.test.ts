@@ -1,4 +1,4 @@
-import { readdirSync, readFileSync } from "node:fs";
+import { cpSync, mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { openSealed } from "../../src/evidence/index.js";
@@ -8,6 +8,7 @@ import { at, coldturn, dossierIn, recordOf, widest } from "./program.js";
 
 const demo = "demo/petrel-oxygen-main";
 const few = ["--samples", "400"];
+const nominal = ["--samples", "0"];
 
 describe("coldturn predict", () => {
   it("answers in words, with pictures, drivers, checks and cautions, at 80 and at 120 columns", async () => {
@@ -152,6 +153,56 @@ describe("coldturn sheet", () => {
       expect(readFileSync(path, "utf8")).toBe(html);
     });
   });
+
+  it("gives the same bytes again as HTML and PDF, and says which file has changed since", async () => {
+    await inFolder(async (folder) => {
+      const place = join(folder, "bench");
+      mkdirSync(place);
+      cpSync("test/question/hand.yaml", join(place, "valve.yaml"));
+      writeFileSync(join(place, "stand.yaml"), "coldturn_stand: 1\n");
+      const [one, two] = ["one", "two"].map((name) => join(folder, name));
+      const print = async (out: string, epoch: string) =>
+        await coldturn(
+          ["sheet", place, ...nominal, "--out", out, "--day", "2031-04-18", "--format", "both"],
+          {
+            env: { SOURCE_DATE_EPOCH: epoch },
+          },
+        );
+      await print(`${one}.html`, "1934271000");
+      const again = await print(`${two}.html`, "1936271000");
+      expect(again.stdout).toContain(`Wrote ${two}.pdf`);
+      for (const ending of ["html", "pdf"])
+        expect(readFileSync(`${two}.${ending}`).equals(readFileSync(`${one}.${ending}`)), ending).toBe(true);
+      expect((await coldturn(["sheet", `${two}.pdf`, "--compare", `${one}.html`])).status).toBe(0);
+      const verified = await coldturn(["sheet", place, "--verify", `${one}.pdf`, "--json"]);
+      expect([verified.status, at(recordOf(verified), "result.isCurrent")]).toEqual([0, true]);
+
+      mkdirSync(join(place, "sheets"));
+      cpSync(`${one}.pdf`, join(place, "sheets", "old.pdf"));
+      const path = join(place, "valve.yaml");
+      writeFileSync(path, readFileSync(path, "utf8").replace("time: 0.8 s", "time: 0.9 s"));
+      rmSync(join(place, "stand.yaml"));
+      mkdirSync(join(place, "parts"), { recursive: true });
+      writeFileSync(join(place, "parts", "ours.yaml"), "name: ours\n");
+      for (const ending of ["html", "pdf"]) {
+        const old = await coldturn(["sheet", place, "--verify", `${one}.${ending}`, "--json"]);
+        expect(old.status).toBe(1);
+        const { result } = recordOf(old);
+        expect(at(result, "changed")).toEqual(["valve.yaml"]);
+        expect(at(result, "missing")).toEqual(["stand.yaml"]);
+        expect(at(result, "added")).toEqual(["parts/ours.yaml"]);
+      }
+      rmSync(join(place, "parts"), { recursive: true });
+      const check = await coldturn(["check", place, "--samples", "0"]);
+      expect(check.stdout.replace(/\s+/g, " ")).toContain("Out of date: sheets/old.pdf");
+      await coldturn(["sheet", place, ...nominal, "--out", `${two}-new.html`]);
+      const compared = await coldturn(["sheet", `${two}-new.html`, "--compare", `${one}.pdf`]);
+      expect(compared.status).toBe(1);
+      expect(compared.stdout).toMatch(/duty\.open_within\.time +0\.8 s +0\.9 s/);
+      const none = await coldturn(["sheet", place, "--verify", path]);
+      expect([none.status, none.stderr]).toEqual([2, expect.stringContaining("no record of a sheet")]);
+    });
+  }, 120_000);
 
   it("shows a field with a fault as a notice, and ends with status 2", async () => {
     await inFolder(async (folder) => {

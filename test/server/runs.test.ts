@@ -35,7 +35,7 @@ describe("a log dropped on the page", () => {
       expect(wrong.status).toBe(422);
       const shown = await change(server, "POST", `${path}/mapping`, body);
       expect([shown.status, shown.record().result]).toMatchObject([200, { rows: 4001, sense: "opening" }]);
-      expect(readdirSync(folder)).toEqual(["hazards.yaml", "valve.yaml"]);
+      expect(readdirSync(folder)).toEqual(["hazards.yaml", "stand.yaml", "valve.yaml"]);
       const { work } = (await change(server, "POST", `${path}/import`, body)).record();
       const heard = await hear(server.port, `/api/work/${work}`);
       const end = await until(() => heard.events.find(({ data }) => data.state === "ended"));
@@ -82,7 +82,7 @@ describe("a log dropped on the page", () => {
       expect((await change(server, "DELETE", `/api/logs/${id}`)).status).toBe(204);
       const state = (await ask(server.port, `/api/work/${work}`)).record();
       expect(state.state).toBe("cancelled");
-      expect(readdirSync(folder)).toEqual(["hazards.yaml", "valve.yaml"]);
+      expect(readdirSync(folder)).toEqual(["hazards.yaml", "stand.yaml", "valve.yaml"]);
     });
   });
 });

@@ -33,7 +33,7 @@ export async function contentOf(dossier: Dossier, caseId = "duty", samples = 128
     runs: [],
     seals: [],
     files: [{ name: "valve.yaml", sha256: "0123456789abcdef".repeat(4) }],
-    printedAt: "2031-04-26T08:30:00Z",
+    day: "2031-04-26",
     notices: [],
   };
 }

@@ -13,13 +13,20 @@ export const roleWords: Readonly<Record<Role, string>> = {
   read: "lists, exports and reads the history",
   work: "changes the files of a dossier and brings in new ones",
   seal: "adds sealed predictions",
-  decide: "changes the register of hazards and the sheets, and says who has which role",
+  decide:
+    "changes the register of hazards, stand.yaml and the sheets, decides upon a sheet, and says who has which role",
 };
 
 /** Files that are written once and never changed, as a regular expression that PostgreSQL reads alike. */
 export const sealedForm = "^predictions/[^/]+\\.json$";
 /** Files that record a decision. */
-export const decisionForm = "^(hazards\\.yaml|sheets/.+)$";
+export const decisionForm = "^(hazards\\.yaml|stand\\.yaml|sheets/.+)$";
+/** What can be decided upon a sheet, as two persons type it. */
+export const decisionWords = ["go", "no-go", "go with waivers"] as const;
+export type DecisionWord = (typeof decisionWords)[number];
+
+/** Files that a sheet rests on. */
+export const sheetBasisForm = "^((valve|hazards|stand)\\.yaml|(parts|sensors|predictions|next|runs)/.+)$";
 /**
  * Paths that a dossier can have: parts joined by strokes, none hidden. Hidden files are what programs
  * leave for themselves.

@@ -1,5 +1,5 @@
 /** What the team store refuses, in words. */
-import { roleWords } from "../../dossier/index.js";
+import { decisionWords, roleWords } from "../../dossier/index.js";
 import { type Fault, nearName, Refusal } from "../../fault/index.js";
 import { databaseCode, refuseDatabase } from "../postgres/connect.js";
 import { storeCodes } from "./structure.js";
@@ -56,6 +56,21 @@ function faultOf(error: unknown, detail: Detail): Omit<Fault, "where"> | undefin
       allowed: "Somebody must be able to say who has which role.",
       mend: "Give another person the role decide first",
     };
+  if (isRefused(error, "decided")) return decidedFault(detail);
+  if (isRefused(error, "outdated"))
+    return {
+      code: "team-sheet-outdated",
+      found: `${String(detail.sheet)} is out of date: ${listed(detail.files)} in the store ${Array.isArray(detail.files) && detail.files.length === 1 ? "is" : "are"} not as it says`,
+      allowed: "A decision is made upon what is so now, with sheet and files in the team's store.",
+      mend: "Update the copy, print the sheet anew, commit it, and decide upon that one",
+    };
+  if (isRefused(error, "word"))
+    return {
+      code: "team-decision-word",
+      found: `"${String(detail.word)}" is no decision`,
+      allowed: `A decision is ${decisionWords.join(", ")}.`,
+      mend: 'Write, for example, --word "go with waivers"',
+    };
   if (isRefused(error, "why"))
     return {
       code: "team-why",
@@ -64,6 +79,20 @@ function faultOf(error: unknown, detail: Detail): Omit<Fault, "where"> | undefin
       mend: 'Say it in a sentence: --why "stem measured again"',
     };
   return undefined;
+}
+
+function decidedFault({ login, sheet, many }: Detail): Omit<Fault, "where"> {
+  const who = many === true ? "two persons have" : `${String(login)} has`;
+  return {
+    code: "team-decided",
+    found: `${who} decided upon ${String(sheet)} already`,
+    allowed: "A decision is of two persons, each once, each on a login of their own; it is not taken back.",
+    mend: "Let the other person decide, or print a new sheet and decide upon that one",
+  };
+}
+
+function listed(files: unknown): string {
+  return Array.isArray(files) ? files.map(String).join(", ") : "a file";
 }
 
 function roleFault({ login, role, needed, what }: Detail): Omit<Fault, "where"> {

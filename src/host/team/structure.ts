@@ -6,10 +6,17 @@
  *
  * A refusal of a function has a code of its own (`storeCodes`) and its facts as JSON in the detail.
  */
-import { decisionForm, pathForm, roles, sealedForm } from "../../dossier/index.js";
+import {
+  decisionForm,
+  decisionWords,
+  pathForm,
+  roles,
+  sealedForm,
+  sheetBasisForm,
+} from "../../dossier/index.js";
 
 /** Form of the tables; rises with every change of them. */
-export const storeFormat = 1;
+export const storeFormat = 2;
 export const schemaName = "coldturn_team";
 
 /** Largest piece in which the bytes of a file are kept [byte]. */
@@ -25,6 +32,9 @@ export const storeCodes = {
   last: "CT006",
   unknown: "CT007",
   why: "CT008",
+  decided: "CT009",
+  outdated: "CT010",
+  word: "CT011",
 } as const;
 
 const literal = (text: string): string => `'${text.replaceAll("'", "''")}'`;
@@ -75,6 +85,18 @@ create table if not exists version (
   primary key (dossier, path, revision),
   foreign key (dossier, revision) references change
 );
+create table if not exists decision (
+  number bigint generated always as identity primary key,
+  dossier text not null references dossier,
+  path text not null check (path ~ '^sheets/'),
+  sha256 bytea not null,
+  word text not null,
+  at timestamptz not null default clock_timestamp(),
+  who name not null,
+  name text not null,
+  why text not null check (why <> ''),
+  unique (dossier, sha256, who)
+);
 `;
 
 /** Nothing that was written is changed, and a sealed prediction has one version for ever. */
@@ -101,6 +123,8 @@ create or replace trigger keep_all before truncate on person_change execute func
 create or replace trigger keep_all before truncate on change execute function keep();
 create or replace trigger keep_all before truncate on version execute function keep();
 create or replace trigger keep_all before truncate on piece execute function keep();
+create or replace trigger keep before update or delete on decision for each row execute function keep();
+create or replace trigger keep_all before truncate on decision execute function keep();
 create or replace trigger keep_seal before insert on version for each row execute function keep_seal();
 `;
 
@@ -234,8 +258,68 @@ begin
 end $$;
 `;
 
+/**
+ * One person's part of a decision upon a sheet: the sheet is in the store with these bytes, and every file that
+ * it rests on is the newest one there. Two logins make a decision; a third has nothing to add.
+ */
+const deciding = `
+create or replace function decide(of_dossier text, sheet text, hash text, said text, why text, rests jsonb)
+returns void language plpgsql security definer set search_path = ${schemaName}, pg_temp as $$
+declare
+  stale json;
+begin
+  perform need('decide', 'a decision upon a sheet');
+  perform need_why(why);
+  if said not in (${decisionWords.map(literal).join(", ")}) then
+    raise exception 'no decision' using errcode = ${literal(storeCodes.word)},
+      detail = json_build_object('word', said)::text;
+  end if;
+  perform from dossier where id = of_dossier for update;
+  if not found then
+    raise exception 'there is no dossier %', of_dossier using errcode = ${literal(storeCodes.unknown)},
+      detail = json_build_object('dossier', of_dossier)::text;
+  end if;
+  if exists (select from decision d where d.dossier = of_dossier and d.sha256 = decode(hash, 'hex') and d.who = session_user) then
+    raise exception 'decided already' using errcode = ${literal(storeCodes.decided)},
+      detail = json_build_object('login', session_user, 'sheet', sheet, 'many', false)::text;
+  end if;
+  if (select count(*) from decision d where d.dossier = of_dossier and d.sha256 = decode(hash, 'hex')) >= 2 then
+    raise exception 'two have decided' using errcode = ${literal(storeCodes.decided)},
+      detail = json_build_object('login', session_user, 'sheet', sheet, 'many', true)::text;
+  end if;
+  select json_agg(r.name order by r.name) into stale from (
+    select f.name, f.sha256 from jsonb_to_recordset(rests) as f(name text, sha256 text)
+    union all select sheet, hash
+    union all select 'valve.yaml', null where not rests @> '[{"name": "valve.yaml"}]'
+  ) r
+  where not exists (
+    select from (
+      select v.removed, v.sha256 from version v
+      where v.dossier = of_dossier and v.path = r.name order by v.revision desc limit 1
+    ) head where not head.removed and encode(head.sha256, 'hex') = r.sha256
+  );
+  if stale is null then
+    select json_agg(h.path order by h.path) into stale from (
+      select distinct on (v.path) v.path, v.removed from version v
+      where v.dossier = of_dossier and v.path ~ ${literal(sheetBasisForm)} order by v.path, v.revision desc
+    ) h
+    where not h.removed and not exists (
+      select from jsonb_to_recordset(rests) as f(name text) where f.name = h.path
+    );
+  end if;
+  if stale is not null then
+    raise exception 'the sheet is out of date' using errcode = ${literal(storeCodes.outdated)},
+      detail = json_build_object('sheet', sheet, 'files', stale)::text;
+  end if;
+  insert into decision (dossier, path, sha256, word, who, name, why) values (
+    of_dossier, sheet, decode(hash, 'hex'), said, session_user,
+    (select p.name from person p where p.login = session_user), decide.why
+  );
+end $$;
+`;
+
 /** Reading is for people of the team. */
-const reading = ["about", "person", "person_change", "dossier", "change", "version", "piece"]
+const reading = ["about", "person", "person_change", "dossier", "change", "version", "piece", "decision"]
   .map(
     (table) => `
 grant select on ${table} to public;
@@ -262,6 +346,13 @@ insert into person_change (login, name, role, who, why)
 `;
 
 /** Everything, in one transaction; a store of an older form is brought to this one, its contents stay. */
-export const structure = [tables, keeping, asking, people, changing, reading, beginning(storeFormat)].join(
-  "\n",
-);
+export const structure = [
+  tables,
+  keeping,
+  asking,
+  people,
+  changing,
+  deciding,
+  reading,
+  beginning(storeFormat),
+].join("\n");

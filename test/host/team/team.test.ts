@@ -1,20 +1,24 @@
 import { appendFileSync, mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
-import { applyDefaults, type Role, readDossier } from "../../../src/dossier/index.js";
+import { applyDefaults, type DecisionWord, type Role, readDossier } from "../../../src/dossier/index.js";
 import { sealedText, sealPrediction } from "../../../src/evidence/index.js";
 import { faultsText, type Refusal } from "../../../src/fault/index.js";
 import {
   changesOf,
   commitFolder,
+  decideOn,
   dossiersOf,
   exportDossier,
   importFolder,
   makeStore,
   onStore,
   peopleOf,
+  readOrigin,
   setPerson,
   sha256,
+  sheetFiles,
+  takeDecisions,
   updateFolder,
 } from "../../../src/host/index.js";
 import type { TeamStore } from "../../../src/host/team/store.js";
@@ -111,7 +115,7 @@ describe("import and export", () => {
       const copy = join(place, "copy");
       await onStore(as(logins.read), (store) => exportDossier(store, id, copy, undefined));
       expect(contents(copy)).toEqual(contents(folder));
-      expect(Object.keys(contents(copy))).toHaveLength(7);
+      expect(Object.keys(contents(copy))).toHaveLength(8);
       // The copy itself can go in again.
       rmSync(join(copy, ".team.json"));
       await onStore(as(logins.decide), (store) => importFolder(store, copy, `${id}-again`, "once more"));
@@ -274,6 +278,7 @@ describe("roles", () => {
       async (at) => writeFileSync(join(at, "predictions", "more.json"), await aSeal()),
     ],
     ["the register of hazards", "decide", async (at) => appendFileSync(join(at, "hazards.yaml"), "# on\n")],
+    ["a waiver", "decide", async (at) => appendFileSync(join(at, "stand.yaml"), "# on\n")],
     [
       "a sheet",
       "decide",
@@ -383,6 +388,102 @@ describe("roles", () => {
   });
 });
 
+describe("a decision upon a sheet", () => {
+  const sheet = "sheets/a.html";
+  /** A page with the record that a sheet carries: the files of the folder as they are. */
+  async function printed(folder: string): Promise<void> {
+    const record = { format: "coldturn-sheet/1", valve: "", case: "duty", model: "", day: "2031-04-01" };
+    const lists = { seed: 1, samples: 0, questions: [], checks: [], inputs: [] };
+    const text = JSON.stringify({ ...record, ...lists, files: await sheetFiles(folder) });
+    mkdirSync(join(folder, "sheets"), { recursive: true });
+    writeFileSync(
+      join(folder, sheet),
+      `<template id="sheet-record">${text.replaceAll('"', "&quot;")}</template>`,
+    );
+  }
+  const second = "dana";
+  const decide = (login: string, folder: string, word: DecisionWord = "go", why = "open items known") =>
+    onStore(as(login), (store) => decideOn(store, folder, sheet, word, why));
+
+  beforeAll(async () => {
+    await server.ask(`create role ${second} login password '${word}'`);
+    await onStore(as(logins.decide), (store) =>
+      setPerson(store, { login: second, name: "Dana of the stand", role: "decide", why: "second person" }),
+    );
+  });
+
+  it("is of two persons, each once, on the sheet as it is in the store", async () => {
+    await inFolder(async (place) => {
+      const { folder } = await imported(place);
+      await printed(folder);
+      const early = await refusal(decide(logins.decide, folder));
+      expect(codesOf(early)).toEqual(["team-sheet-outdated"]);
+      expect(early.faults[0]?.found).toContain(sheet);
+      await onStore(as(logins.decide), (store) => commitFolder(store, folder, "printed", new Map()));
+      for (const role of ["read", "work", "seal"] as const)
+        expect(codesOf(await refusal(decide(logins[role], folder)))).toEqual(["team-role"]);
+      expect(codesOf(await refusal(decide("stranger", folder)))).toEqual(["team-stranger"]);
+      expect(codesOf(await refusal(decide(logins.decide, folder, "go", " ")))).toEqual(["team-why"]);
+      const [one] = await decide(logins.decide, folder);
+      expect([one?.login, one?.name, one?.word, one?.standing]).toEqual([
+        "dora",
+        "dora of the stand",
+        "go",
+        "one of two",
+      ]);
+      expect(one?.sha256).toBe(sha256(readFileSync(join(folder, sheet))));
+      expect(codesOf(await refusal(decide(logins.decide, folder, "no-go")))).toEqual(["team-decided"]);
+      const both = await decide(second, folder, "go");
+      expect(both.map(({ standing }) => standing)).toEqual(["two persons agree", "two persons agree"]);
+      // A third has nothing to add, and what is kept stays.
+      await server.ask("create role dirk login password 'third'");
+      await onStore(as(logins.decide), (store) =>
+        setPerson(store, { login: "dirk", name: "Dirk", role: "decide", why: "third" }),
+      );
+      const third = onStore(server.address("dirk", "third"), (store) =>
+        decideOn(store, folder, sheet, "go", "me too"),
+      );
+      expect(codesOf(await refusal(third))).toEqual(["team-decided"]);
+      await expect(server.ask("delete from coldturn_team.decision")).rejects.toThrow();
+      // The copy shows it, by itself and after an update.
+      const { dossier } = await readOrigin(folder);
+      const copy = join(place, "copy");
+      await onStore(as(logins.read), async (store) => {
+        await exportDossier(store, dossier, copy, undefined);
+        expect(await takeDecisions(store, copy)).toEqual(both);
+      });
+    });
+  });
+
+  it("on one of whose files another has changed is refused, and one that leaves a file out", async () => {
+    await inFolder(async (place) => {
+      const { folder, id } = await imported(place);
+      await printed(folder);
+      await onStore(as(logins.decide), (store) => commitFolder(store, folder, "printed", new Map()));
+      const other = join(place, "other");
+      await onStore(as(logins.work), async (store) => {
+        await exportDossier(store, id, other, undefined);
+        appendFileSync(join(other, "valve.yaml"), "# bolder\n");
+        await commitFolder(store, other, "bolder", new Map());
+      });
+      const late = await refusal(decide(logins.decide, folder));
+      expect(codesOf(late)).toEqual(["team-sheet-outdated"]);
+      expect(late.faults[0]?.found).toContain("valve.yaml");
+      const unnamed = onStore(as(logins.decide), ({ pool }) =>
+        pool.query("select coldturn_team.decide($1, $2, $3, 'go', 'why', '[]')", [
+          ...[id, sheet, sha256(readFileSync(join(folder, sheet)))],
+        ]),
+      );
+      expect((await refusal(unnamed)).faults[0]?.found).toMatch(/hazards\.yaml|valve\.yaml/);
+      await expect(
+        onStore(as(logins.decide), ({ pool }) =>
+          pool.query("select coldturn_team.decide($1, $2, $3, 'perhaps', 'why', '[]')", [id, sheet, "00"]),
+        ),
+      ).rejects.toThrow(/no decision/);
+    });
+  });
+});
+
 describe("a sealed prediction", () => {
   it("is changed and removed by nobody", async () => {
     await inFolder(async (place) => {
@@ -441,7 +542,7 @@ describe("the history", () => {
       ).toEqual([
         [3, "sol", "sol of the stand", "not needed", 1],
         [2, "wim", "wim of the stand", "stem measured again", 1],
-        [1, "dora", "dora of the stand", "first version", 7],
+        [1, "dora", "dora of the stand", "first version", 8],
       ]);
       expect(changes[0]?.files[0]).toMatchObject({ path: "empty.txt", removed: true });
       const now = Date.parse(
@@ -525,6 +626,14 @@ it("the pages of these refusals show what is printed", async () => {
     ...["database-address", "database-login", "database-missing", "database-rights", "database-unreachable"],
     ...["team-bytes", "team-conflict", "team-dossier-exists", "team-dossier-id", "team-dossier-unknown"],
     ...["team-format", "team-last-decider", "team-login-unknown", "team-missing", "team-origin", "team-path"],
-    ...["team-role", "team-sealed", "team-stranger", "team-theirs-unknown", "team-why"],
+    ...[
+      "team-decided",
+      "team-sheet-outdated",
+      "team-role",
+      "team-sealed",
+      "team-stranger",
+      "team-theirs-unknown",
+      "team-why",
+    ],
   ]);
 });
