@@ -21,6 +21,18 @@ const may = {
     "predict",
     "evidence",
   ],
+  note: [
+    "fault",
+    "quantity",
+    "numerics",
+    "substance",
+    "picture",
+    "physics",
+    "dossier",
+    "predict",
+    "evidence",
+    "question",
+  ],
   seek: [
     "fault",
     "quantity",
@@ -44,6 +56,7 @@ const may = {
     "predict",
     "evidence",
     "question",
+    "note",
   ],
 };
 const core = Object.keys(may);
@@ -52,6 +65,9 @@ may.server = [...core, "host"];
 // The command line starts the server: `coldturn serve`.
 may.cli = [...core, "host", "server"];
 may.web = [...core];
+// The library: what others import. `api` runs wherever the core runs, `node` adds folders and threads.
+may.api = [...core];
+may.node = [...core, "host", "api"];
 const folders = Object.keys(may);
 /** Folders whose code may read files of data/. */
 const readsData = ["substance", "dossier", "sheet"];
@@ -90,7 +106,7 @@ module.exports = {
       name: "core-is-pure",
       comment: "the core runs in Node, in a worker and in a browser: no I/O",
       severity: "error",
-      from: { path: `^src/(${core.join("|")})/` },
+      from: { path: `^src/(${[...core, "api"].join("|")})/` },
       to: { dependencyTypes: ["core"] },
     },
     {

@@ -15,6 +15,7 @@ const LONG = [
   "browser/testsPage",
   "host/sweep/sweep",
   "browser/story",
+  "browser/parts",
   "predict/property",
   "browser/sheet",
   "dossier/property",

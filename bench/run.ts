@@ -16,6 +16,7 @@ import { opening } from "./opening.js";
 import { jointPosterior, jointUpdate } from "./reconcile.js";
 import { rk4 } from "./rk4.js";
 import { seek } from "./seek.js";
+import { zoomOrPan } from "./series.js";
 import { waterHammer } from "./surge.js";
 import { editToRedraw, firstAnswer, pageScript } from "./workbench.js";
 
@@ -40,6 +41,7 @@ const benches: readonly Bench[] = [
   pageScript,
   firstAnswer,
   editToRedraw,
+  zoomOrPan,
 ];
 
 const words = process.argv.slice(2).filter((word) => word !== "--json");

@@ -1,19 +1,15 @@
 /**
  * What a person at the page waits for, in a real browser on a copy of the demo: the first answer after the
  * page is asked for, and an answer after an edit. The page itself measures both, from the event to the
- * second frame after the answer was given to it (src/web/state/workers.ts).
+ * end of the frame that shows the answer (src/web/state/workers.ts).
  */
-import { type ChildProcess, spawn } from "node:child_process";
-import { cpSync, existsSync, mkdtempSync, rmSync } from "node:fs";
-import { tmpdir } from "node:os";
-import { join } from "node:path";
-import type { Browser, Page } from "playwright-core";
+import type { Page } from "playwright-core";
 import { median } from "../src/numerics/index.js";
-import type { Bench, Measured } from "./bench.js";
+import type { Bench } from "./bench.js";
+import { inBrowser } from "./browser.js";
 import { pageScripts } from "./pageScripts.js";
 import { budgetMachine } from "./rk4.js";
 
-const usual = ["/usr/bin/chromium", "/usr/bin/chromium-browser", "/usr/bin/google-chrome"];
 /** Loads of the page, each with an empty cache. */
 const loads = 7;
 /** Fields that are edited at each question, at most. */
@@ -22,63 +18,6 @@ const fieldsEach = 6;
 const longest = 20_000;
 /** Between two edits: the page is at rest again, or has begun its thorough work [ms]. */
 const between = [100, 900] as const;
-
-type Opened = (path: string) => Promise<Page>;
-
-/** Starts server and browser, and ends both. */
-async function inBrowser(act: (open: Opened) => Promise<Measured>): Promise<Measured> {
-  const { COLDTURN_BROWSER: named } = process.env;
-  const program = [...(named ? [named] : usual)].find((path) => existsSync(path));
-  if (program === undefined)
-    return {
-      value: Number.NaN,
-      unit: "s",
-      accuracy: "no chromium was found: apt-get install chromium, or name one in COLDTURN_BROWSER",
-    };
-  const place = mkdtempSync(join(tmpdir(), "coldturn-bench-"));
-  const folder = join(place, "petrel");
-  cpSync("demo/petrel-oxygen-main", folder, { recursive: true });
-  const server = spawn(process.execPath, ["dist/src/cli/main.js", "serve", folder, "--port", "0"], {
-    stdio: ["ignore", "pipe", "pipe"],
-  });
-  let browser: Browser | undefined;
-  try {
-    const address = await addressOf(server);
-    const { chromium } = await import("playwright-core");
-    browser = await chromium.launch({
-      executablePath: program,
-      args: ["--no-sandbox", "--disable-background-networking", "--disable-dev-shm-usage"],
-    });
-    const started = browser;
-    return await act(async (path) => {
-      const context = await started.newContext({
-        locale: "en-GB",
-        viewport: { width: 1366, height: 768 },
-        reducedMotion: "reduce",
-      });
-      const page = await context.newPage();
-      await page.goto(`${address}${path}`);
-      return page;
-    });
-  } finally {
-    await browser?.close();
-    server.kill();
-    rmSync(place, { recursive: true, force: true });
-  }
-}
-
-function addressOf(server: ChildProcess): Promise<string> {
-  return new Promise((resolve, reject) => {
-    let said = "";
-    for (const stream of [server.stdout, server.stderr])
-      stream?.setEncoding("utf8").on("data", (text: string) => {
-        said += text;
-        const address = /http:\/\/[\d.]+:\d+\//.exec(said)?.[0];
-        if (address !== undefined) resolve(address);
-      });
-    server.on("exit", () => reject(new Error(`the server ended: ${said}`)));
-  });
-}
 
 /** The waits that the page has measured so far under a name [ms]. */
 const waits = (page: Page, name: string): Promise<readonly number[]> =>

@@ -1,12 +1,18 @@
+#!/usr/bin/env node
 /**
  * The demo: the main job on the invented Petrel oxygen valve, as its engineer would do it.
  * Predict, seal, test dry and under pressure, find out which assumptions were wrong, accept the
  * updated values, seal again, test in liquid nitrogen, print the sheet. Every step is a command that
  * can be typed; the demo runs it by the program's own command line and shows what it prints. One process
  * runs them all, so that the program is loaded once.
+ *
+ *   node dist/demo/run.js [folder] [--prepare]
+ *
+ * It works in demo/out of the present folder, or in the folder that is named; with --prepare it lays out
+ * dossier and logs there and leaves the commands to you.
  */
-import { cpSync, mkdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
-import { dirname, join, relative } from "node:path";
+import { cpSync, existsSync, mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { dirname, join, relative, resolve } from "node:path";
 import { fileURLToPath } from "node:url";
 import { Session } from "../src/cli/run.js";
 import { readDossier } from "../src/dossier/index.js";
@@ -16,7 +22,10 @@ const here = dirname(fileURLToPath(import.meta.url));
 // Bundled files run from dist/demo; the demo's own files lie in demo/.
 const root = join(here, "..", "..");
 const source = join(root, "demo", "petrel-oxygen-main");
-const work = join(root, "demo", "out");
+const words = process.argv.slice(2);
+const isPreparing = words.includes("--prepare");
+const [place = join("demo", "out"), ...rest] = words.filter((word) => word !== "--prepare");
+const work = resolve(place);
 const folder = join(work, "petrel-oxygen-main");
 const logs = join(work, "logs");
 
@@ -42,7 +51,7 @@ const session = new Session();
 
 /** Runs one command as a user would type it; stops the demo at a status that the step does not expect. */
 async function coldturn(words: readonly string[], expected: readonly number[]): Promise<void> {
-  const typed = words.map((word) => (word.startsWith(root) ? relative(process.cwd(), word) : word));
+  const typed = words.map((word) => (word.startsWith(work) ? relative(process.cwd(), word) : word));
   process.stdout.write(`\n$ npx coldturn ${typed.join(" ")}\n`);
   const status = await session.run(words);
   if (expected.includes(status)) return;
@@ -55,8 +64,25 @@ async function coldturn(words: readonly string[], expected: readonly number[]): 
   process.exit(status < 128 ? 1 : status);
 }
 
+/** Ends without having written anything. */
+function refuse(found: string, mend: string): never {
+  process.stderr.write(`${found}\n${mend}\n`);
+  process.exit(2);
+}
+
+/** What is cleared away is the demo's own, from another time it ran. */
 function prepare(): void {
-  rmSync(work, { recursive: true, force: true });
+  const unread = [place, ...rest].find((word) => word.startsWith("-")) ?? rest[0];
+  if (unread !== undefined)
+    refuse(`"${unread}" is not understood.`, "The demo takes one folder to work in, and --prepare.");
+  const own = [folder, logs].map((path) => relative(work, path));
+  const foreign = existsSync(work) ? readdirSync(work).find((name) => !own.includes(name)) : undefined;
+  if (foreign !== undefined)
+    refuse(
+      `${place} holds ${foreign}, which the demo did not write.`,
+      "The demo clears its folder before it begins: name another one.",
+    );
+  for (const path of [folder, logs]) rmSync(path, { recursive: true, force: true });
   mkdirSync(logs, { recursive: true });
   cpSync(source, folder, { recursive: true });
   const path = join(folder, "valve.yaml");
@@ -70,6 +96,13 @@ const anyJudgement = [0, 1];
 
 const started = performance.now();
 prepare();
+if (isPreparing) {
+  process.stdout.write(
+    `Dossier: ${relative(process.cwd(), folder)}\nLogs:    ${relative(process.cwd(), logs)}\n`,
+  );
+  await session.end();
+  process.exit(0);
+}
 
 heading("1  What the dossier says, and what the model makes of it", "2026-04-13T08:00:00Z");
 await coldturn(["check", folder], anyJudgement);

@@ -21,22 +21,29 @@ const PAGE = "src/web";
 /** Folders whose every file with this ending is an entry, and single entries. */
 const WORKERS = { folder: "src/host", ending: /Worker\.ts$/ };
 const TOOLS = { folder: "tools", ending: /\.ts$/ };
+/** Where the chunks of what only a developer starts lie: no package has them. */
+const DEVELOPER = "chunks/developer";
 /**
  * Bundles, each with chunks of its own: what a user starts, cut so that a command loads what it needs;
- * the worker threads, that need the least; what a developer starts, with the faces of `host` that the
- * tests call as bundled.
+ * the worker threads, that need the least; the library, whose two faces share what they have in common,
+ * with the demo; what a developer starts, with the faces of `host` that the tests call as bundled.
  */
 const BUNDLES = [
-  ["src/cli/main.ts"],
-  ...entriesIn(WORKERS).map((path) => [path]),
-  [
-    ...["demo/run.ts", "bench/run.ts", "src/host/index.ts", "src/host/wholeFile.ts"],
-    ...["test/cli/warmServer.ts", ...entriesIn(TOOLS)],
-  ],
+  { entries: ["src/cli/main.ts"] },
+  ...entriesIn(WORKERS).map((path) => ({ entries: [path] })),
+  { entries: ["src/api/coldturn.ts", "src/node/index.ts", "demo/run.ts"] },
+  {
+    entries: [
+      ...["bench/run.ts", "src/host/index.ts", "src/host/wholeFile.ts"],
+      ...["test/cli/warmServer.ts", ...entriesIn(TOOLS)],
+    ],
+    chunks: DEVELOPER,
+  },
 ];
 /**
- * Native parts, the packages of the server and the driver of a browser, which load parts of themselves by
- * name: a package of a hundred small files costs more to find than to run, but these are started once a day.
+ * Native parts, the packages of the server, the driver of a browser and two tools of the developer, which load
+ * parts of themselves by name: a package of a hundred small files costs more to find than to run, but these
+ * are started once a day.
  */
 const EXTERNAL = [
   /^@duckdb\/node-bindings/,
@@ -45,12 +52,14 @@ const EXTERNAL = [
   /^@fastify\//,
   /^chokidar$/,
   /^playwright-core$/,
+  /^rolldown$/,
+  /^typescript$/,
   /^@myriaddreamin\//,
 ];
 /** Modules that only declare. */
 const OWN = [join(root, "src", sep), join(root, "data", sep)];
 /** Written by others into dist/. */
-const FOREIGN = /^(\.|test-report\.json$)/;
+const FOREIGN = /^(\.|test-report\.json$|site\/|browser\/|types\/)/;
 
 function entriesIn({ folder, ending }) {
   if (!existsSync(join(root, folder))) return [];
@@ -60,7 +69,7 @@ function entriesIn({ folder, ending }) {
 }
 
 /** The files of one bundle: [path in dist, text], the chunks before the entries that need them. */
-async function filesOf(entries) {
+async function filesOf({ entries, chunks = "chunks" }) {
   const present = entries.filter((path) => existsSync(join(root, path)));
   if (present.length === 0) return [];
   const bundle = await rolldown({
@@ -75,7 +84,7 @@ async function filesOf(entries) {
   const { output } = await bundle.generate({
     format: "esm",
     entryFileNames: "[name].js",
-    chunkFileNames: "chunks/[name]-[hash].js",
+    chunkFileNames: `${chunks}/[name]-[hash].js`,
     sourcemap: true,
     // Spaces and comments cost reading at each start; names stay for the stack of a defect.
     minify: { compress: false, mangle: false, codegen: { removeWhitespace: true } },

@@ -8,7 +8,13 @@ import { commands } from "../src/cli/commands.js";
 import { statusWords } from "../src/cli/help.js";
 import { commonOptions } from "../src/cli/options.js";
 
-const cell = (text: string): string => text.replaceAll("|", "\\|");
+/** What stands in angle brackets is to be read, and no tag. */
+const prose = (text: string): string =>
+  text
+    .split(/(`[^`]*`)/)
+    .map((part, i) => (i % 2 === 1 ? part : part.replace(/<(?=[a-z])/g, "\\<")))
+    .join("");
+const cell = (text: string): string => prose(text).replaceAll("|", "\\|");
 const code = (text: string): string => `\`${text}\``;
 const table = (heads: readonly string[], rows: readonly (readonly string[])[]): readonly string[] => [
   `| ${heads.join(" | ")} |`,
@@ -23,7 +29,7 @@ function section(command: Command): readonly string[] {
   return [
     `## ${code(`coldturn ${words}`)}`,
     "",
-    ...command.details.flatMap((text) => [text, ""]),
+    ...command.details.flatMap((text) => [prose(text), ""]),
     ...(options.length === 0
       ? []
       : table(

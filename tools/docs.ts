@@ -1,5 +1,6 @@
 /**
- * Writes docs/file-reference.md from the list of fields that the reader itself uses.
+ * Writes docs/file-reference.md from the list of fields that the reader itself uses, and docs/coverage.md
+ * from what the checks declare.
  *
  *   node dist/tools/docs.js
  */
@@ -7,6 +8,7 @@ import { writeFileSync } from "node:fs";
 import { dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { describeSchema, type FieldDescription } from "../src/dossier/index.js";
+import { coveragePage } from "./coverage.js";
 
 const head = `# The valve file
 
@@ -111,4 +113,5 @@ if (process.argv[1] === self) {
   // The bundled file lies in dist/tools/, the source in tools/.
   const root = dirname(dirname(self)).replace(/[/\\]dist$/, "");
   writeFileSync(join(root, "docs", "file-reference.md"), `${fileReference()}\n`);
+  writeFileSync(join(root, "docs", "coverage.md"), await coveragePage());
 }

@@ -15,7 +15,7 @@ const THEMES = ["light", "dark", "sunlight"];
 const PAGES = [
   ["overview", "/"],
   ...Array.from({ length: 12 }, (_, index) => [`question-${index + 1}`, `/question/${index + 1}`]),
-  ...["values", "variants", "tests", "keys"].map((name) => [name, `/${name}`]),
+  ...["values", "variants", "parts", "tests", "keys"].map((name) => [name, `/${name}`]),
 ];
 
 if (address === undefined || folder === undefined || browserPath === undefined) {

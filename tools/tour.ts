@@ -1,6 +1,6 @@
 /**
- * Draws the pictures of docs/tour/: the demo's story on the Petrel valve, in the figures that
- * `coldturn predict` and `coldturn reconcile` show. Nothing but the demo's valve file and its generated
+ * Draws the pictures of docs/tour/ and docs/how-to/: the demo's story on the Petrel valve, and a picture for
+ * each question about its duty, in the figures that `coldturn predict` and `coldturn reconcile` show. Nothing but the demo's valve file and its generated
  * logs goes in: same program, same pictures.
  *
  *   node dist/tools/tour.js
@@ -35,7 +35,7 @@ import {
 import type { Angle } from "../src/quantity/index.js";
 import { answersOf, type Evidence } from "../src/question/index.js";
 
-/** A picture of the tour: the name of its file and its SVG. */
+/** A picture of a page: the path of its file below docs/, and its SVG. */
 export interface TourPicture {
   readonly file: string;
   readonly svg: string;
@@ -43,6 +43,18 @@ export interface TourPicture {
 
 /** Width of a page's column [px]. */
 const width = 760;
+
+/** Of the answers about the duty, before any test: those whose how-to has no picture of the tour. */
+const questionPictures = [
+  "flow-mass",
+  "throttling-schedule",
+  "strength-parts",
+  "cold-interference",
+  "trapped-clock",
+  "oxygen-velocity",
+  "line-envelope-closing",
+  "start-mixture-ratio",
+];
 
 /**
  * The story that the demo tells, in pictures.
@@ -74,6 +86,10 @@ export async function tourPictures(valveText: string): Promise<readonly TourPict
     picture("inputs-before-and-after", water.figures, /-inputs$/, "drawn"),
     picture("opening-times", after, /^opening-times$/),
     picture("checks", after, /^stand-checks$/),
+    ...questionPictures.map((id) => ({
+      file: `how-to/${id}.svg`,
+      svg: drawn(figureIn(duty, id), "left out"),
+    })),
   ];
 }
 
@@ -83,10 +99,18 @@ function picture(
   id: RegExp,
   caption: "drawn" | "left out" = "left out",
 ): TourPicture {
-  const figure = figures.find((one) => id.test(one.id));
+  return { file: `tour/${name}.svg`, svg: drawn(figureIn(figures, id), caption) };
+}
+
+function drawn(figure: Figure, caption: "drawn" | "left out"): string {
+  return drawSvg(figure, { width, caption });
+}
+
+function figureIn(figures: readonly Figure[], wanted: string | RegExp): Figure {
+  const figure = figures.find(({ id }) => (typeof wanted === "string" ? id === wanted : wanted.test(id)));
   if (figure === undefined)
-    throw new Error(`no figure is called ${id.source}: ${figures.map((one) => one.id).join(", ")}`);
-  return { file: `${name}.svg`, svg: drawSvg(figure, { width, caption }) };
+    throw new Error(`no figure is called ${String(wanted)}: ${figures.map(({ id }) => id).join(", ")}`);
+  return figure;
 }
 
 function dossierOf(valveText: string) {
@@ -151,7 +175,8 @@ if (process.argv[1] === self) {
   // The bundled file lies in dist/tools/, the source in tools/.
   const root = dirname(dirname(self)).replace(/[/\\]dist$/, "");
   const valve = readFileSync(join(root, "demo", "petrel-oxygen-main", "valve.yaml"), "utf8");
-  const folder = join(root, "docs", "tour");
-  mkdirSync(folder, { recursive: true });
-  for (const { file, svg } of await tourPictures(valve)) writeFileSync(join(folder, file), svg);
+  for (const { file, svg } of await tourPictures(valve)) {
+    mkdirSync(dirname(join(root, "docs", file)), { recursive: true });
+    writeFileSync(join(root, "docs", file), svg);
+  }
 }

@@ -19,10 +19,12 @@ export const commands: readonly Entry[] = [
   { name: "series", predicts: false, load: async () => (await import("./series.js")).seriesCommand },
   { name: "history", predicts: false, load: async () => (await import("./history.js")).historyCommand },
   { name: "next", predicts: false, load: async () => (await import("./next.js")).nextCommand },
+  { name: "plan", predicts: true, load: async () => (await import("./plan.js")).planCommand },
   { name: "hazards", predicts: true, load: async () => (await import("./hazards.js")).hazardsCommand },
   { name: "parts", predicts: false, load: async () => (await import("./parts.js")).partsCommand },
   { name: "profile", predicts: false, load: async () => (await import("./profile.js")).profileCommand },
   { name: "seek", predicts: false, load: async () => (await import("./seek.js")).seekCommand },
+  { name: "note", predicts: true, load: async () => (await import("./note.js")).noteCommand },
   { name: "sheet", predicts: true, load: async () => (await import("./sheet.js")).sheetCommand },
   {
     name: "property",
@@ -33,6 +35,7 @@ export const commands: readonly Entry[] = [
   { name: "sweep", predicts: false, load: async () => (await import("./sweep.js")).sweepCommand },
   { name: "team", predicts: false, load: async () => (await import("./team.js")).teamCommand },
   { name: "serve", predicts: false, load: async () => (await import("./serve.js")).serveCommand },
+  { name: "migrate", predicts: false, load: async () => (await import("./migrate.js")).migrateCommand },
   { name: "schema", predicts: false, load: async () => (await import("./schema.js")).schemaCommand },
   { name: "trade", predicts: false, load: async () => (await import("./trade.js")).tradeCommand },
 ];

@@ -14,6 +14,7 @@ import { type Fault, type Notice, Refusal, refuse } from "../fault/index.js";
 import {
   addRun,
   clearBrokenImports,
+  clockNotices,
   now,
   type OpenDossier,
   openDossier,
@@ -93,6 +94,7 @@ export const importCommand: Command = {
     const paths = pathsIn(input);
     const isDry = hasOption(input, "dry-run");
     const broken = isDry ? [] : await clearBrokenImports(open.files.folder);
+    const behind = isDry ? [] : await clockNotices(open.files.folder);
     const step = (what: string, done: number) =>
       desk.progress.tell(what, { done, total: 3, secondsLeft: Number.NaN });
     return await withStaging(isDry ? undefined : open.files.folder, paths, async (staging) => {
@@ -125,6 +127,7 @@ export const importCommand: Command = {
       const folder = isDry ? undefined : await addRun(open.files.folder, record, staging, paths);
       const notices = [
         ...broken,
+        ...behind,
         ...files.flatMap((file) => fileNotices(file, files.length, dates.date)),
         ...dates.notices,
         ...angleNotice(log, files),

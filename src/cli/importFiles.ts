@@ -18,6 +18,7 @@ import {
   hashFile,
   type OpenLog,
   openLog,
+  originalName,
   type ReadLog,
   readRunRecord,
   readSensor,
@@ -58,7 +59,7 @@ export interface ImportRequest {
 export async function importedFiles(request: ImportRequest): Promise<readonly ImportedFile[]> {
   const { files, paths, corrections } = request;
   const names = paths.map((path) => basename(path));
-  const own = names.map((name, i) => (names.indexOf(name) === i ? name : `${i + 1}-${name}`));
+  const own = names.map((name, i) => originalName(names.indexOf(name) === i ? name : `${i + 1}-${name}`));
   const sensors = new Map<string, Calibration>();
   for (const id of sensorsNamed(corrections)) sensors.set(id, await readSensor(files.folder, id));
   const read: ImportedFile[] = [];

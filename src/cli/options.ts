@@ -121,6 +121,11 @@ export function portIn(input: Input): number | undefined {
   return countOption(input, "port", 0, 65_535);
 }
 
+/** Question asked for, 1 to 12; undefined where none is. */
+export function questionIn(input: Input): number | undefined {
+  return countOption(input, "question", 1, 12);
+}
+
 /** Number of workers asked for. */
 export function workersIn(input: Input): number {
   return countOption(input, "workers", 1, mostWorkers) ?? usualWorkerCount();

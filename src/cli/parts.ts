@@ -159,16 +159,13 @@ async function imported(path: string, input: Input): Promise<Outcome> {
   if (faults.length > 0) throw new Refusal(faults);
   const targets = files.map((file) => ({ ...file, path: join(folder, "parts", file.name) }));
   const isForced = hasOption(input, "force");
-  const there = isForced
-    ? []
-    : (
-        await Promise.all(
-          targets.map(async (each) => ((await kindAt(each.path)) === "nothing" ? [] : [each])),
-        )
-      ).flat();
-  // All or none: half a list would be taken for the whole.
-  if (there.length > 0) throw new Refusal(there.map(existing));
-  for (const { path: target, text } of targets) await writeWhole(target, text, isForced ? "always" : "never");
+  const standing = await Promise.all(targets.map(standingIn));
+  // All or none: half a list would be taken for the whole. A part that stands there as it would be written was brought
+  // by a call that was broken off, or given twice.
+  const others = isForced ? [] : targets.filter((_, i) => standing[i] === "another");
+  if (others.length > 0) throw new Refusal(others.map(existing));
+  for (const [i, { path: target, text }] of targets.entries())
+    if (standing[i] !== "the same") await writeWhole(target, text, isForced ? "always" : "never");
   return {
     status: 0,
     result: { written: targets.map(({ part, path: target }) => ({ part, path: target })) },
@@ -186,6 +183,12 @@ async function imported(path: string, input: Input): Promise<Outcome> {
         ),
       ].join("\n"),
   };
+}
+
+async function standingIn({ path, text }: { readonly path: string; readonly text: string }) {
+  const kind = await kindAt(path);
+  if (kind === "nothing") return "nothing";
+  return kind === "file" && (await readText(path)).text === text ? "the same" : "another";
 }
 
 function existing({ path, part }: { readonly path: string; readonly part: string }): Fault {

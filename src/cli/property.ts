@@ -1,32 +1,22 @@
 /** `coldturn property`: what is on file about a fluid or a solid at a condition. */
 
 import { readSolids } from "../dossier/index.js";
-import { nearName, noticeText, refuse } from "../fault/index.js";
+import { noticeText } from "../fault/index.js";
 import { readDossierFiles } from "../host/index.js";
 import type { Density, Dimension, Pressure, Temperature } from "../quantity/index.js";
 import { formatQuantity, parseQuantity } from "../quantity/index.js";
 import {
-  correlatedLiquid,
-  fluid,
-  fluidAnswer,
   inletNames,
-  isFluidName,
-  isSolidName,
-  liquidAnswer,
   type PropertyRow,
   type SolidFile,
   type SubstanceAnswer,
-  solid,
-  solidAnswer,
   solidNames,
+  substanceAnswer,
 } from "../substance/index.js";
 import type { Command, Input } from "./command.js";
 import { hasOption, textOption } from "./options.js";
 import { type Page, paragraph, section, strong } from "./page.js";
 import { tableLines } from "./table.js";
-
-/** Where lengths are measured unless another temperature is given [K]. */
-const INSPECTION = 293;
 
 export const propertyCommand: Command = {
   name: "property",
@@ -93,41 +83,16 @@ function answerFor(input: Input, own: readonly SolidFile[]): SubstanceAnswer {
     const text = textOption(input, option);
     return text === undefined ? undefined : (parseQuantity(text, dimension) as T);
   };
-  const T = given<Temperature>("temperature", "temperature");
-  if (isFluidName(name)) {
-    const p = given<Pressure>("pressure", "pressure");
-    const rho = given<Density>("density", "density");
-    return fluidAnswer(fluid(name), {
-      ...(T === undefined ? {} : { T }),
-      ...(p === undefined ? {} : { p }),
-      ...(rho === undefined ? {} : { rho }),
+  return substanceAnswer(
+    name,
+    {
+      T: given<Temperature>("temperature", "temperature"),
+      p: given<Pressure>("pressure", "pressure"),
+      rho: given<Density>("density", "density"),
+      from: given<Temperature>("from", "temperature"),
       isSuperheated: hasOption(input, "superheated"),
-    });
-  }
-  const correlated = correlatedLiquid(name);
-  if (correlated !== undefined) return liquidAnswer(correlated, T, given<Pressure>("pressure", "pressure"));
-  const known = [...own.map(({ id }) => id), ...solidNames];
-  if (!isSolidName(name, own)) {
-    refuse(
-      "unknown-substance",
-      `"${name}" is neither a fluid nor a solid on file`,
-      `Fluids: ${inletNames.join(", ")}. Solids: ${known.join(", ")}.`,
-      "Write one of these names, or describe a solid in the folder parts/ of a dossier and name that by --in.",
-      nearName(name, [...inletNames, ...known]),
-    );
-  }
-  if (T === undefined) {
-    return refuse(
-      "temperature-missing",
-      `the properties of ${name} are asked for without a temperature`,
-      "Every property of a solid depends on its temperature.",
-      "Add --temperature 90K, for example.",
-    );
-  }
-  return solidAnswer(
-    solid(name, own),
-    T,
-    given<Temperature>("from", "temperature") ?? (INSPECTION as Temperature),
+    },
+    own,
   );
 }
 

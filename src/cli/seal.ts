@@ -1,10 +1,19 @@
 /** `coldturn seal`: a prediction that can no longer be edited, made before the test it will be held against. */
 import { sealPrediction } from "../evidence/index.js";
-import { now, openDossier, refuseFaulty, restsOn, sha256, titleOf, writeSealed } from "../host/index.js";
+import {
+  clockNotices,
+  now,
+  openDossier,
+  refuseFaulty,
+  restsOn,
+  sha256,
+  titleOf,
+  writeSealed,
+} from "../host/index.js";
 import { predict } from "../predict/index.js";
 import type { Command } from "./command.js";
 import { folderArgument, predictingIn, predictingOptions } from "./options.js";
-import { paragraph, shellWord, typed } from "./page.js";
+import { type Page, paragraph, shellWord, typed } from "./page.js";
 import { definitionWords, milliseconds } from "./timeText.js";
 import { withNotices } from "./withNotices.js";
 
@@ -30,14 +39,15 @@ export const sealCommand: Command = {
     const open = await openDossier(given, asked);
     refuseFaulty(open);
     const { files, filled, caseId } = open;
+    const notices = await clockNotices(files.folder);
     const prediction = await predict(filled.dossier, caseId, { seed, samples, effectSamples: 0 }, desk.run);
     const sealed = sealPrediction(prediction, now(), restsOn(files), sha256);
     desk.signal.throwIfAborted();
     const path = await writeSealed(files.folder, sealed);
-    return withNotices(open, {
-      status: 0,
+    const outcome = {
+      status: 0 as const,
       result: { path, sealed },
-      text: (page) => {
+      text: (page: Page) => {
         const { definition } = sealed;
         const folder = shellWord(files.folder);
         const time = sealed.opening.times_s[definition];
@@ -62,6 +72,7 @@ export const sealCommand: Command = {
           typed(`coldturn reconcile ${folder}`),
         ].join("\n");
       },
-    });
+    };
+    return withNotices(open, outcome, notices);
   },
 };

@@ -1,6 +1,5 @@
 /** `coldturn seek`: which other parts would do better. */
 import { join } from "node:path";
-import { variantText } from "../dossier/index.js";
 import { type Notice, Refusal, refuse } from "../fault/index.js";
 import {
   clearOtherSeeks,
@@ -17,9 +16,8 @@ import {
   writeWhole,
 } from "../host/index.js";
 import {
-  choiceAt,
+  choiceFile,
   type PeakMargins,
-  partsOf,
   peakMargins,
   planBlocks,
   type SeekBlock,
@@ -150,7 +148,10 @@ async function sought(open: OpenDossier, plan: SeekPlan, input: Input, desk: Des
       : await queuedSeek(on, order, blocks, titleOf(open), sweepOptions(desk));
   const answer = seekAnswer(plan, [...kept, ...fresh]);
   const peaks: PeakMargins[] = [];
-  for (const { index } of shownOf(answer)) {
+  const looked = shownOf(answer);
+  for (const { index } of looked) {
+    const progress = { done: peaks.length, total: looked.length, secondsLeft: Number.NaN };
+    desk.progress.tell("working out the peaks", progress);
     peaks.push(peakMargins(plan, index));
     await desk.pause();
     desk.signal.throwIfAborted();
@@ -167,6 +168,7 @@ async function sought(open: OpenDossier, plan: SeekPlan, input: Input, desk: Des
       result: {
         valve: open.dossier.valve.name ?? null,
         ...answer,
+        peaks,
         ...(file === undefined ? {} : { front_file: file }),
       },
       text: (page) => seekPage(page, titleOf(open), answer, peaks, file),
@@ -197,7 +199,7 @@ function notKept({ faults }: Refusal): Notice {
 }
 
 async function written(
-  { files, dossier }: OpenDossier,
+  { files }: OpenDossier,
   plan: SeekPlan,
   variant: string | undefined,
   target: string | undefined,
@@ -209,21 +211,7 @@ async function written(
       "A choice is written into a folder of its own, never over the dossier.",
       "Write, for example, --variant 42 --write petrel-variant",
     );
-  const index = /^\d{1,9}$/.test(variant) ? Number(variant) : Number.NaN;
-  if (!(index < plan.space.count))
-    refuse(
-      "seek-variant-unknown",
-      `--variant ${variant}: there is no such choice`,
-      `The choices of this dossier have the numbers 0 to ${plan.space.count - 1}.`,
-      "Take a number that `coldturn seek` prints of the same dossier",
-    );
-  const name = dossier.valve.name ?? "the valve";
-  const text = variantText(
-    files.valve.text,
-    dossier,
-    partsOf(plan.space, choiceAt(plan.space, index)),
-    `${name} with the parts of choice ${index} of coldturn seek`,
-  );
+  const { index, text } = choiceFile(plan, variant);
   await makeWholeFolder(target, async (folder) => {
     await writeWhole(join(folder, "valve.yaml"), text, "never");
     for (const part of files.parts)

@@ -1,14 +1,15 @@
 /** The front as CSV: one row a choice, SI, the unit in the name of the column. */
+import { csvCell } from "../picture/index.js";
 import { dimensions } from "../quantity/index.js";
-import type { NamedResult, SeekAnswer } from "../seek/index.js";
+import { dimensionOf, type FigureId, figureIds, type NamedResult, type SeekAnswer } from "../seek/index.js";
 
 const parts = ["valve", "motor", "stages", "battery", "command"] as const;
 
-export function frontCsv({ front, limits }: SeekAnswer): string {
-  const ids = [...new Set(front.flatMap(({ figures }) => Object.keys(figures ?? {})))];
-  const unitOf = (id: string) => {
-    const dimension = limits.find((limit) => limit.id === id)?.dimension ?? usualDimensions[id];
-    const unit = dimension === undefined ? "" : dimensions[dimension].si;
+export function frontCsv(answer: SeekAnswer): string {
+  const { front } = answer;
+  const ids = figureIds(front);
+  const unitOf = (id: FigureId) => {
+    const unit = dimensions[dimensionOf(answer, id)].si;
     return unit === "" ? "" : ` [${unit}]`;
   };
   const heads = [
@@ -21,27 +22,14 @@ export function frontCsv({ front, limits }: SeekAnswer): string {
     String(result.index),
     ...parts.map((part) => namesText(result, part)),
     ...ids.flatMap((id) => {
-      const figure = Object.entries(result.figures ?? {}).find(([name]) => name === id)?.[1];
+      const figure = result.figures?.[id];
       return [figure?.nominal, figure?.low, figure?.high].map((value) => String(value ?? ""));
     }),
     String(result.figures?.["opening-time"]?.probability ?? ""),
   ]);
-  return `${[heads, ...rows].map((row) => row.map(cell).join(",")).join("\n")}\n`;
+  return `${[heads, ...rows].map((row) => row.map(csvCell).join(",")).join("\n")}\n`;
 }
-
-/** Of figures that are shown though nothing limits them. */
-const usualDimensions: Readonly<Record<string, "mass" | "number" | "length" | "current">> = {
-  mass: "mass",
-  cost: "number",
-  length: "length",
-  current: "current",
-};
 
 function namesText({ names }: NamedResult, part: (typeof parts)[number]): string {
   return part === "stages" ? names.stages.join(" + ") : names[part];
-}
-
-/** Quoted where it has to be (RFC 4180). */
-function cell(text: string): string {
-  return /[",\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
 }

@@ -3,7 +3,7 @@ import { formatQuantity } from "../quantity/index.js";
 import type {
   CandidateFigure,
   CriterionId,
-  Loser,
+  LossCount,
   NamedResult,
   PeakMargins,
   Relaxation,
@@ -218,39 +218,22 @@ function limitText(answer: SeekAnswer, id: CriterionId): string {
 function lossLines(page: Page, answer: SeekAnswer): readonly string[] {
   const beaten = answer.losers.filter(({ beatenBy }) => beatenBy !== undefined).length;
   const rows = [
-    ...answer.losses.map(({ sieve, id, kind, count }) => [
-      String(count),
-      `${nameOf(answer, id)}: ${kind === "fails" ? "not met" : "not known"}`,
-      limitText(answer, id),
-      sieveWords[sieve],
-      nearestText(answer, sieve, id, kind),
+    ...answer.losses.map((loss) => [
+      String(loss.count),
+      `${nameOf(answer, loss.id)}: ${loss.kind === "fails" ? "not met" : "not known"}`,
+      limitText(answer, loss.id),
+      sieveWords[loss.sieve],
+      nearestText(answer, loss),
     ]),
     ...(beaten === 0 ? [] : [[String(beaten), "beaten by another choice in everything", "", "", ""]]),
   ];
   return tableLines(page, ["choices", "first reason", "limit", "found by", "nearest"], rows);
 }
 
-/** The loser of a reason that came nearest to its limit. */
-function nearestText(answer: SeekAnswer, sieve: Sieve, id: CriterionId, kind: "fails" | "not known"): string {
-  const own = answer.losers.filter(
-    ({ misses: [miss] }) => miss?.sieve === sieve && miss.id === id && miss.kind === kind,
-  );
-  if (kind === "not known") {
-    const needs = own[0]?.misses[0]?.needs ?? [];
-    return needs.length === 0 ? "" : `needs ${needs.slice(0, 3).join(", ")}`;
-  }
-  const isUpwards = (limitOf(answer, id)?.most ?? null) !== null;
-  const at = (loser: Loser) => loser.misses[0]?.needed ?? loser.misses[0]?.nominal ?? null;
-  const known = own.flatMap((loser) => {
-    const value = at(loser);
-    return value === null ? [] : [{ index: loser.index, value }];
-  });
-  const best = known.reduce<(typeof known)[number] | undefined>(
-    (near, each) =>
-      near === undefined || (isUpwards ? each.value < near.value : each.value > near.value) ? each : near,
-    undefined,
-  );
-  return best === undefined ? "" : `choice ${best.index}: ${valueText(answer, id, best.value)}`;
+/** The loser of a reason that came nearest to its limit, or what its losers lack. */
+function nearestText(answer: SeekAnswer, { id, nearest, needs }: LossCount): string {
+  if (nearest !== null) return `choice ${nearest.index}: ${valueText(answer, id, nearest.value)}`;
+  return needs.length === 0 ? "" : `needs ${needs.slice(0, 3).join(", ")}`;
 }
 
 function relaxationLines(page: Page, answer: SeekAnswer): readonly string[] {
@@ -293,6 +276,11 @@ function assumptionLines(page: Page, answer: SeekAnswer): readonly string[] {
     "Everything that is not exchanged stays as declared: duty, line, seats' friction, temperatures.",
     "A share of the samples decides, not its confidence interval; `coldturn check` of a written choice samples it ten thousand times.",
     "The limits of stages and stem are held against the slow torque of the locked drive. A choice whose margin over the peaks is negative overloads a part at its nominal values: question 5 of `coldturn check` has the rest.",
+    ...(answer.unlimited.length === 0
+      ? []
+      : [
+          `Not limited, as the dossier gives no limit: ${answer.unlimited.map(({ name }) => name).join(", ")}.`,
+        ]),
     "A mass or price that nobody gave is not within a limit, and counts as the worst where choices are compared.",
     ...(triesValves
       ? ["Another valve has the declared seats and packing, preload and packing torque scaled to its size."]

@@ -3,15 +3,22 @@
  * exhaust the reader, is refused here; what the values mean is the business of read.ts.
  */
 import { type Alias, Composer, CST, type Document, isScalar, type Node, Parser, visit } from "yaml";
-import type { Fault } from "../fault/index.js";
+import { type Fault, Refusal } from "../fault/index.js";
 import { type Locator, locator } from "./position.js";
 
-/** A hand-written valve file has some 10 kB; this leaves room for long comments. */
-const largestFile = 1_000_000;
 /** The deepest field of any file lies five levels down. */
 const deepestNesting = 20;
-/** A valve file with all fields and twenty cases has some six hundred. */
-const mostFields = 5_000;
+
+/** How much a file may hold; beyond it nothing of it is read. */
+export interface FileLimits {
+  /** Length of its text [characters]. */
+  readonly largest: number;
+  /** Fields and items of lists in all. */
+  readonly mostFields: number;
+}
+
+/** A valve file has some 10 kB, and with all fields and twenty cases some six hundred; this leaves room for comments. */
+const valveLimits: FileLimits = { largest: 1_000_000, mostFields: 5_000 };
 
 /** One file, as given. */
 export interface SourceFile {
@@ -32,7 +39,7 @@ export interface ParsedFile {
 }
 
 /** Parses a file. A tree comes with faults only where these leave it whole (a key written twice). */
-export function parseFile(file: SourceFile): ParsedFile {
+export function parseFile(file: SourceFile, limits: FileLimits = valveLimits): ParsedFile {
   // A byte order mark is no character of the first line.
   const text = file.text.replace(/^\uFEFF/, "");
   const locate = locator(file.path, text);
@@ -43,11 +50,11 @@ export function parseFile(file: SourceFile): ParsedFile {
     repeatedKeys: new Set(),
   });
 
-  if (text.length > largestFile) return failed(tooLarge(locate, text.length));
+  if (text.length > limits.largest) return failed(tooLarge(locate, text.length, limits));
   const strange = strangeCharacter(locate, text);
   if (strange !== undefined) return failed(strange);
   const tokens = [...new Parser().parse(text)];
-  const exhausting = exhaustingShape(locate, tokens);
+  const exhausting = exhaustingShape(locate, tokens, limits);
   if (exhausting !== undefined) return failed(exhausting);
 
   const composer = new Composer({ version: "1.2", prettyErrors: false, logLevel: "silent" });
@@ -72,6 +79,30 @@ export function parseFile(file: SourceFile): ParsedFile {
   };
 }
 
+/**
+ * The values of a file as plain data.
+ * Refuses one with any fault, and one with references (*): they may name themselves, and what they multiply has no bound
+ */
+export function plainDataOf({ document, faults, locate }: ParsedFile): unknown {
+  if (document === undefined || faults.length > 0) throw new Refusal(faults);
+  visit(document, {
+    Alias: (_, { range }) => {
+      throw new Refusal([referenceFault(locate, range ?? [0, 0, 0])]);
+    },
+  });
+  return document.toJS();
+}
+
+function referenceFault(locate: Locator, [start, end]: readonly [number, number, number]): Fault {
+  return {
+    code: "record-reference",
+    where: locate.place(start, end),
+    found: "a reference (*) to another place of the file",
+    allowed: "A record says each value where it stands.",
+    mend: "Write the value out",
+  };
+}
+
 function isBlank(contents: unknown): boolean {
   return contents === null || (isScalar(contents) && contents.value === null);
 }
@@ -92,12 +123,12 @@ function targetsOf(document: Document.Parsed): ReadonlyMap<Alias, Node> {
   return targets;
 }
 
-function tooLarge(locate: Locator, length: number): Fault {
+function tooLarge(locate: Locator, length: number, { largest }: FileLimits): Fault {
   return {
     code: "file-too-large",
     where: withoutSource(locate),
     found: `${Math.round(length / 1000)} kB of text`,
-    allowed: `A file of the dossier has at most ${largestFile / 1000} kB; it holds declared values, not logs.`,
+    allowed: `A file of the dossier has at most ${largest / 1000} kB; it holds declared values, not logs.`,
     mend: "Move measured data to a run of their own",
   };
 }
@@ -126,7 +157,11 @@ function strangeCharacter(locate: Locator, text: string): Fault | undefined {
  * Looks for more levels or fields than any file has, before the tree is built: the tokens are made
  * without recursion and in linear time, the tree is not.
  */
-function exhaustingShape(locate: Locator, tokens: readonly CST.Token[]): Fault | undefined {
+function exhaustingShape(
+  locate: Locator,
+  tokens: readonly CST.Token[],
+  { mostFields }: FileLimits,
+): Fault | undefined {
   const pending: { readonly token: CST.Token; readonly depth: number }[] = tokens.map((token) => ({
     token,
     depth: 0,
@@ -138,7 +173,7 @@ function exhaustingShape(locate: Locator, tokens: readonly CST.Token[]): Fault |
     if (token.type === "document" && token.value !== undefined) pending.push({ token: token.value, depth });
     if (!CST.isCollection(token)) continue;
     fields += token.items.length;
-    if (fields > mostFields) return tooManyFault(locate, token.offset);
+    if (fields > mostFields) return tooManyFault(locate, token.offset, mostFields);
     for (const { key, value } of token.items) {
       if (key) pending.push({ token: key, depth: depth + 1 });
       if (value) pending.push({ token: value, depth: depth + 1 });
@@ -157,7 +192,7 @@ function nestingFault(locate: Locator, offset: number): Fault {
   };
 }
 
-function tooManyFault(locate: Locator, offset: number): Fault {
+function tooManyFault(locate: Locator, offset: number, mostFields: number): Fault {
   return {
     code: "file-too-many-fields",
     where: locate.place(offset, offset + 1),

@@ -2,8 +2,9 @@
 import { type Fault, type Notice, nearName, type Place, Refusal } from "../fault/index.js";
 import { type Declared, type Pressure, parseDeclared, standardAtmosphere } from "../quantity/index.js";
 import { contradictionsOf } from "./contradiction.js";
-import { type ParsedFile, parseFile, type SourceFile } from "./document.js";
+import type { ParsedFile, SourceFile } from "./document.js";
 import { faultyPaths } from "./faulty.js";
+import { asCurrent, olderNotices, valveForm } from "./formatVersion.js";
 import { isSolidFile, readSolids } from "./ownSolid.js";
 import { fillFromParts, readParts } from "./part.js";
 import { withItem } from "./path.js";
@@ -33,7 +34,7 @@ export interface DossierRead {
 /**
  * Reads a dossier from the text of its files. Throws for nothing that a person may have written.
  *
- * @param files.valve  the valve file
+ * @param files.valve  the valve file; of an older format version, with its steps done (formatVersion.ts)
  * @param files.parts  the team's own parts and solids, one file each
  * @returns            the dossier, every fault and every notice
  */
@@ -41,7 +42,8 @@ export function readDossier(files: {
   readonly valve: SourceFile;
   readonly parts?: readonly SourceFile[];
 }): DossierRead {
-  const read = readWithAmbient(parseFile(files.valve));
+  const current = asCurrent(valveForm, files.valve);
+  const read = readWithAmbient(current.parsed);
   const own = files.parts ?? [];
   const parts = readParts(own.filter((file) => !isSolidFile(file)));
   const solids = readSolids(own);
@@ -59,7 +61,7 @@ export function readDossier(files: {
   return {
     dossier,
     faults: [...inFileOrder([...read.faults, ...faults]), ...parts.faults, ...solids.faults],
-    notices: [...read.notices, ...notices],
+    notices: [...olderNotices(valveForm, current), ...read.notices, ...notices],
   };
 }
 

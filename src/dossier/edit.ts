@@ -16,6 +16,7 @@ import {
 } from "yaml";
 import { refuse } from "../fault/index.js";
 import type { SectionField } from "./field.js";
+import { asCurrent, valveForm } from "./formatVersion.js";
 import { keyText, plainValue } from "./node.js";
 import { fieldAt, type Step, stepsOf } from "./path.js";
 import { valveFile } from "./schema.js";
@@ -35,9 +36,11 @@ export interface ValueEdit {
  * @param changes  values by path, applied one after the other
  * @returns        the new text; lines without a change are the same, byte for byte
  * Refuses         a text that is no YAML, a path that names no single value, a list item that does not
- *                 exist, a value that stands in several places by label (&) and reference (*)
+ *                 exist, a value that stands in several places by label (&) and reference (*), a file of
+ *                 an older format version in which the field may have another name
  */
 export function editValveText(text: string, changes: readonly ValueEdit[]): string {
+  refuseOlder(text);
   return editText(valveFile, text, changes);
 }
 
@@ -55,6 +58,7 @@ export function editText(fields: SectionField, text: string, changes: readonly V
  * Refuses  as `editValveText`
  */
 export function leaveOutValue(text: string, path: string): string {
+  refuseOlder(text);
   const mark = text.startsWith("\uFEFF") ? "\uFEFF" : "";
   const body = text.slice(mark.length);
   const steps = stepsToValue(valveFile, path);
@@ -288,6 +292,19 @@ function keptColumn(
   if (gap === undefined || cut.before.includes("\n")) return { offset: cut.end, padding: "" };
   const grown = cut.before.length + words.length + cut.after.length - (cut.end - cut.start);
   return { offset: cut.end + gap, padding: " ".repeat(Math.max(1, gap - grown)) };
+}
+
+function refuseOlder(text: string): void {
+  // Told apart without reading the file: an edit of the page waits for this.
+  if (valveForm.migrations.every(({ apply }) => apply(text) === text)) return;
+  const { steps, version } = asCurrent(valveForm, { path: valveForm.file, text });
+  if (steps.length === 0) return;
+  refuse(
+    "edit-older-format",
+    `the valve file is of format version ${version}: ${steps.join("; ")}`,
+    "A value is written into a file of the present form alone, so that no field stands in it twice under two names.",
+    "Give `coldturn migrate` with --write, which keeps a backup; then repeat the edit",
+  );
 }
 
 function refusePath(path: string): never {

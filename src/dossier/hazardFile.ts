@@ -6,9 +6,10 @@ import { isSeq, parseDocument, stringify } from "yaml";
 import hazardsFile from "../../data/hazards/hazards.json" with { type: "json" };
 import type { Fault, Place } from "../fault/index.js";
 import { parseDeclared } from "../quantity/index.js";
-import { parseFile, type SourceFile } from "./document.js";
+import type { SourceFile } from "./document.js";
 import { editText, type ValueEdit } from "./edit.js";
 import { count, list, type SectionValue, section, text } from "./field.js";
+import { asCurrent, hazardForm } from "./formatVersion.js";
 import { readFields } from "./read.js";
 
 /** What a row says, in the order of the file; people edit these, and each edit needs its reason. */
@@ -91,7 +92,7 @@ export interface HazardFile {
 
 /** Reads a register. Throws for nothing that a person may have written. */
 export function readHazards(source: SourceFile): HazardFile {
-  const read = readFields(hazardFields, parseFile(source), (raw, { dimension, bounds }) =>
+  const read = readFields(hazardFields, asCurrent(hazardForm, source).parsed, (raw, { dimension, bounds }) =>
     parseDeclared(raw, dimension, bounds),
   );
   return {

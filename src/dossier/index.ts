@@ -1,12 +1,22 @@
 export { appendCorrelation } from "./appendCorrelation.js";
 export { changedDossier } from "./changed.js";
+export {
+  type DesignCheck,
+  type DesignCheckId,
+  designChecks,
+  type FailureMode,
+  type FailureModeId,
+  failureModes,
+  type Instead,
+} from "./checklists.js";
 export { isTableCell } from "./correlationRule.js";
 export { applyDefaults, type FilledDossier, type UsedDefault } from "./defaults.js";
 export { describeSchema, type FieldDescription } from "./describe.js";
-export type { SourceFile } from "./document.js";
+export { parseFile, plainDataOf, type SourceFile } from "./document.js";
 export { caseIds, conditionsOf, type Dossier, type DossierRead, readDossier } from "./dossier.js";
 export { editValveText, leaveOutValue, type ValueEdit } from "./edit.js";
 export { isFaulty } from "./faulty.js";
+export { type FileForm, newerFault } from "./formatVersion.js";
 export {
   editHazards,
   type HazardCut,
@@ -24,6 +34,7 @@ export { type JsonSchema, jsonSchema, standJsonSchema } from "./jsonSchema.js";
 export { keywayField } from "./keyway.js";
 export { gasLeakLimit, type LeakLimit } from "./leakClass.js";
 export { type MarginRules, marginRules } from "./marginRule.js";
+export { fileForms, type MigratedFile, migratedFile } from "./migrate.js";
 export { materialNamed, readSolids } from "./ownSolid.js";
 export type { WettedPart } from "./oxygenFields.js";
 export {

@@ -19,7 +19,7 @@ import {
   solidProperty,
   solidQuantities,
 } from "../substance/index.js";
-import { type ParsedFile, parseFile, type SourceFile } from "./document.js";
+import { type ParsedFile, parseFile, plainDataOf, type SourceFile } from "./document.js";
 import type { ValveFile } from "./schema.js";
 
 const allowed =
@@ -88,7 +88,9 @@ function readShape(file: SourceFile, parsed: ParsedFile): ShapeRead {
   };
   const base = { path: file.path, placeOf };
   if (document === undefined) return { ...base, faults: parsed.faults };
-  const read = solidFileIn(document.toJS({ maxAliasCount: 0 }));
+  const { data, faults: referring } = dataOf(parsed);
+  if (referring.length > 0) return { ...base, faults: [...parsed.faults, ...referring] };
+  const read = solidFileIn(data);
   if (read.success) return { ...base, solid: read.data, faults: parsed.faults };
   const mend = "Correct it; CONTRIBUTING.md explains the form under 'A solid, step by step'";
   // In another form every other key may mean something else.
@@ -103,6 +105,16 @@ function readShape(file: SourceFile, parsed: ParsedFile): ShapeRead {
   return { ...base, faults: [...parsed.faults, ...faults] };
 }
 
+/** The file as plain data; a key that stands twice is told beside what the rest says. */
+function dataOf(parsed: ParsedFile): { readonly data: unknown; readonly faults: readonly Fault[] } {
+  try {
+    return { data: plainDataOf({ ...parsed, faults: [] }), faults: [] };
+  } catch (thrown) {
+    if (!(thrown instanceof Refusal)) throw thrown;
+    return { data: undefined, faults: thrown.faults };
+  }
+}
+
 /** Where a key's value stands; the key itself where the value goes on over lines. */
 function rangeAt(
   document: ParsedFile["document"],
@@ -110,7 +122,7 @@ function rangeAt(
 ): readonly number[] | undefined {
   const parent: unknown = keys.length === 1 ? document?.contents : document?.getIn(keys.slice(0, -1), true);
   const pair = isMap(parent)
-    ? parent.items.find(({ key }) => isScalar(key) && key.value === keys.at(-1))
+    ? parent.items.find(({ key }) => isScalar(key) && String(key.value) === String(keys.at(-1)))
     : undefined;
   const value: unknown = pair === undefined ? document?.getIn(keys, true) : pair.value;
   const shown = isCollection(value) && pair !== undefined ? pair.key : value;

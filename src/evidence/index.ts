@@ -65,8 +65,22 @@ export {
   timeReason,
   widthReason,
 } from "./log/index.js";
-export { type NextTests, nextTests, type RatedTest } from "./next/index.js";
-export { type Comparison, compare, coverageFactor, type Finding } from "./reconcile/compare.js";
+export {
+  type BenchTest,
+  type BenchValue,
+  benchTest,
+  type NextTests,
+  nextTests,
+  type RatedTest,
+} from "./next/index.js";
+export {
+  type Comparison,
+  compare,
+  coverageFactor,
+  type Finding,
+  numericalShare,
+  uselessShare,
+} from "./reconcile/compare.js";
 export { findingAgainst } from "./reconcile/finding.js";
 export { beforeFits, fittedTo, fittedWithoutStanding } from "./reconcile/fitted.js";
 export { grantedWords } from "./reconcile/granted.js";
@@ -86,6 +100,7 @@ export {
   updateJointly,
 } from "./reconcile/joint.js";
 export {
+  historyPoints,
   type LoggedChannel,
   type MeasuredHistory,
   type MeasuredStroke,
@@ -166,5 +181,6 @@ export {
   sealPrediction,
 } from "./seal/seal.js";
 export { type SealedFinding, sealedFindingOf } from "./seal/sealedFinding.js";
+export { isNestedDeeply } from "./seal/sealedShape.js";
 export { withSealedValues } from "./seal/sealedValues.js";
 export { type Series, type SeriesReport, seriesOf } from "./series/index.js";

@@ -32,7 +32,10 @@ function faultsOf(issue: z.core.$ZodIssue, words: ShapeWords): readonly Fault[] 
       return near === undefined ? fault : { ...fault, near };
     });
   }
-  return [{ code, where: placeOf(keys), found: foundIn(issue), allowed, mend }];
+  const where = placeOf(keys);
+  // A key that is not there has no line; of a choice the library says only what it can be.
+  const isMissing = issue.code === "invalid_value" && where.line === undefined;
+  return [{ code, where, found: isMissing ? missing : foundIn(issue), allowed, mend }];
 }
 
 function foundIn(issue: z.core.$ZodIssue): string {

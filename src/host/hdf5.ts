@@ -19,6 +19,10 @@ export interface TableParts {
 
 /** Rows of one part. */
 const partRows = 262_144;
+/** Groups within groups; a group that holds itself has no end. */
+const deepest = 20;
+/** Best ratio of the compression that the format has built in (deflate, from memory: zlib's manual). */
+const bestCompression = 1032;
 /** Columns of one set of two dimensions; a wider one is a picture or a field. */
 const mostColumns = 64;
 
@@ -35,26 +39,50 @@ export async function hdf5AsParquet(path: string, into: string): Promise<TablePa
     return found;
   });
   try {
-    const sets = opened(path, () => setsIn(file, "", h5));
-    const length = lengthOf(sets);
-    const used = sets.filter(({ set }) => set.shape?.[0] === length);
-    if (length < 1 || used.length === 0) refuseNoSets(path);
-    const columns = used.flatMap((one) => columnsOf(one));
+    const { columns, length, skipped, elsewhere, metadata } = opened(path, () =>
+      lookedThrough(path, file, h5),
+    );
     await written({ path, columns, length, into });
-    const skipped = sets.filter((one) => !used.includes(one));
     return {
       path: `${into}-*.parquet`,
-      metadata: attributesOf(file),
-      notices: skipped.length === 0 ? [] : [skippedNotice(skipped, length)],
+      metadata,
+      notices: [
+        ...(skipped.length === 0 ? [] : [skippedNotice(skipped, length)]),
+        ...(elsewhere.length === 0 ? [] : [elsewhereNotice(elsewhere)]),
+      ],
     };
   } finally {
-    file.close();
+    closed(file);
+  }
+}
+
+/** What a file holds, as far as it is told before the values are read. */
+function lookedThrough(path: string, file: File, h5: Library) {
+  const elsewhere: string[] = [];
+  const sets = setsIn(file, "", h5, elsewhere);
+  const length = lengthOf(sets);
+  const used = sets.filter(({ set }) => set.shape?.[0] === length);
+  if (length < 1 || used.length === 0) refuseNoSets(path);
+  const columns = used.flatMap((one) => columnsOf(one));
+  requireHeld(columns.length * length, fs.statSync(path).size);
+  const skipped = sets.filter((one) => !used.includes(one));
+  return { columns, length, skipped, elsewhere, metadata: attributesOf(file) };
+}
+
+/** What cannot even be closed has been told as damaged. */
+function closed(file: File): void {
+  try {
+    withErrorsTo([], () => file.close());
+  } catch (thrown) {
+    forgetIfEnded(thrown);
   }
 }
 
 type Library = typeof import("h5wasm/node");
 
 let loaded: Promise<Library> | undefined;
+/** How often the library has ended itself: what it is built of can be begun anew, but not gone on with. */
+let ends = 0;
 
 function library(): Promise<Library> {
   loaded ??= load();
@@ -62,9 +90,17 @@ function library(): Promise<Library> {
 }
 
 async function load(): Promise<Library> {
-  const h5 = await import("h5wasm/node");
+  const again = ends === 0 ? undefined : `${import.meta.resolve("h5wasm/node")}?${ends}`;
+  const h5: Library = again === undefined ? await import("h5wasm/node") : await import(again);
   await h5.ready;
   return h5;
+}
+
+/** A damaged file can make the library give up for good: the next file gets a new one. */
+function forgetIfEnded(thrown: unknown): void {
+  if (!(thrown instanceof Error) || thrown.name !== "RuntimeError") return;
+  loaded = undefined;
+  ends++;
 }
 
 interface NamedSet {
@@ -72,12 +108,29 @@ interface NamedSet {
   readonly set: Dataset;
 }
 
-/** Sets of numbers of one or two dimensions, in groups too. */
-function setsIn(group: Group, above: string, h5: Library): readonly NamedSet[] {
+/** Sets of numbers of one or two dimensions, in groups too. @param elsewhere  gets the names of those in other files */
+function setsIn(
+  group: Group,
+  above: string,
+  h5: Library,
+  elsewhere: string[],
+  depth = 0,
+): readonly NamedSet[] {
+  if (depth > deepest) throw new Error(`groups lie in groups more than ${deepest} deep, or one holds itself`);
   return group.keys().flatMap((key): readonly NamedSet[] => {
     const name = above === "" ? key : `${above} ${key}`;
-    const found = group.get(key);
-    if (found instanceof h5.Group) return setsIn(found, name, h5);
+    const path = `${group.path === "/" ? "" : group.path}/${key}`;
+    // What a link within the file names is read where it stands.
+    if (typeof group.get_link(path) === "string") return [];
+    const found = leadsElsewhere(group.get_external_link(path)) ? undefined : group.get(key);
+    if (
+      found === undefined ||
+      (found instanceof h5.Dataset && found.metadata.virtual_sources !== undefined)
+    ) {
+      elsewhere.push(name);
+      return [];
+    }
+    if (found instanceof h5.Group) return setsIn(found, name, h5, elsewhere, depth + 1);
     if (!(found instanceof h5.Dataset)) return [];
     const { shape } = found;
     const isNumbers = typeof found.dtype === "string" && /^[<>|]?[bBhHiIlLqQefd]/.test(found.dtype);
@@ -85,6 +138,20 @@ function setsIn(group: Group, above: string, h5: Library): readonly NamedSet[] {
       shape !== null && (shape.length === 1 || (shape.length === 2 && (shape[1] ?? 0) <= mostColumns));
     return isNumbers && isTable ? [{ name, set: found }] : [];
   });
+}
+
+/** Whether a place is a link to another file, which is not followed: a log says what it holds itself. */
+function leadsElsewhere(link: { readonly filename?: string } | null): boolean {
+  return typeof link?.filename === "string";
+}
+
+/** A set can claim any size without holding a value. @param size  of the file [byte] */
+function requireHeld(values: number, size: number): void {
+  // A value has one byte at least.
+  if (values > bestCompression * size)
+    throw new Error(
+      `its sets claim ${values.toExponential(1)} values, more than a file of ${size} bytes can hold`,
+    );
 }
 
 /** The length that most sets have; the longer of two that as many have. */
@@ -184,6 +251,7 @@ function opened<T>(path: string, act: () => T): T {
   try {
     return withErrorsTo(said, act);
   } catch (thrown) {
+    forgetIfEnded(thrown);
     if (!(thrown instanceof Error) || "faults" in thrown) throw thrown;
     const reasons = [...said.join("").matchAll(/#\d+: .*?\(\): (.*)$/gm)].map(([, reason]) => reason);
     return refuseFile(path, {
@@ -220,6 +288,11 @@ function skippedNotice(skipped: readonly NamedSet[], length: number): Notice {
     code: "log-unmapped",
     text: `not read, since most sets of the file have ${length} rows: ${list}`,
   };
+}
+
+function elsewhereNotice(names: readonly string[]): Notice {
+  const list = names.map((name) => `"${name}"`).join(", ");
+  return { code: "log-unmapped", text: `not read, since they stand in other files: ${list}` };
 }
 
 function refuseNoSets(path: string): never {

@@ -1,10 +1,12 @@
 export { type ChainWorkers, startChainWorkers } from "./chainWorkers.js";
 export { elapsedSeconds, now } from "./clock.js";
+export { clockNotices } from "./clockBehind.js";
 export { type DossierFiles, readDossierFiles, restsOn } from "./dossierFolder.js";
 export { sha256 } from "./hash.js";
 export { hashFile } from "./hashFile.js";
 export { hazardsPath, readHazardsFile } from "./hazardsFile.js";
 export type { MeasuredTimes } from "./measuredFile.js";
+export { type FileMigration, migrateFiles, migrationsOf } from "./migrateDossier.js";
 export { readNext, writeNext } from "./nextFile.js";
 export { type OpenDossier, openDossier, refuseFaulty, titleOf } from "./openDossier.js";
 export { type OpenLog, openLog, type ReadLog } from "./openLog.js";
@@ -12,6 +14,7 @@ export { type NumberTable, readParquet, writeParquet } from "./parquet.js";
 export { readPartTable } from "./partTableFile.js";
 export { keepMeasuredTimes, measuredTimesOf, pastRun } from "./pastRuns.js";
 export { programFile } from "./place.js";
+export { planRestsOn, recordedRun, writePlan } from "./planFile.js";
 export { printPdf } from "./printPdf.js";
 export { kindAt, namesIn, readText, type TextFile } from "./readFile.js";
 export {
@@ -24,6 +27,7 @@ export {
 export { keptReduction } from "./reductionFile.js";
 export {
   addRun,
+  originalName,
   readRunLog,
   readRunRecord,
   readWholeRunLog,
@@ -39,7 +43,8 @@ export { readSensor } from "./sensors.js";
 export { readSheetFile, sheetFiles } from "./sheetFile.js";
 export { sourceStack } from "./sourceStack.js";
 export { brokenImports, clearBrokenImports, withStaging } from "./staging.js";
-export { type Standing, type StandingRun, standingEvidence, unstandingWords } from "./standing.js";
+export { type Standing, standingEvidence, unstandingWords } from "./standing.js";
+export type { StandingRun } from "./standingRun.js";
 export { queuedRunner } from "./sweep/queuedRunner.js";
 export { queuedSeek } from "./sweep/seekWork.js";
 export { onSweeps, type SweepOptions } from "./sweep/sweep.js";

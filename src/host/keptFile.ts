@@ -62,8 +62,7 @@ export async function writeKept<T>(path: string, content: Stored<T>): Promise<vo
 export async function readKept<T>(path: string, format: string): Promise<Stored<T> | undefined> {
   if ((await kindAt(path)) !== "file") return undefined;
   const { text } = await readText(path);
-  const { canonicalJson } = await evidence();
-  return parsed<T>(text, format, canonicalJson);
+  return parsed<T>(text, format, await evidence());
 }
 
 function allFiles({ file, record }: StoredRun, dossier: RestsOn): RestsOn {
@@ -78,11 +77,12 @@ function allFiles({ file, record }: StoredRun, dossier: RestsOn): RestsOn {
 function parsed<T>(
   text: string,
   format: string,
-  canonicalJson: (value: unknown) => string,
+  { canonicalJson, isNestedDeeply }: Awaited<ReturnType<typeof evidence>>,
 ): Stored<T> | undefined {
   try {
     const plain: unknown = JSON.parse(text);
-    if (typeof plain !== "object" || plain === null || !("sha256" in plain)) return undefined;
+    if (typeof plain !== "object" || plain === null || !("sha256" in plain) || isNestedDeeply(plain))
+      return undefined;
     const { sha256: seal, ...content } = plain;
     if (sha256(canonicalJson(content)) !== seal || !("format" in content) || content.format !== format)
       return undefined;

@@ -70,6 +70,14 @@ export async function runsOfSameLog(folder: string, { record }: StoredRun): Prom
 /** Name of the stored channels of a file of a run, counted from 0. */
 export const storedLogName = (index: number): string => (index === 0 ? logName : `log-${index + 1}.parquet`);
 
+/** Names that a run's folder has files of its own by: its record, stored logs, and what is worked out of them. */
+const ownNames = /^(run\.yaml|log(-\d+)?\.parquet|[a-z-]+\.json)$/i;
+
+/** Name that an original is kept by: its own, unless the run has a file of that name itself. */
+export function originalName(name: string): string {
+  return ownNames.test(name) ? `original-${name}` : name;
+}
+
 /**
  * Adds a run: record, originals and logs, whole or not at all.
  * @param staging  holds the stored logs;  @param sources  the originals, in the order of the record

@@ -1,6 +1,6 @@
 /** sensors/<id>.yaml: calibrations of the team's sensors, from which an import copies into its run. */
 import { join } from "node:path";
-import { parseDocument } from "yaml";
+import { parseFile, plainDataOf } from "../dossier/index.js";
 import type { Calibration } from "../evidence/index.js";
 import { nearName, Refusal } from "../fault/index.js";
 import { evidence } from "./evidence.js";
@@ -31,17 +31,7 @@ export async function readSensor(folder: string, id: string): Promise<Calibratio
   const { path, text } = await readText(join(folder, sensorsName, `${id}${ending}`));
   const { readCalibration } = await evidence();
   try {
-    const document = parseDocument(text, { prettyErrors: false });
-    const [syntax] = document.errors;
-    if (syntax !== undefined) {
-      return refuseFile(path, {
-        code: "run-syntax",
-        found: syntax.message,
-        allowed: "The file is a list of keys with values in YAML 1.2.",
-        mend: "Mend the line",
-      });
-    }
-    return readCalibration(document.toJS({ maxAliasCount: 0 }));
+    return readCalibration(plainDataOf(parseFile({ path, text })));
   } catch (thrown) {
     if (!(thrown instanceof Refusal)) throw thrown;
     throw new Refusal(thrown.faults.map((fault) => ({ ...fault, where: { file: path, ...fault.where } })));

@@ -6,8 +6,6 @@ import {
   historyOf,
   newestBefore,
   type PastEvent,
-  type Reduction,
-  type SealedFinding,
   type SealedPrediction,
   seriesOf,
 } from "../evidence/index.js";
@@ -21,12 +19,14 @@ import { readHazardsFile } from "./hazardsFile.js";
 import { readNext } from "./nextFile.js";
 import type { OpenDossier } from "./openDossier.js";
 import { keptMeasuredTimes, pastRun } from "./pastRuns.js";
-import { type RunFinding, readFinding, readJointFinding, readSealedFinding } from "./reconciliationFile.js";
+import { planRestsOn, readPlan } from "./planFile.js";
+import { readFinding, readJointFinding, readSealedFinding } from "./reconciliationFile.js";
 import { keptReduction } from "./reductionFile.js";
 import { readRunRecord, runIds, runsOfSameLog, type StoredRun } from "./runFolder.js";
 import { readSealed } from "./sealedFolder.js";
 import { standingSheets } from "./sheetFile.js";
 import { readStandText } from "./standFile.js";
+import type { StandingRun } from "./standingRun.js";
 import { keptDecisions } from "./team/decisions.js";
 import { eachLogOnce } from "./wantedRuns.js";
 
@@ -34,19 +34,6 @@ export interface Standing {
   readonly evidence: Evidence;
   readonly runs: readonly StandingRun[];
   /** Those of all runs. */
-  readonly notices: readonly Notice[];
-}
-
-export interface StandingRun {
-  readonly run: StoredRun;
-  readonly finding: RunFinding | undefined;
-  /** What it said of the prediction sealed before it; a value fitted to the run does not change that. */
-  readonly sealedFinding: SealedFinding | undefined;
-  /** What its log was reduced to; a value fitted to the run does not change that. */
-  readonly reduction: Reduction | undefined;
-  /** Whether present values were fitted to it: then it is no test of them. */
-  readonly isUsedToFit: boolean;
-  /** Says why a run shows nothing. */
   readonly notices: readonly Notice[];
 }
 
@@ -82,6 +69,7 @@ export async function standingEvidence(open: OpenDossier, day = now().slice(0, 1
   );
   const joint = await readJointFinding(oldestFirst(runs), restsOn(files), modelVersion);
   const next = await readNext(files.folder, caseId, restsOn(files), modelVersion);
+  const plan = await readPlan(files.folder, caseId, planRestsOn(files, runs, seals), modelVersion);
   const history = await pastOf(open, runs, seals);
   const findings = runs.flatMap(({ finding }) => (finding === undefined ? [] : [finding]));
   return {
@@ -106,6 +94,7 @@ export async function standingEvidence(open: OpenDossier, day = now().slice(0, 1
       history,
       ...(joint === undefined ? {} : { joint }),
       ...(next === undefined ? {} : { next }),
+      ...(plan === undefined ? {} : { plan }),
     },
     runs,
     notices: runs.flatMap(({ notices }) => notices),

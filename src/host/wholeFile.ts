@@ -3,7 +3,19 @@
  * to the disk, rename, flush the folder. Whole folders are made the same way.
  */
 import { randomBytes } from "node:crypto";
-import { link, mkdir, open, readdir, readFile, realpath, rename, rm, stat } from "node:fs/promises";
+import {
+  access,
+  constants,
+  link,
+  mkdir,
+  open,
+  readdir,
+  readFile,
+  realpath,
+  rename,
+  rm,
+  stat,
+} from "node:fs/promises";
 import { basename, dirname, join } from "node:path";
 import { sha256 } from "./hash.js";
 import { isSystemError, refuseFile, refuseSystem } from "./system.js";
@@ -16,7 +28,7 @@ export type Replace = "never" | "always" | { readonly sha256: string };
  *
  * @param path  as the user knows it; a link is followed, not replaced
  * Refuses      a file that stands there (`never`), a file that somebody else has changed since it was
- *              read, a disk that is full or not to be written
+ *              read, a file or disk that is not to be written, a disk that is full
  */
 export async function writeWhole(
   path: string,
@@ -29,6 +41,7 @@ export async function writeWhole(
     await mkdir(folder, { recursive: true });
     const beside = besideName(target);
     try {
+      if (replace !== "never") await requireWritable(target);
       await writeFlushed(beside, content, await modeOf(target));
       await moveInto(beside, target, replace, path);
       await flushFolder(folder);
@@ -97,6 +110,11 @@ async function writeFlushed(path: string, content: string | Uint8Array, mode: nu
   } finally {
     await file.close();
   }
+}
+
+/** A file that its owner has locked stays, though the rights of its folder alone would let it be replaced. */
+async function requireWritable(path: string): Promise<void> {
+  if (await isThere(path)) await access(path, constants.W_OK);
 }
 
 /** Rights of the file that is replaced, or the usual ones. */

@@ -1,7 +1,9 @@
 /** The three forms of a figure: SVG, text, CSV. Same figure and size, same bytes, on any machine. */
+
 import { refuse } from "../fault/index.js";
 import type { SvgSize, TextSize } from "./charts/chart.js";
 import { type Figure, kindOfFigure } from "./charts/list.js";
+import { csvCell } from "./csv.js";
 import { requireId } from "./svg/sheet.js";
 import { cleanText } from "./words.js";
 
@@ -50,12 +52,11 @@ export function figureCsv(figure: Figure): string {
   const kind = kindOfFigure(figure);
   kind.check(figure);
   const { heads, rows } = kind.table(figure);
-  return [heads, ...rows].map((cells) => `${cells.map(csvCell).join(",")}\n`).join("");
+  return [heads, ...rows].map((cells) => `${cells.map(cellOf).join(",")}\n`).join("");
 }
 
-function csvCell(value: string | number | undefined): string {
+function cellOf(value: string | number | undefined): string {
   if (value === undefined) return "";
   if (typeof value === "number") return Number.isFinite(value) ? String(value) : "";
-  const text = cleanText(value);
-  return /[",]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
+  return csvCell(cleanText(value));
 }

@@ -18,6 +18,8 @@ const proofAtAmbient =
 
 const wallDefinition: CheckDefinition = {
   id: "wall",
+  designChecks: ["wall"],
+  failureModes: ["body-burst"],
   name: "Body and pipe wall",
   dimension: "ratio",
   equation:
@@ -28,6 +30,8 @@ const wallDefinition: CheckDefinition = {
 
 const endDefinition: CheckDefinition = {
   id: "end-rating",
+  designChecks: [],
+  failureModes: ["body-burst"],
   name: "Rating of end connection",
   dimension: "pressure",
   equation: "maximum expected pressure <= rating of the connection, cold",
@@ -37,6 +41,8 @@ const endDefinition: CheckDefinition = {
 
 const proofDefinition: CheckDefinition = {
   id: "proof",
+  designChecks: ["proof"],
+  failureModes: ["body-burst"],
   name: "Proof pressure, by test",
   dimension: "ratio",
   equation: "(p_test - p_outside) / (p_expected - p_outside) >= proof factor, without yield",
@@ -46,6 +52,8 @@ const proofDefinition: CheckDefinition = {
 
 const burstDefinition: CheckDefinition = {
   id: "burst",
+  designChecks: ["proof"],
+  failureModes: ["body-burst"],
   name: "Burst pressure, by test",
   dimension: "ratio",
   equation: "(p_test - p_outside) / (p_expected - p_outside) >= burst factor, without rupture",
@@ -58,6 +66,8 @@ const burstDefinition: CheckDefinition = {
 
 const proofStressDefinition: CheckDefinition = {
   id: "proof-stress",
+  designChecks: ["proof"],
+  failureModes: ["body-burst"],
   name: "Stress at proof over yield",
   dimension: "ratio",
   equation: "tube sqrt(3) p ro^2 / (ro^2 - ri^2), cover C p (d/t)^2; at proof <= yield strength",
@@ -67,6 +77,8 @@ const proofStressDefinition: CheckDefinition = {
 
 const boltDefinition: CheckDefinition = {
   id: "bolt-at-proof",
+  designChecks: ["fastener"],
+  failureModes: ["static-leak"],
   name: "Bolt load at proof, stress over yield",
   dimension: "ratio",
   equation: "(F_0 + F_A / (1 + s)) / A <= yield strength",
@@ -79,6 +91,8 @@ const boltDefinition: CheckDefinition = {
 
 const gapDefinition: CheckDefinition = {
   id: "bolt-gap",
+  designChecks: ["fastener"],
+  failureModes: ["static-leak"],
   name: "Flange closed",
   dimension: "force",
   equation: "F_0 - F_A s / (1 + s) > 0",
@@ -91,6 +105,8 @@ const gapDefinition: CheckDefinition = {
 
 const retentionDefinition: CheckDefinition = {
   id: "stem-retention",
+  designChecks: ["stem-blowout"],
+  failureModes: [],
   name: "Stem retention",
   dimension: "ratio",
   equation:

@@ -13,8 +13,10 @@
  *   not known  an input or a piece of evidence is missing; such a check has no value to misuse
  *
  * To add a check: one function in the file of its question that returns a Check, one line in that
- * question's list, its row in docs/checks.md, and its test with the published source beside it.
+ * question's list, its row in docs/checks.md, and its test with the published source beside it. Its
+ * definition declares what of the checklists it serves; `node dist/tools/docs.js` writes docs/coverage.md.
  */
+import type { DesignCheckId, FailureModeId } from "../dossier/index.js";
 import type { Dimension } from "../quantity/index.js";
 
 /** What is said of a check or a question; the file's head says when. */
@@ -32,6 +34,10 @@ export interface Limit {
 export interface CheckDefinition {
   /** Stable id, as "opening-time". Checks made once for each run share one. */
   readonly id: string;
+  /** Which considerations of data/checklists/design-checks.json it answers. */
+  readonly designChecks: readonly DesignCheckId[];
+  /** Against which modes of data/checklists/failure-modes.json it computes something. */
+  readonly failureModes: readonly FailureModeId[];
   readonly name: string;
   readonly dimension: Dimension;
   /** Equation in one line, with the symbols of its source. */

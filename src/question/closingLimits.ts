@@ -18,6 +18,8 @@ import {
 
 const limitDefinition: CheckDefinition = {
   id: "close-limit",
+  designChecks: ["close-limit"],
+  failureModes: ["shock"],
   name: "Closing-time lower limit",
   dimension: "ratio",
   equation:

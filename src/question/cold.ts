@@ -51,6 +51,8 @@ export const cold: Question = {
 
 const interferenceDefinition: CheckDefinition = {
   id: "seat-interference",
+  designChecks: ["seat-interference"],
+  failureModes: ["seat-leak", "binding"],
   name: "Seat interference remaining at temperature",
   dimension: "length",
   equation:
@@ -64,6 +66,8 @@ const interferenceDefinition: CheckDefinition = {
 
 const stemDefinition: CheckDefinition = {
   id: "stem-clearance",
+  designChecks: ["stem-clearance"],
+  failureModes: ["binding", "seize"],
   name: "Stem clearances cold",
   dimension: "length",
   equation: "clearance - d (c_hole - c_stem) >= least clearance, d the diameter of the fit",
@@ -74,6 +78,8 @@ const stemDefinition: CheckDefinition = {
 const bearingDefinition: CheckDefinition = {
   ...stemDefinition,
   id: "bearing-clearance",
+  designChecks: ["bearing-clearance"],
+  failureModes: ["binding", "seize"],
   name: "Trunnion clearance cold",
   equation: "clearance - d (c_hole - c_shaft) >= least clearance, d the diameter of the fit",
   assumptions: [
@@ -83,6 +89,8 @@ const bearingDefinition: CheckDefinition = {
 
 const transientDefinition: CheckDefinition = {
   id: "differential-transient",
+  designChecks: ["differential-transient"],
+  failureModes: ["binding", "seize"],
   name: "Transient clearance during cool-down",
   dimension: "length",
   equation: "min over cool-down of clearance with either part ahead of the other by the lag >= 0",
@@ -92,6 +100,8 @@ const transientDefinition: CheckDefinition = {
 
 const boltDefinition: CheckDefinition = {
   id: "bolt-preload-cold",
+  designChecks: ["bolt-preload-cold"],
+  failureModes: ["static-leak", "bolt-loss"],
   name: "Bolt preload at temperature",
   dimension: "force",
   equation: "F(T) = F_0 E(T)/E_0 + (c_bolt - c_clamped) L / (1/k_b + 1/k_j) >= F_needed",
@@ -103,6 +113,8 @@ const boltDefinition: CheckDefinition = {
 
 const boltStressDefinition: CheckDefinition = {
   id: "bolt-stress-cold",
+  designChecks: ["bolt-preload-cold"],
+  failureModes: ["static-leak"],
   name: "Bolt stress at temperature over yield",
   dimension: "ratio",
   equation: "F(T) / A <= share of the yield strength at T",
@@ -112,6 +124,8 @@ const boltStressDefinition: CheckDefinition = {
 
 const stressDefinition: CheckDefinition = {
   id: "polymer-strength",
+  designChecks: ["polymer-strength"],
+  failureModes: ["seat-extrusion"],
   name: "Seat contact stress",
   dimension: "stress",
   equation: "sigma = F / (cos g pi D w), at the preload warm and cold",
@@ -121,6 +135,8 @@ const stressDefinition: CheckDefinition = {
 
 const brittleDefinition: CheckDefinition = {
   id: "min-temp-material",
+  designChecks: ["min-temp-material"],
+  failureModes: ["stem-break"],
   name: "Minimum design temperature of each part",
   dimension: "number",
   equation:

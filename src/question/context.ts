@@ -28,6 +28,7 @@ import {
   type Prediction,
   usualProbability,
 } from "../predict/index.js";
+import type { Table } from "./answer.js";
 import type { Limit } from "./check.js";
 import type { HazardEvidence } from "./hazardRegister.js";
 import { type SamplePoints, samplePointsOf } from "./samplePoints.js";
@@ -67,6 +68,24 @@ export interface Evidence {
   readonly day?: string;
   /** Which test would tell most of the case, as last ranked. */
   readonly next?: NextRanking;
+  /** The test plan of the case, as last made. */
+  readonly plan?: PlanMade;
+}
+
+/** A test plan that was made at some time. */
+export interface PlanMade {
+  /** ISO 8601. */
+  readonly made: string;
+  readonly found: KeptPlan;
+  /** Names of what it rests on and what has changed since; none while it holds. */
+  readonly changed: readonly string[];
+}
+
+/** What is kept of a plan: its runs in words, and where their cards were written. */
+export interface KeptPlan {
+  readonly table: Table;
+  /** The file with the cards, as a path within the dossier where it lies there. */
+  readonly cards: string;
 }
 
 /** What one person of a team decided upon a sheet, as the team's database keeps it. */

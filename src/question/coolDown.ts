@@ -13,6 +13,8 @@ const path = "valve.cold.cool_down";
 
 const timeDefinition: CheckDefinition = {
   id: "cool-down-time",
+  designChecks: ["cooldown"],
+  failureModes: ["binding"],
   name: "Cool-down time",
   dimension: "time",
   equation:
@@ -27,6 +29,8 @@ const timeDefinition: CheckDefinition = {
 
 const propellantDefinition: CheckDefinition = {
   id: "cool-down-propellant",
+  designChecks: ["cooldown"],
+  failureModes: [],
   name: "Cool-down propellant",
   dimension: "mass",
   equation:
@@ -40,6 +44,8 @@ const propellantDefinition: CheckDefinition = {
 
 const transitDefinition: CheckDefinition = {
   id: "seat-transit",
+  designChecks: ["seat-interference", "differential-transient"],
+  failureModes: ["binding"],
   name: "Seat interference while it cools",
   dimension: "length",
   equation: "max over cool-down of delta(T_body, T_ball, T_seat) <= delta_max",

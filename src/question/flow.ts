@@ -63,6 +63,8 @@ function worstAt({ prediction }: Context, which: "choke_rad" | "cavitation_rad")
 
 const installedDefinition: CheckDefinition = {
   id: "installed-flow",
+  designChecks: ["flow-capacity"],
+  failureModes: [],
   name: "Mass flow wide open",
   dimension: "mass flow",
   equation: "m(dp_upstream(m) + dp_valve(m) + dp_downstream(m) = p_supply - p_back) >= m_duty",
@@ -87,6 +89,8 @@ function installedFlow(context: Context): Check {
 
 const capacityDefinition: CheckDefinition = {
   id: "flow-capacity",
+  designChecks: ["flow-capacity"],
+  failureModes: [],
   name: "Flow capacity",
   dimension: "ratio",
   equation: "C_installed / C_required - 1, C_required = m / sqrt(rho dp_budget)",
@@ -123,6 +127,8 @@ function failedWith(check: Check, finding: string): Check {
 
 const chokeDefinition: CheckDefinition = {
   id: "choke",
+  designChecks: ["choke"],
+  failureModes: ["cav-erosion"],
   name: "Choking margin",
   dimension: "ratio",
   equation: "dp / (F_L^2 (p1 - F_F p_v)), F_F = 0.96 - 0.28 sqrt(p_v / p_c)",
@@ -146,6 +152,8 @@ function choke(context: Context): Check {
 
 const cavitationDefinition: CheckDefinition = {
   id: "cavitation",
+  designChecks: ["cavitation"],
+  failureModes: ["cav-erosion"],
   name: "Cavitation index",
   dimension: "ratio",
   equation: "x_F / x_Fz, x_F = dp / (p1 - p_v)",
@@ -185,6 +193,8 @@ function boilingAhead({ prediction }: Context): string | undefined {
 
 const velocityDefinition: CheckDefinition = {
   id: "velocity-body",
+  designChecks: ["velocity-body"],
+  failureModes: [],
   name: "Velocity through the bore",
   dimension: "speed",
   equation: "v = |m| / (rho pi d^2 / 4)",

@@ -15,6 +15,8 @@ const path = "valve.cold.extension";
 
 const gearboxDefinition: CheckDefinition = {
   id: "gearbox-temperature",
+  designChecks: ["gear-temp"],
+  failureModes: ["grease", "slow-open"],
   name: "Gearbox temperature",
   dimension: "temperature",
   equation:
@@ -30,6 +32,8 @@ const gearboxDefinition: CheckDefinition = {
 const motorDefinition: CheckDefinition = {
   ...gearboxDefinition,
   id: "motor-temperature",
+  designChecks: ["heat-leak"],
+  failureModes: ["overtemp-magnet"],
   name: "Motor temperature before the stroke",
   equation: "(T_a - T_m)/R_a = (T_m - T_g)/R_m, with the gearbox as in gearbox-temperature; T_m >= least",
 };
@@ -37,12 +41,16 @@ const motorDefinition: CheckDefinition = {
 const packingDefinition: CheckDefinition = {
   ...gearboxDefinition,
   id: "packing-temperature",
+  designChecks: ["heat-leak"],
+  failureModes: ["stem-leak"],
   name: "Packing temperature",
   equation: "temperature of the stem at the packing, steady; T >= least",
 };
 
 const leakDefinition: CheckDefinition = {
   id: "heat-leak",
+  designChecks: ["heat-leak"],
+  failureModes: [],
   name: "Heat leak through extension",
   dimension: "power",
   equation: "Q = [k_t A_t T' + k_s A_s S'] at the cold end; (A/L) int k dT without heat from the air",
@@ -52,6 +60,8 @@ const leakDefinition: CheckDefinition = {
 
 const frostDefinition: CheckDefinition = {
   id: "frost",
+  designChecks: ["frost"],
+  failureModes: ["ice"],
   name: "Frost and condensation, gearbox and motor",
   dimension: "temperature difference",
   equation: "min(T_gearbox, T_motor) - T_dew >= 0",
@@ -61,6 +71,8 @@ const frostDefinition: CheckDefinition = {
 
 const liquidAirDefinition: CheckDefinition = {
   id: "frost",
+  designChecks: ["frost"],
+  failureModes: ["liquid-air"],
   name: "Frost and condensation, liquid air on the extension",
   dimension: "temperature",
   equation: "outside temperature at the cold end >= boiling point of oxygen at one atmosphere",
@@ -73,6 +85,8 @@ const liquidAirDefinition: CheckDefinition = {
 
 const misalignmentDefinition: CheckDefinition = {
   id: "stem-gearbox-misalignment",
+  designChecks: ["coupling-misalign"],
+  failureModes: ["binding"],
   name: "Stem-to-gearbox misalignment cold",
   dimension: "length",
   equation: "-float <= int c_stem dx - int c_tube dx - c_bracket L_bracket <= float of the coupling",
@@ -85,6 +99,8 @@ const misalignmentDefinition: CheckDefinition = {
 
 const pipeDefinition: CheckDefinition = {
   id: "pipe-load",
+  designChecks: ["pipe-load"],
+  failureModes: [],
   name: "Pipe contraction load on valve ends",
   dimension: "force",
   equation: "-F_most <= c L k <= F_most",
@@ -96,6 +112,8 @@ const pipeDefinition: CheckDefinition = {
 
 const polymerDefinition: CheckDefinition = {
   id: "polymer-state",
+  designChecks: ["polymer-glass"],
+  failureModes: ["seat-leak"],
   name: "Polymer state",
   dimension: "temperature",
   equation: "T_seat >= upper end of the glass-like transition, or T_seat >= temperature of a seat test",

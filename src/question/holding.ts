@@ -12,6 +12,8 @@ import { bandWords, percentWords, quantityWords, valueWords } from "./words.js";
 
 const backDrivingDefinition: CheckDefinition = {
   id: "back-driving",
+  designChecks: ["self-close-runaway", "power-loss"],
+  failureModes: ["no-close"],
   name: "Back-driving by hydrodynamic torque",
   dimension: "ratio",
   equation:
@@ -25,6 +27,8 @@ const backDrivingDefinition: CheckDefinition = {
 
 const powerLossDefinition: CheckDefinition = {
   id: "power-loss",
+  designChecks: ["power-loss"],
+  failureModes: ["no-close"],
   name: "Power-loss behaviour",
   dimension: "angle",
   equation:
@@ -38,6 +42,8 @@ const powerLossDefinition: CheckDefinition = {
 
 const accuracyDefinition: CheckDefinition = {
   id: "position-accuracy",
+  designChecks: ["position-accuracy"],
+  failureModes: ["position-error"],
   name: "Position accuracy",
   dimension: "ratio",
   equation: "max (dm/d angle) (backlash + F_rest / k + sensor step) / m_duty <= accuracy wanted",
@@ -49,6 +55,8 @@ const accuracyDefinition: CheckDefinition = {
 
 const loopDefinition: CheckDefinition = {
   id: "holding-error",
+  designChecks: [],
+  failureModes: [],
   name: "Holding under the position loop",
   dimension: "angle",
   equation:

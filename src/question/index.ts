@@ -9,13 +9,30 @@ export {
   type Limit,
   type UnknownCheck,
   type Verdict,
+  worstOf,
   worstVerdict,
 } from "./check.js";
-export type { Decision, Evidence } from "./context.js";
+export type { Decision, Evidence, KeptPlan } from "./context.js";
+export { type Coverage, coverageOf, insteadWords, type Serving } from "./coverage.js";
 export { type Hazard, type Register, registerOf } from "./hazardRegister.js";
 export { historyFigure, historyTable } from "./historyFigure.js";
 export { measureWords } from "./measureWords.js";
 export { bestCostWords, nextFigure, nextTable } from "./nextFigures.js";
+export {
+  abortWords,
+  expectedBandWords,
+  expectedWords,
+  filterWords,
+  type PlannedRun,
+  planTable,
+  planTests,
+  type RecordedRun,
+  rangeWords,
+  rateWords,
+  stateWords,
+  type TestPlan,
+  uncertaintyWords,
+} from "./plan/index.js";
 export { nobody } from "./requirements.js";
 export { scheduleFinding } from "./schedule.js";
 export { seriesChecks, seriesFigures, seriesTable } from "./seriesFigures.js";

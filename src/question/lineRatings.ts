@@ -28,8 +28,11 @@ export function rated({ places }: SurgeAnswer): readonly SurgePlace[] {
 export function overAll(places: readonly SurgePlace[], check: Check): Check {
   const open = places.filter(({ allowed_Pa }) => allowed_Pa === undefined);
   if (open.length === 0 || check.kind === "unknown" || check.verdict === "fails") return check;
-  const { id, name, dimension, equation, source, assumptions } = check;
-  return waiting({ id, name, dimension, equation, source, assumptions }, open.map(ratingNeed));
+  const { id, designChecks, failureModes, name, dimension, equation, source, assumptions } = check;
+  return waiting(
+    { id, designChecks, failureModes, name, dimension, equation, source, assumptions },
+    open.map(ratingNeed),
+  );
 }
 
 /** What a place without a rating asks for. */

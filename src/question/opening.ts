@@ -57,6 +57,8 @@ const closesBy = "duty.close_within.definition";
 
 const openingDefinitionOfCheck: CheckDefinition = {
   id: "opening-time",
+  designChecks: ["opening-time"],
+  failureModes: ["slow-open", "no-open"],
   name: "Opening time",
   dimension: "time",
   equation: "J dw/dt = T_drive - T_demand, integrated from event to event; P(t <= limit) >= wanted",
@@ -102,6 +104,8 @@ function couplingWords(coupling: ColdCoupling | undefined): readonly string[] {
 
 const closingDefinitionOfCheck: CheckDefinition = {
   id: "closing-time",
+  designChecks: ["closing-time"],
+  failureModes: ["no-close", "shock"],
   name: "Abort closing time",
   dimension: "time",
   equation: "as the opening time, with the flow's torque towards closed",
@@ -142,7 +146,7 @@ function closingTime(context: Context): Check {
 }
 
 /** Without a flowing liquid there is no flow event on closing either. */
-function closingUsed(context: Context): string {
+export function closingUsed(context: Context): string {
   const wanted = closingDefinition(context.prediction.dossier);
   return wanted === "command-to-90-flow" && !hasFlow(context) ? "command-to-end" : wanted;
 }
@@ -227,6 +231,8 @@ const nearlyClosed = 1e-6;
 
 const thermalDefinition: CheckDefinition = {
   id: "motor-thermal",
+  designChecks: ["motor-thermal"],
+  failureModes: ["motor-overheat"],
   name: "Winding temperature",
   dimension: "temperature",
   equation: "C_w dT_w/dt = i^2 R(T_w) - (T_w - T_c)/R_wc, C_c dT_c/dt = (T_w - T_c)/R_wc - (T_c - T_a)/R_ca",
@@ -252,6 +258,8 @@ function motorThermal(context: Context): Check {
 
 const sagDefinition: CheckDefinition = {
   id: "supply-sag",
+  designChecks: ["supply-sag"],
+  failureModes: ["slow-open"],
   name: "Voltage at the driver at peak current",
   dimension: "voltage",
   equation: "V = V_open - i (R_battery + R_cable) >= V_undervoltage + margin",

@@ -18,6 +18,16 @@ import { quantityWords } from "./words.js";
 
 const screenDefinition: CheckDefinition = {
   id: "ignition-screen",
+  designChecks: ["ign-screen"],
+  failureModes: [
+    "particle-ign",
+    "compress-ign",
+    "friction-ign",
+    "mech-impact-ign",
+    "promoted-ign",
+    "contam-ign",
+    "resonance-ign",
+  ],
   name: "Ignition mechanism screen",
   dimension: "number",
   equation: "for each part and mechanism: credible only if all conditions are present at once",
@@ -30,6 +40,8 @@ const screenDefinition: CheckDefinition = {
 
 const compressionDefinition: CheckDefinition = {
   id: "compression-temperature",
+  designChecks: ["compression-temp"],
+  failureModes: ["compress-ign"],
   name: "Compression temperature",
   dimension: "temperature",
   equation: "s(p2, T2) = s(p1, T1); T2 <= T_autoignition - margin",
@@ -48,6 +60,8 @@ const noneCompressedDefinition: CheckDefinition = {
 
 const standingDefinition: CheckDefinition = {
   id: "material-standing",
+  designChecks: ["material-standing"],
+  failureModes: ["promoted-ign"],
   name: "Nonmetal and metal standing",
   dimension: "number",
   equation: "number of parts of a restricted material without a stated reason",
@@ -59,6 +73,8 @@ const standingDefinition: CheckDefinition = {
 
 const rubbingDefinition: CheckDefinition = {
   id: "metal-friction-pv",
+  designChecks: ["pv-friction"],
+  failureModes: ["friction-ign", "seize"],
   name: "Metal friction p v",
   dimension: "number",
   equation: "number of metals that burn and rub on a metal that burns; P v = (F / A) omega r of each",

@@ -12,6 +12,8 @@ import { quantityWords } from "./words.js";
 
 const cleanDefinition: CheckDefinition = {
   id: "cleanliness",
+  designChecks: ["clean"],
+  failureModes: ["contam-ign", "mech-impact-ign", "contam-jam"],
   name: "Cleanliness level with record",
   dimension: "length",
   equation: "particle found <= particle allowed, residue found <= residue allowed, every field of the record",
@@ -24,6 +26,8 @@ const cleanDefinition: CheckDefinition = {
 
 const lubricantDefinition: CheckDefinition = {
   id: "lubricant",
+  designChecks: ["lube"],
+  failureModes: ["contam-ign", "grease"],
   name: "Lubricant listed and quantity",
   dimension: "number",
   equation: "number of lubricants that are restricted or stiff at their temperature",
@@ -33,6 +37,8 @@ const lubricantDefinition: CheckDefinition = {
 
 const continuityDefinition: CheckDefinition = {
   id: "electrical-continuity",
+  designChecks: ["ground"],
+  failureModes: [],
   name: "Electrical continuity",
   dimension: "resistance",
   equation: "max(R_ball-body, R_stem-body) <= 10 ohm",
@@ -42,6 +48,8 @@ const continuityDefinition: CheckDefinition = {
 
 const driveDefinition: CheckDefinition = {
   id: "oxygen-at-drive",
+  designChecks: ["leak-oxygen"],
+  failureModes: ["stem-leak"],
   name: "Oxygen at packing and gearbox",
   dimension: "ratio",
   equation: "max(x_packing, x_gearbox) <= 23.5 %, and the space purged",

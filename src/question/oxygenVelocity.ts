@@ -12,6 +12,8 @@ import { quantityWords } from "./words.js";
 
 const velocityDefinition: CheckDefinition = {
   id: "gas-velocity",
+  designChecks: ["velocity"],
+  failureModes: ["particle-ign"],
   name: "Gas velocity",
   dimension: "speed",
   equation: "v <= v_max(p): 30 m/s to 15 bar, p v <= 450 bar m/s to 100 bar, 4.5 m/s to 200 bar",

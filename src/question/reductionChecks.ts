@@ -6,7 +6,7 @@ import { gasLeakLimit } from "../dossier/index.js";
 import type { Reduced, Reduction } from "../evidence/index.js";
 import { normalCdf } from "../numerics/index.js";
 import { type Check, type CheckDefinition, type Limit, marginTo, verdictOf } from "./check.js";
-import type { Context } from "./context.js";
+import type { Context, Evidence } from "./context.js";
 import { missingOf } from "./judge.js";
 
 /** The checks, in the order in which they are shown. */
@@ -25,14 +25,16 @@ function reductionsOf({ evidence }: Context): readonly Reduction[] {
 }
 
 /** A valve below this counts as cold [K]: halfway between ambient and the fluids. */
-const cold_K = 190;
+export const coldValve_K = 190;
 
 function isCold({ valveTemperature_K }: Reduction): boolean {
-  return (valveTemperature_K ?? cold_K) < cold_K;
+  return (valveTemperature_K ?? coldValve_K) < coldValve_K;
 }
 
 const shapeDefinition: CheckDefinition = {
   id: "torque-shape-test",
+  designChecks: ["torque-shape-test"],
+  failureModes: ["test-error"],
   name: "Measured torque at six points",
   dimension: "number",
   equation:
@@ -51,19 +53,24 @@ const sixPoints = [
   ["cold under pressure", true, true],
 ] as const;
 
-function torqueShape(context: Context): Check {
-  const points = sixPoints.flatMap(([words, cold, pressurised]) =>
+/** The six points, each with the torques that were measured there. */
+export function torquePoints(evidence: Evidence) {
+  return sixPoints.flatMap(([words, cold, pressurised]) =>
     (["opening", "closing"] as const).map((sense) => {
-      const torques = reductionsOf(context)
+      const torques = (evidence.reductions ?? [])
         .filter((one) => isCold(one) === cold && one.isPressurised === pressurised)
         .flatMap(({ runId, strokes }) =>
           strokes
             .filter((stroke) => stroke.sense === sense)
             .flatMap((stroke) => stroke.torques.map((torque) => ({ runId, ...torque }))),
         );
-      return { words: `${words}, ${sense}`, torques };
+      return { words: `${words}, ${sense}`, cold, pressurised, torques };
     }),
   );
+}
+
+function torqueShape(context: Context): Check {
+  const points = torquePoints(context.evidence);
   const outside = points.flatMap(({ words, torques }) =>
     torques.flatMap(({ runId, what, measured, predicted }) => {
       if (!measured.known || predicted === undefined) return [];
@@ -117,6 +124,8 @@ const leakAssumptions: readonly string[] = [
 
 const leakDefinition: CheckDefinition = {
   id: "leak-unc",
+  designChecks: ["leak-unc"],
+  failureModes: ["seat-leak", "test-error"],
   name: "Leak result with temperature correction",
   dimension: "volume flow",
   equation: "q(p, T) + k u <= q_limit, q from the density of the gas at its own temperature",
@@ -149,6 +158,8 @@ function leakUncertainty(context: Context): Check {
 function seatDefinition(where: "ambient" | "cold"): CheckDefinition {
   return {
     id: `seat-leak-${where}`,
+    designChecks: ["seat-leak"],
+    failureModes: ["seat-leak"],
     name: `Seat leakage ${where === "ambient" ? "at ambient temperature" : "cold"}`,
     dimension: "volume flow",
     equation: "q + k u <= rate of the class x nominal size",
@@ -243,6 +254,8 @@ function leakCheck(
 
 const clockDefinition: CheckDefinition = {
   id: "time-base",
+  designChecks: ["time-base"],
+  failureModes: ["test-error"],
   name: "Clock alignment of logs",
   dimension: "ratio",
   equation: "u_clock / t_measured <= 0.1, u_clock between the files of one run",

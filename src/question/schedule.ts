@@ -14,6 +14,8 @@ const given = [
 
 const angleDefinition: CheckDefinition = {
   id: "schedule-angle-error",
+  designChecks: [],
+  failureModes: [],
   name: "Ball behind its schedule",
   dimension: "angle",
   equation:
@@ -24,6 +26,8 @@ const angleDefinition: CheckDefinition = {
 
 const flowDefinition: CheckDefinition = {
   id: "schedule-flow-error",
+  designChecks: [],
+  failureModes: [],
   name: "Flow off the wanted history",
   dimension: "ratio",
   equation: "max |W(theta(t)) - W_wanted(t)| / W_duty, W(theta) the installed flow",

@@ -88,6 +88,8 @@ export function seriesTable({ series }: Pick<SeriesReport, "series">): Table {
 
 const driftDefinition: CheckDefinition = {
   id: "series-drift",
+  designChecks: [],
+  failureModes: [],
   name: "Drift over a series",
   dimension: "ratio",
   equation: "two-sided p of the test of Mann and Kendall >= 0.05",
@@ -100,6 +102,8 @@ const driftDefinition: CheckDefinition = {
 
 const toleranceDefinition: CheckDefinition = {
   id: "series-tolerance",
+  designChecks: [],
+  failureModes: [],
   name: "Strokes for a tolerance limit",
   dimension: "number",
   equation: "n with 1 - 0.95^n >= 0.95: the slowest stroke bounds 95 % of further ones with 95 % confidence",
@@ -109,6 +113,8 @@ const toleranceDefinition: CheckDefinition = {
 
 const lifeDefinition: CheckDefinition = {
   id: "cycle-life",
+  designChecks: [],
+  failureModes: [],
   name: "Cycles against the declared life of the seats",
   dimension: "number",
   equation: "cycles in the logs <= valve.seat.cycle_life",

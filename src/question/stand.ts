@@ -1,11 +1,12 @@
 /** Question 12: may it go on the stand? The program lists what holds and what is open; the people there decide. */
 import type { Answer, Table } from "./answer.js";
 import { type Check, type Verdict, worstOf } from "./check.js";
+import type { Evidence } from "./context.js";
 import { hazardFinding } from "./hazardTables.js";
 import type { Finding, Question, StandPart } from "./question.js";
 import { standFigures } from "./standFigures.js";
 import { standFinding } from "./standTables.js";
-import { checkWords, probabilityWords } from "./words.js";
+import { checkWords, listWords, probabilityWords } from "./words.js";
 
 /** Question 12. */
 export const stand: Question = {
@@ -20,7 +21,13 @@ export const stand: Question = {
       sentence: sentence(earlier, [said.words, hazards?.sentence ?? ""]),
       checks: [],
       verdict: worstOf(hazards?.isOpen === true ? [...verdicts, "not known"] : verdicts),
-      tables: [questionTable(earlier), ...said.tables, checkTable(earlier), ...(hazards?.tables ?? [])],
+      tables: [
+        questionTable(earlier),
+        ...said.tables,
+        checkTable(earlier),
+        ...planTables(context.evidence),
+        ...(hazards?.tables ?? []),
+      ],
       requirements: said.requirements,
       waivers: said.waivers,
       notices: earlier.flatMap(({ notices }) => notices),
@@ -28,6 +35,19 @@ export const stand: Question = {
     };
   },
 };
+
+/** The runs of the plan as last made, with its day and what has changed since. */
+function planTables({ plan }: Evidence): readonly Table[] {
+  if (plan === undefined) return [];
+  const { made, found, changed } = plan;
+  const since = changed.length === 0 ? "" : `; outdated: ${listWords(changed)} changed since`;
+  return [
+    {
+      ...found.table,
+      title: `${found.table.title}, planned ${made.slice(0, 10)}, cards in ${found.cards}${since}`,
+    },
+  ];
+}
 
 function judgedOf(answers: readonly Answer[]): readonly Check[] {
   return answers.flatMap(({ checks }) => checks.filter(({ standing }) => standing === "judged"));

@@ -31,6 +31,8 @@ const burning =
 
 const abortDefinition: CheckDefinition = {
   id: "abort-closing-time",
+  designChecks: ["close-limit", "closing-time"],
+  failureModes: ["shock"],
   name: "Fastest abort closing that the line allows",
   dimension: "time",
   equation:
@@ -41,6 +43,8 @@ const abortDefinition: CheckDefinition = {
 
 const fillDefinition: CheckDefinition = {
   id: "fill-time",
+  designChecks: ["priming"],
+  failureModes: [],
   name: "Fill time",
   dimension: "time",
   equation: "rho V dx/dt = W, p_T - p_c = (R_u + 1/(rho C^2) + x R_p) W^2, from first flow to x = 1",
@@ -50,6 +54,8 @@ const fillDefinition: CheckDefinition = {
 
 const leadDefinition: CheckDefinition = {
   id: "lead-at-injector",
+  designChecks: ["lead-lag"],
+  failureModes: [],
   name: "Lead at the injector",
   dimension: "time",
   equation: "t_oxidiser - t_fuel, each when liquid comes to its injector",
@@ -59,6 +65,8 @@ const leadDefinition: CheckDefinition = {
 
 const boxDefinition: CheckDefinition = {
   id: "mixture-ratio-trace",
+  designChecks: ["mr-transient"],
+  failureModes: [],
   name: "Mixture ratio trace",
   dimension: "ratio",
   equation: "min(r_min / r_least, r_most / r_max) - 1 >= 0, r = W_oxidiser / W_fuel from ignition on",
@@ -68,6 +76,8 @@ const boxDefinition: CheckDefinition = {
 
 const unburntDefinition: CheckDefinition = {
   id: "accumulated-unburnt-mass",
+  designChecks: ["accumulated"],
+  failureModes: [],
   name: "Accumulated unburnt mass",
   dimension: "mass",
   equation: "integral of W_oxidiser + W_fuel at the injectors, up to ignition",
@@ -81,6 +91,8 @@ const unburntDefinition: CheckDefinition = {
 
 const stopDefinition: CheckDefinition = {
   id: "shutdown-order",
+  designChecks: ["shutdown"],
+  failureModes: [],
   name: "Shutdown order",
   dimension: "time",
   equation: "t_fuel - t_oxidiser >= 0, each when its flow falls below a tenth",
@@ -93,6 +105,8 @@ const stopDefinition: CheckDefinition = {
 
 const injectorDefinition: CheckDefinition = {
   id: "injector-pressure-drop-through-start",
+  designChecks: ["injector-dp"],
+  failureModes: [],
   name: "Injector pressure drop through the start",
   dimension: "ratio",
   equation: "min of R_i W^2 / p_c from ignition on >= least share; 10 to 20 % is usual",

@@ -10,6 +10,8 @@ const rotorHeld =
 
 export const torsionDefinition: CheckDefinition = {
   id: "stem-shear",
+  designChecks: ["stem-shear"],
+  failureModes: ["stem-break"],
   name: "Stem torsion",
   dimension: "ratio",
   equation:
@@ -21,6 +23,8 @@ export const torsionDefinition: CheckDefinition = {
 
 export const fatigueDefinition: CheckDefinition = {
   id: "stem-fatigue",
+  designChecks: ["stem-fatigue"],
+  failureModes: ["stem-break"],
   name: "Stem cycles",
   dimension: "ratio",
   equation:
@@ -34,6 +38,8 @@ export const fatigueDefinition: CheckDefinition = {
 
 export const flawDefinition: CheckDefinition = {
   id: "stem-flaw",
+  designChecks: [],
+  failureModes: ["stem-break"],
   name: "Stem with a flaw",
   dimension: "ratio",
   equation:
@@ -46,6 +52,8 @@ export const flawDefinition: CheckDefinition = {
 
 export const bearingDefinition: CheckDefinition = {
   id: "tang-bearing",
+  designChecks: ["tang-bearing"],
+  failureModes: ["stem-break"],
   name: "Bearing pressure",
   dimension: "ratio",
   equation:
@@ -60,6 +68,8 @@ export const bearingDefinition: CheckDefinition = {
 
 export const jointDefinition: CheckDefinition = {
   id: "coupling",
+  designChecks: ["coupling"],
+  failureModes: ["stem-break"],
   name: "Coupling, pins, keys",
   dimension: "ratio",
   equation:
@@ -70,6 +80,8 @@ export const jointDefinition: CheckDefinition = {
 
 export const ratedDefinition: CheckDefinition = {
   id: "gear-rated",
+  designChecks: [],
+  failureModes: ["gear-damage"],
   name: "Gear torque while turning",
   dimension: "ratio",
   equation:
@@ -80,6 +92,8 @@ export const ratedDefinition: CheckDefinition = {
 
 export const repeatedDefinition: CheckDefinition = {
   id: "gear-repeated",
+  designChecks: ["gear-peak"],
+  failureModes: ["gear-damage"],
   name: "Gear peak torque of each stroke",
   dimension: "ratio",
   equation: "peak torque allowed / greatest torque of opening and closing - 1 >= 0",
@@ -89,6 +103,8 @@ export const repeatedDefinition: CheckDefinition = {
 
 export const momentaryDefinition: CheckDefinition = {
   id: "gear-peak",
+  designChecks: ["gear-peak"],
+  failureModes: ["gear-damage"],
   name: "Gear peak torque",
   dimension: "ratio",
   equation: "momentary torque allowed / max(locked rotor, jam, opening, closing) - 1 >= 0",
@@ -98,6 +114,8 @@ export const momentaryDefinition: CheckDefinition = {
 
 export const stopDefinition: CheckDefinition = {
   id: "stop-impact",
+  designChecks: ["stop-impact"],
+  failureModes: ["gear-damage"],
   name: "End stop impact",
   dimension: "ratio",
   equation:
@@ -108,6 +126,8 @@ export const stopDefinition: CheckDefinition = {
 
 export const toughnessDefinition: CheckDefinition = {
   id: "impact-toughness",
+  designChecks: ["charpy"],
+  failureModes: ["stem-break"],
   name: "Impact toughness",
   dimension: "length",
   equation: "lateral expansion at or below the temperature of the part >= least",
@@ -117,6 +137,8 @@ export const toughnessDefinition: CheckDefinition = {
 
 export const brittleDefinition: CheckDefinition = {
   id: "torque-path-material",
+  designChecks: ["min-temp-material"],
+  failureModes: ["stem-break"],
   name: "Materials on the path of the torque",
   dimension: "number",
   equation:
@@ -127,6 +149,8 @@ export const brittleDefinition: CheckDefinition = {
 
 export const currentDefinition: CheckDefinition = {
   id: "current-limit",
+  designChecks: [],
+  failureModes: ["gear-damage", "stem-break"],
   name: "Current limit for margin and strength together",
   dimension: "current",
   equation:

@@ -23,6 +23,8 @@ import { bandWords, missingWords, percentWords, quantityWords, valueWords } from
 
 const closingDefinition: CheckDefinition = {
   id: "surge-close",
+  designChecks: ["surge-close"],
+  failureModes: ["shock"],
   name: "Closing surge",
   dimension: "pressure",
   equation:
@@ -33,6 +35,8 @@ const closingDefinition: CheckDefinition = {
 
 const dipDefinition: CheckDefinition = {
   id: "surge-open",
+  designChecks: ["surge-open"],
+  failureModes: ["shock", "fast-open"],
   name: "Opening dip",
   dimension: "pressure difference",
   equation:
@@ -43,6 +47,8 @@ const dipDefinition: CheckDefinition = {
 
 const reboundDefinition: CheckDefinition = {
   id: "surge-open-rebound",
+  designChecks: ["surge-open"],
+  failureModes: ["shock", "fast-open"],
   name: "Opening, highest pressure over the ratings",
   dimension: "ratio",
   equation:
@@ -53,6 +59,8 @@ const reboundDefinition: CheckDefinition = {
 
 const primeDefinition: CheckDefinition = {
   id: "prime-surge",
+  designChecks: ["prime-surge"],
+  failureModes: ["shock", "fast-open"],
   name: "Priming surge",
   dimension: "pressure",
   equation:

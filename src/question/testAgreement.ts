@@ -70,6 +70,8 @@ export const testAgreement: Question = {
 
 const sizeDefinition: CheckDefinition = {
   id: "sample-size",
+  designChecks: ["sample-size"],
+  failureModes: [],
   name: "Band by order statistics",
   dimension: "number",
   equation: "n with 1 - n p^(n-1) + (n-1) p^n >= c: both extremes hold the share p with confidence c",

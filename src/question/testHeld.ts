@@ -13,6 +13,8 @@ import { probabilityWords } from "./words.js";
 
 const heldDefinition: CheckDefinition = {
   id: "vv",
+  designChecks: ["vv"],
+  failureModes: ["test-error"],
   name: "Prediction held against test",
   dimension: "time",
   equation: "|E| <= k u_val, E = S - D, u_val^2 = u_num^2 + u_input^2 + u_D^2",
@@ -23,6 +25,8 @@ const heldDefinition: CheckDefinition = {
 const presentDefinition: CheckDefinition = {
   ...heldDefinition,
   id: "vv-present",
+  designChecks: ["vv"],
+  failureModes: ["test-error"],
   name: "Present file against test",
   assumptions: [
     ...heldDefinition.assumptions,

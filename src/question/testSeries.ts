@@ -43,9 +43,10 @@ function lifeOf({ evidence }: Context, check: Check, reduced: readonly string[])
   const needs =
     evidence.series === undefined ? ["a run with its strokes, reduced (coldturn reduce)"] : reduced;
   if (check.verdict === "fails" || needs.length === 0) return check;
-  const { id, name, dimension, equation, source, assumptions, unit, standing } = check;
+  const { id, designChecks, failureModes, name, dimension, equation, source, assumptions } = check;
+  const { unit, standing } = check;
   return {
-    ...{ id, name, dimension, equation, source, assumptions, unit, standing },
+    ...{ id, designChecks, failureModes, name, dimension, equation, source, assumptions, unit, standing },
     kind: "unknown",
     verdict: "not known",
     needs: check.kind === "unknown" ? [...check.needs, ...needs] : needs,

@@ -42,6 +42,8 @@ function ofSchedule({ own, wanted, prediction }: Context) {
 
 const definition: CheckDefinition = {
   id: "controllability",
+  designChecks: ["controllability"],
+  failureModes: [],
   name: "Controllability",
   dimension: "ratio",
   equation: "max (dm/d angle) (backlash at the stem + sensor step) / m_duty <= step wanted",

@@ -31,6 +31,8 @@ const everyVolume = "trapped.segments: every volume that two closed elements can
 
 const cavityDefinition: CheckDefinition = {
   id: "cavity-pressure",
+  designChecks: ["cavity-pressure"],
+  failureModes: ["body-burst"],
   name: "Ball cavity overpressure",
   dimension: "pressure",
   equation: "min(p(T_ambient, m / V(p)), p_side + dp_seats, p_side + dp_vent) <= p_rating",
@@ -42,6 +44,8 @@ const cavityDefinition: CheckDefinition = {
 
 const ventDefinition: CheckDefinition = {
   id: "vent-hole",
+  designChecks: ["vent-hole"],
+  failureModes: ["body-burst", "vent-freeze"],
   name: "Vent hole side and size",
   dimension: "length",
   equation: "d_needed = sqrt(4 A / pi), A = max over warming of (q / v) (dv/dh)_p / (Cd G) <= d",
@@ -54,6 +58,8 @@ const ventDefinition: CheckDefinition = {
 
 const segmentDefinition: CheckDefinition = {
   id: "segment-relief",
+  designChecks: ["segment-relief"],
+  failureModes: ["body-burst"],
   name: "Closed line segment relief",
   dimension: "area",
   equation:
@@ -66,6 +72,8 @@ const segmentDefinition: CheckDefinition = {
 
 const selfReliefDefinition: CheckDefinition = {
   id: "self-relief-test",
+  designChecks: ["self-relief-test"],
+  failureModes: ["body-burst"],
   name: "Self relief of seats proven",
   dimension: "pressure",
   equation: "p_side + dp_seats <= p_rating, shown by a test at or below the temperature of the liquid",

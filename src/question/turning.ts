@@ -62,6 +62,8 @@ function ruleNeeds(context: Context): readonly string[] {
 
 const breakDefinition: CheckDefinition = {
   id: "break-torque",
+  designChecks: ["break-torque"],
+  failureModes: ["no-open"],
   name: "Breakaway torque",
   dimension: "torque",
   equation:
@@ -126,6 +128,8 @@ function seatsWords(effect: "single piston" | "double piston" | undefined): stri
 
 const runDefinition: CheckDefinition = {
   id: "run-torque",
+  designChecks: ["run-torque"],
+  failureModes: ["slow-open"],
   name: "Running torque against angle",
   dimension: "torque",
   equation: "max over the opening of (running friction + C_T dp d^3) <= T at the wanted speed",
@@ -154,6 +158,8 @@ function runTorque(context: Context): Check {
 
 const endDefinition: CheckDefinition = {
   id: "end-torque",
+  designChecks: ["end-torque"],
+  failureModes: ["no-close"],
   name: "Torque to close and end-to-close",
   dimension: "ratio",
   equation: "min over the opening of T_standstill / (friction towards closed + max(-flow, 0)) - 1 >= 0",
@@ -177,6 +183,8 @@ function endTorque(context: Context): Check {
 
 const iceDefinition: CheckDefinition = {
   id: "ice-torque",
+  designChecks: ["ice-torque"],
+  failureModes: ["ice"],
   name: "Ice and moisture torque",
   dimension: "torque",
   equation: "declared extra torque, added to the friction; 0 excludes it",
@@ -207,6 +215,8 @@ function iceTorque(context: Context): Check {
 
 const marginDefinition: CheckDefinition = {
   id: "torque-margin",
+  designChecks: ["torque-margin"],
+  failureModes: ["slow-open", "no-open"],
   name: "Torque margin at each point",
   dimension: "ratio",
   equation: "TM = T_available / (FS_k T_known + FS_v T_variable) - 1 >= 0 at every opening, in both senses",
@@ -256,6 +266,8 @@ function worstWords(worst: WorstPoint | undefined): readonly string[] {
 
 const motorisationDefinition: CheckDefinition = {
   id: "motorisation",
+  designChecks: ["motorisation"],
+  failureModes: ["slow-open", "no-open"],
   name: "ECSS motorisation margin",
   dimension: "ratio",
   equation:

@@ -3,7 +3,7 @@
  */
 import type { SeekBlockResult } from "./block.js";
 import type { CandidateResult, Miss, Sieve } from "./candidate.js";
-import type { Criterion, CriterionId } from "./criteria.js";
+import type { Criterion, CriterionId, Unlimited } from "./criteria.js";
 import { frontOf, type Objective, objectives, rankOf } from "./front.js";
 import type { SeekPlan } from "./plan.js";
 import { type ChoiceNames, choiceAt, namesOf } from "./space.js";
@@ -19,7 +19,17 @@ export interface LossCount {
   readonly id: CriterionId;
   readonly kind: Miss["kind"];
   readonly count: number;
+  /** The one that came nearest to the limit, and the limit it would need, SI; null where none has a figure. */
+  readonly nearest: { readonly index: number; readonly names: ChoiceNames; readonly value: number } | null;
+  /** Fields that the first of them lacks. */
+  readonly needs: readonly string[];
 }
+
+/** A limit as a record has it: null where it has no such end. */
+export type SeekLimit = Omit<Criterion, "most" | "least"> & {
+  readonly most: number | null;
+  readonly least: number | null;
+};
 
 /** One step of relaxing a limit. */
 export interface RelaxationStep {
@@ -51,10 +61,9 @@ export interface SeekAnswer {
   readonly samples: number;
   readonly wanted: number;
   readonly candidates: number;
-  readonly limits: readonly (Omit<Criterion, "most" | "least"> & {
-    readonly most: number | null;
-    readonly least: number | null;
-  })[];
+  readonly limits: readonly SeekLimit[];
+  /** What could be limited and is not. */
+  readonly unlimited: readonly Unlimited[];
   readonly objectives: readonly Objective[];
   /** Candidates that meet every limit. */
   readonly passing: number;
@@ -95,15 +104,12 @@ export function seekAnswer(plan: SeekPlan, blocks: readonly SeekBlockResult[]): 
     samples: order.samples,
     wanted: criteria.wanted,
     candidates: space.count,
-    limits: criteria.list.map(({ most, least, ...rest }) => ({
-      ...rest,
-      most: most === undefined || !Number.isFinite(most) ? null : most,
-      least: least ?? null,
-    })),
+    limits: limitsOf(criteria.list),
+    unlimited: criteria.unlimited,
     objectives,
     passing: passing.length,
     front: front.map(named),
-    losses: lossesOf(results),
+    losses: lossesOf(results, limitsOf(criteria.list), (index) => namesOf(space, choiceAt(space, index))),
     relaxations: criteria.list.flatMap((criterion) => {
       const found = relaxationOf(criterion, results, passing, named);
       return found === undefined ? [] : [found];
@@ -116,17 +122,58 @@ export function seekAnswer(plan: SeekPlan, blocks: readonly SeekBlockResult[]): 
   };
 }
 
+/** Limits as a record has them. */
+export function limitsOf(list: readonly Criterion[]): readonly SeekLimit[] {
+  return list.map(({ most, least, ...rest }) => ({
+    ...rest,
+    most: most === undefined || !Number.isFinite(most) ? null : most,
+    least: least ?? null,
+  }));
+}
+
 /** Counted by the first limit that each breaks. */
-function lossesOf(results: readonly CandidateResult[]): readonly LossCount[] {
-  const counts = new Map<string, LossCount>();
-  for (const { misses } of results) {
-    const first = misses[0];
+function lossesOf(
+  results: readonly CandidateResult[],
+  limits: readonly SeekLimit[],
+  names: (index: number) => ChoiceNames,
+): readonly LossCount[] {
+  const groups = new Map<string, { readonly first: Miss; readonly own: CandidateResult[] }>();
+  for (const result of results) {
+    const [first] = result.misses;
     if (first === undefined) continue;
     const key = `${first.sieve} ${first.id} ${first.kind}`;
-    const { sieve, id, kind } = first;
-    counts.set(key, { sieve, id, kind, count: (counts.get(key)?.count ?? 0) + 1 });
+    const group = groups.get(key) ?? { first, own: [] };
+    group.own.push(result);
+    groups.set(key, group);
   }
-  return [...counts.values()].sort((a, b) => b.count - a.count);
+  return [...groups.values()]
+    .map(({ first: { sieve, id, kind, needs = [] }, own }) => {
+      const near =
+        kind === "not known"
+          ? undefined
+          : nearestOf(
+              own,
+              limits.find((one) => one.id === id),
+            );
+      const nearest = near === undefined ? null : { ...near, names: names(near.index) };
+      return { sieve, id, kind, count: own.length, nearest, needs };
+    })
+    .sort((a, b) => b.count - a.count);
+}
+
+/** The one that came nearest to the limit that each breaks first. */
+function nearestOf(
+  own: readonly CandidateResult[],
+  limit: SeekLimit | undefined,
+): { readonly index: number; readonly value: number } | undefined {
+  const isUpwards = (limit?.most ?? null) !== null;
+  let best: { readonly index: number; readonly value: number } | undefined;
+  for (const { index, misses } of own) {
+    const value = misses[0]?.needed ?? misses[0]?.nominal ?? null;
+    if (value === null) continue;
+    if (best === undefined || (isUpwards ? value < best.value : value > best.value)) best = { index, value };
+  }
+  return best;
 }
 
 /**

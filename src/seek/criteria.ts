@@ -41,9 +41,14 @@ export interface Criterion {
   readonly absent: "fails" | "not known";
 }
 
+/** A figure that the dossier sets no limit to. */
+export type Unlimited = Pick<Criterion, "id" | "name" | "field">;
+
 /** Everything that a search judges by. */
 export interface Criteria {
   readonly list: readonly Criterion[];
+  /** What could be limited and is not. */
+  readonly unlimited: readonly Unlimited[];
   readonly wanted: number;
   /** Columns of a row (predict/columns.ts) that some of the figures are. */
   readonly columns: Partial<Record<CriterionId, string>>;
@@ -66,6 +71,7 @@ export function criteriaOf(
   const opening =
     plan === undefined ? openingDefinition(dossier) : usableDefinition(plan, openingDefinition(dossier));
   const list: Criterion[] = [];
+  const unlimited: Unlimited[] = [];
   const add = (
     id: CriterionId,
     name: string,
@@ -75,7 +81,10 @@ export function criteriaOf(
     absent: Criterion["absent"] = "not known",
   ) => {
     const { most, least } = limit;
-    if (most === undefined && least === undefined) return;
+    if (most === undefined && least === undefined) {
+      unlimited.push({ id, name, field });
+      return;
+    }
     list.push({
       id,
       name,
@@ -87,8 +96,9 @@ export function criteriaOf(
     });
   };
   const at = "seek.limits";
-  if (limits?.mounting !== undefined)
-    add("mounting", "mounting pad of the valve", "ratio", `${at}.mounting`, { least: 1 });
+  add("mounting", "mounting pad of the valve", "ratio", `${at}.mounting`, {
+    least: limits?.mounting === undefined ? undefined : 1,
+  });
   add("frame", "largest frame of motor and stages", "length", `${at}.frame`, { most: limits?.frame?.value });
   add("diameter", "largest diameter of motor and stages", "length", `${at}.diameter`, {
     most: limits?.diameter?.value,
@@ -151,6 +161,7 @@ export function criteriaOf(
   const closing = closingDefinition(dossier);
   return {
     list,
+    unlimited,
     wanted,
     opening,
     mounting: limits?.mounting,

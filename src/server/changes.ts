@@ -11,7 +11,7 @@ const settled = 60;
 /** An import or a reconciliation writes several files [ms]. */
 const settledEvidence = 200;
 /** Folders whose files are evidence; hand-written files are too, since findings rest on them. */
-const evidenceFolders = /^(runs|predictions|next)\//;
+const evidenceFolders = /^(runs|predictions|next|plan)\//;
 
 export class Changes {
   private readonly streams = new Set<EventStream>();

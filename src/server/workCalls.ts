@@ -23,6 +23,7 @@ const accept = z.strictObject({
   althoughItDoesNotStand: z.boolean().optional(),
 });
 const reduce = z.strictObject({ run: word.optional() });
+const seek = z.strictObject({ case: word.optional(), samples: count.optional(), seed: count.optional() });
 const seal = z.strictObject({ case: word.optional(), samples: count.optional(), seed: count.optional() });
 
 /** Options in one word each: no value can be taken for another option. */
@@ -60,6 +61,10 @@ export function workCalls(app: FastifyInstance, desk: ServerDesk): void {
 
   app.post("/api/reduce", async (request, reply) =>
     reply.code(202).send(begin("reduce", optionWords(bodyOf(reduce, request.body)))),
+  );
+
+  app.post("/api/seek", async (request, reply) =>
+    reply.code(202).send(begin("seek", optionWords(bodyOf(seek, request.body)))),
   );
 
   app.post("/api/seal", async (request, reply) =>

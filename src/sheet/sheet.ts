@@ -5,6 +5,7 @@
  */
 import { answerSection } from "./answer.js";
 import type { SheetContent } from "./content.js";
+import { coveragePart } from "./coverage.js";
 import { evidencePart } from "./evidence.js";
 import { defaultsPart, filesPart, inputsPart, sourcesPart } from "./foundation.js";
 import { cautionsPart, decisionPart, headPart, overviewPart, questionStrip } from "./frame.js";
@@ -43,6 +44,7 @@ export function sheetHtml(content: SheetContent): string {
       body: html`${openItems(answers)}${noticeList(notices, "h3")}`,
     },
     { id: "questions", title: "The questions", body: html`${answers.map(answerSection)}` },
+    { id: "coverage", title: "Coverage", body: coveragePart(answers) },
     { id: "evidence", title: "Evidence", body: evidencePart(content) },
     { id: "inputs", title: "Inputs as read", body: inputsPart(content) },
     { id: "defaults", title: "Defaults used", body: defaultsPart(defaults) },

@@ -4,6 +4,7 @@
  */
 import { pageColours } from "./colours.js";
 import { type Markup, trusted } from "./markup.js";
+import { pageFoot } from "./pageFoot.js";
 
 /** The style element. @param title stands at the foot of every printed page */
 export function styleSheet(title: string): Markup {
@@ -207,16 +208,3 @@ summary{list-style:none;padding-block:0}
 summary::-webkit-details-marker{display:none}
 .ground dl{max-inline-size:none}
 }`;
-
-/** Title and page number under every printed page. */
-function pageFoot(title: string): string {
-  return `@page{margin:14mm 14mm 18mm;@bottom-left{content:${cssText(title)};font:8.5pt sans-serif}@bottom-right{content:counter(page) " / " counter(pages);font:8.5pt sans-serif}}`;
-}
-
-/** A text as a CSS string in which every character but letters, digits and spaces is a code. */
-function cssText(words: string): string {
-  const coded = [...words].map((character) =>
-    /[A-Za-z0-9 ]/.test(character) ? character : `\\${(character.codePointAt(0) ?? 0).toString(16)} `,
-  );
-  return `"${coded.join("")}"`;
-}

@@ -36,6 +36,7 @@ export {
   stateAtTemperatureDensity,
 } from "./stateAt.js";
 export { stateAtPressureEnthalpy, stateAtPressureEntropy } from "./stateAtPressure.js";
+export { substanceAnswer, type WantedCondition } from "./substanceAnswer.js";
 export { surfaceTension } from "./surfaceTension.js";
 export { FluidTable, fluidTable, type TableRange } from "./table.js";
 export { viscosity } from "./viscosity.js";

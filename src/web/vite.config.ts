@@ -16,6 +16,15 @@ interface Chunk {
   readonly imports?: readonly string[];
 }
 
+/**
+ * What the first look needs and a later part of the page uses too, in one script: cut by who shares what it would
+ * be a dozen small ones, which compress worse.
+ */
+const shared = {
+  name: "shared",
+  test: /\/src\/(picture|quantity|fault)\/|\/src\/web\/page\/(Field|Picture|Tables|VerdictMark|headline|keepFile|look|useBench)\.|\/src\/web\/page\/bench\.module|\/src\/web\/state\/(acts|disk|history|inputKey|kept|merge|schedule|server|workbench|workers)\.|\/node_modules\/(react|react-dom|scheduler|wouter|zustand)\//,
+};
+
 /** Names in the page what its first script will ask for, so that the browser fetches all of it at once. */
 const preloads = {
   name: "preloads",
@@ -52,7 +61,7 @@ export default defineConfig({
     cssTarget: ["chrome123", "firefox120", "safari17.5"],
     assetsInlineLimit: 0,
     modulePreload: { polyfill: false },
-    rolldownOptions: { treeshake },
+    rolldownOptions: { treeshake, output: { codeSplitting: { groups: [shared] } } },
   },
   worker: { format: "es", rolldownOptions: { treeshake } },
 });

@@ -55,6 +55,22 @@ describe.skipIf(!hasBrowser() && !isRequired)("the workbench in a browser", () =
     expect(first).toBeLessThanOrEqual(450_000);
   });
 
+  it("gives the calculation note of a check as a page of its own", async () => {
+    const { page, errors } = await bench.open("/question/1");
+    const check = page.locator("details", { hasText: "Velocity through the bore" });
+    await check.locator("summary").click();
+    const [download] = await Promise.all([
+      page.waitForEvent("download"),
+      check.getByRole("button", { name: "Calculation note" }).click(),
+    ]);
+    expect(download.suggestedFilename()).toBe("velocity-body.html");
+    const note = readFileSync(await download.path(), "utf8");
+    expect(note).toContain("<code>pi * d^2 / 4</code>");
+    // The verdict and the band are those that the page shows, not those of the nominal values alone.
+    expect(note).toMatch(/95\s%\sbetween/);
+    expect(errors).toEqual([]);
+  });
+
   it("an edit moves the answer, is undone and done again, and saves with every comment kept", async () => {
     const { page } = await bench.open("/question/3");
     const number = page.locator("[data-headline]");

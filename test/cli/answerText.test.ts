@@ -7,6 +7,8 @@ const page = { columns: 100, unicode: true, colour: false };
 const check: Check = {
   kind: "known",
   id: "opening-time",
+  designChecks: [],
+  failureModes: [],
   name: "Opening time",
   dimension: "time",
   equation: "t <= t_limit",

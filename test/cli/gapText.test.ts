@@ -9,6 +9,8 @@ function waiting(name: string, needs: readonly string[]): UnknownCheck {
   return {
     kind: "unknown",
     id: name,
+    designChecks: [],
+    failureModes: [],
     name,
     dimension: "number",
     equation: "",

@@ -1,6 +1,7 @@
 import { mkdirSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
+import { quotedText, withDatabase } from "../../src/host/database.js";
 import { inFolder } from "../host/folder.js";
 import { at, coldturn, dossierIn, dryLog, recordOf } from "./program.js";
 
@@ -43,6 +44,28 @@ describe("coldturn import of a file that is damaged", () => {
       expect(status).toBe(2);
       expect(stderr).toContain("the HDF5 file cannot be read");
       expect(stderr).not.toMatch(/HDF5-DIAG|H5[A-Z]\w+|#\d+/);
+    });
+  });
+});
+
+describe("coldturn import of a Parquet file by the name of a run's own", () => {
+  it("keeps the original beside the stored log, by a name of its own", slow, async () => {
+    await inFolder(async (folder) => {
+      const [text, path] = [join(folder, "dry.csv"), join(folder, "log.parquet")];
+      writeFileSync(text, dryLog());
+      await withDatabase(async (connection) => {
+        await connection.run(
+          `COPY (FROM read_csv(${quotedText(text)})) TO ${quotedText(path)} (FORMAT parquet)`,
+        );
+      });
+      const place = dossierIn(folder);
+      const ended = await coldturn(["import", place, path, ...usual, "--run", "same", "--json"]);
+      expect(ended.stderr).toBe("");
+      expect(at(recordOf(ended), "result.run.original.file")).toBe("original-log.parquet");
+      const run = join(place, "runs", "same");
+      expect(readFileSync(join(run, "original-log.parquet"))).toEqual(readFileSync(path));
+      const read = await coldturn(["reduce", place, "--run", "same", "--json"]);
+      expect(read.status).toBe(0);
     });
   });
 });

@@ -2,7 +2,13 @@
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
-import { changedDossier, editValveText, readDossier } from "../../src/dossier/index.js";
+import {
+  changedDossier,
+  editValveText,
+  leaveOutValue,
+  readDossier,
+  valueAt,
+} from "../../src/dossier/index.js";
 import { Refusal } from "../../src/fault/index.js";
 import { root } from "../project/files.js";
 
@@ -20,6 +26,24 @@ describe("one value changed", () => {
   ])("%s: %s is what the reader makes of the file", (path, written) => {
     const edited = read(editValveText(text, [{ path, value: written }]));
     expect(changedDossier(given, path, written)?.valve).toEqual(edited.valve);
+  });
+
+  it.each([
+    ["valve.hydrodynamic.scale", "1.2"],
+    ["valve.contraction", "0.7"],
+    ["drive.coupling.stiffness", "900 N m/rad"],
+    ["duty.dwell", "40 min"],
+    ["valve.packing.friction", "0.2"],
+  ])("%s: %s, left out so far, is what the reader makes of the file with it", (path, written) => {
+    const without = read(leaveOutValue(text, path));
+    expect(valueAt(without, path)).toBeUndefined();
+    const edited = read(editValveText(text, [{ path, value: written }]));
+    expect(valueAt(edited, path)).toBeDefined();
+    expect(changedDossier(without, path, written)?.valve).toEqual(edited.valve);
+  });
+
+  it("a field of a list item that is not there is left to the reader", () => {
+    expect(changedDossier(given, "drive.stages[7].efficiency", "0.9")).toBeUndefined();
   });
 
   it("a value beyond its bounds is refused", () => {

@@ -105,6 +105,16 @@ describe("a solid of a team", () => {
     expect(materialNamed(dossier.valve, "our-ptfe")).toBeUndefined();
   });
 
+  it("with a number for a key, or a reference, has a fault at its line", () => {
+    const { faults } = read(`${blank}  0.5: x\n`);
+    const own = faults.filter(({ code }) => code === "solid-file");
+    expect(own).toMatchObject([{ where: { line: 13 }, found: '"0.5" is no key here' }]);
+    const referring = read(
+      blank.replace("our-ptfe", "&id our-ptfe").replace("Filled PTFE, our blank", "*id"),
+    ).faults;
+    expect(referring.map(({ code, where }) => [code, where.line])).toContainEqual(["record-reference", 3]);
+  });
+
   it("of another form has that one fault", () => {
     const { faults } = read("format: solid/2\nid: our-ptfe\n");
     expect(faults.filter(({ code }) => code === "solid-file")).toMatchObject([

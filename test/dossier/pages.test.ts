@@ -88,6 +88,12 @@ const acts: Readonly<Record<string, () => readonly Fault[]>> = {
         { path: "valve.seat.friction", value: "0.2" },
       ]),
     ),
+  "edit-older-format": () =>
+    refusal(() =>
+      editValveText("drive: { hold: { largest_swing: 0.5 deg } }\n", [
+        { path: "valve.bore", value: "32 mm" },
+      ]),
+    ),
   "edit-unreadable": () => refusal(() => editValveText("name: [\n", [{ path: "name", value: "Petrel" }])),
 };
 
@@ -120,6 +126,8 @@ it("no code of src/dossier is without a page, and each page is provoked", () => 
   // The pages of a bound and of a range are provoked with a quantity: test/project/errors/pages.test.ts.
   const provoked = [
     "gauge-without-atmosphere",
+    // Of a record: the same test.
+    "record-reference",
     "out-of-bounds",
     "range-reversed",
     ...pages.map(({ code }) => code),

@@ -287,4 +287,48 @@ export const examples: Readonly<Record<string, Figure>> = {
       },
     ],
   },
+  "choices-on-parallel-axes": {
+    kind: "parallel",
+    id: "choices-on-parallel-axes",
+    title: "Choices that no other beats",
+    words:
+      "Three choices meet every limit, a fourth would with more current. The chosen one is the lightest and has the least torque margin.",
+    axes: [
+      {
+        label: "torque margin, low end of its band",
+        unit: "",
+        better: "more",
+        limit: 0,
+        detail: "at least 0",
+      },
+      {
+        label: "peak current, high end of its band",
+        unit: "A",
+        better: "less",
+        limit: 16,
+        detail: "at most 16 A",
+      },
+      { label: "mass, nominal", unit: "kg", better: "less", limit: 9, detail: "at most 9 kg" },
+      { label: "price, nominal", unit: "", better: "less" },
+    ],
+    items: [
+      {
+        label: "choice 12",
+        group: "would come in if one limit were relaxed",
+        role: "neutral",
+        values: [1.9, 17.5, 2.1, 760],
+      },
+      { label: "choice 3", group: "no other beats it", role: "prediction", values: [0.4, 12, 2.6, 520] },
+      { label: "choice 8", group: "no other beats it", role: "prediction", values: [1.4, 15.2, 3.1, 610] },
+      {
+        label: "choice 5",
+        group: "chosen: choice 5",
+        role: "available",
+        values: [0.25, 13.4, 1.8, Number.NaN],
+        low: [0.25, 12.1, 1.7, Number.NaN],
+        high: [0.61, 13.4, 1.9, Number.NaN],
+        isChosen: true,
+      },
+    ],
+  },
 };

@@ -95,7 +95,9 @@ function unitsOf(figure: Figure): { readonly bracket: readonly string[]; readonl
         ? [figure.value, figure.height]
         : figure.kind === "interval"
           ? [{ unit: "%" }]
-          : [figure.value];
+          : figure.kind === "parallel"
+            ? figure.axes.filter(({ unit }) => unit !== "")
+            : [figure.value];
   const bracket = axes.map(({ unit }) => unit);
   return { bracket, units: bracket.map((unit) => inHead[unit] ?? `_${unit}`) };
 }

@@ -130,6 +130,36 @@ const figure: fc.Arbitrary<Figure> = fc.oneof(
       { maxLength: 6 },
     ),
   }),
+  fc.tuple(id, anyText, fc.integer({ min: 1, max: 5 })).chain(([name, text, count]) =>
+    fc.record({
+      kind: fc.constant("parallel" as const),
+      id: fc.constant(name),
+      title: anyText,
+      words: fc.constant(text),
+      axes: fc.array(
+        fc.record({
+          label: anyText,
+          unit: anyText,
+          detail: anyText,
+          better: fc.constantFrom<"more" | "less">("more", "less"),
+          limit: place,
+        }),
+        { minLength: count, maxLength: count },
+      ),
+      items: fc.array(
+        fc.record({
+          label: anyText,
+          group: anyText,
+          role,
+          values: fc.array(anyNumber, { minLength: count, maxLength: count }),
+          low: fc.array(anyNumber, { minLength: count, maxLength: count }),
+          high: fc.array(anyNumber, { minLength: count, maxLength: count }),
+          isChosen: fc.boolean(),
+        }),
+        { maxLength: 6 },
+      ),
+    }),
+  ),
   fc.record({
     kind: fc.constant("interval" as const),
     ...words,

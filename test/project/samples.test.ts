@@ -9,13 +9,15 @@
  *   <!-- prints -->         each of its lines must be printed by the sample before, in this order;
  *                           a line "..." stands for any lines
  *
- * The samples of one page run in order in one copy of the project, in which they may write.
+ * The samples of one page run in order in one copy of the project, in which they may write. `npx coldturn`
+ * is the warm program there (test/cli/warmServer.ts): what a page says is tested, not npm.
  */
 import { spawnSync } from "node:child_process";
 import { cpSync, mkdtempSync, readdirSync, rmSync, symlinkSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
+import { warmAddress } from "../cli/warm.js";
 import { filesIn, root, textOf } from "./files.js";
 import { missingLine, wantedLines } from "./printed.js";
 
@@ -54,14 +56,17 @@ function makeCopy(): string {
   return directory;
 }
 
+const npx = `npx() { shift; node "${join(root, "test", "cli", "warmClient.mjs")}" "$@"; }\n`;
+
 function runSample(
   sample: Sample,
   directory: string,
+  WARM = "",
 ): { readonly status: number | null; readonly output: string } {
-  const { status, stdout, stderr } = spawnSync("bash", ["-euo", "pipefail", "-c", sample.commands], {
+  const { status, stdout, stderr } = spawnSync("bash", ["-euo", "pipefail", "-c", npx + sample.commands], {
     cwd: directory,
     encoding: "utf8",
-    env: { ...process.env, NO_COLOR: "1", FORCE_COLOR: "0" },
+    env: { ...process.env, WARM, NO_COLOR: "1", FORCE_COLOR: "0" },
   });
   return { status, output: stdout + stderr };
 }
@@ -91,11 +96,12 @@ describe("how a sample is read and judged", () => {
 describe.each(filesIn(["."], /\.md$/).filter((path) => samplesOf(textOf(path)).length > 0))(
   "samples of %s",
   (path) => {
-    it("do what the page says", { timeout: 300_000 }, () => {
+    it("do what the page says", { timeout: 300_000 }, async () => {
+      const warm = await warmAddress();
       const directory = makeCopy();
       try {
         for (const sample of samplesOf(textOf(path))) {
-          const { status, output } = runSample(sample, directory);
+          const { status, output } = runSample(sample, directory, warm);
           expect(status, `${path}:${sample.line}\n${output}`).toBe(sample.status);
           expect(missingLine(sample.prints, output), `${path}:${sample.line}\n${output}`).toBeUndefined();
         }

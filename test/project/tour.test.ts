@@ -1,20 +1,25 @@
 /**
- * The tour of the README is kept true: its pictures are drawn anew, and what stands in a block behind
- * `<!-- the demo prints -->` must be printed by the demo, in the order of the page.
+ * The tour of the README, the tutorial and the how-tos are kept true: their pictures are drawn anew; what
+ * stands in a block behind `<!-- the demo prints -->` must be printed by the demo, in the order of the page;
+ * what stands behind `<!-- from the demo's valve file -->` must stand there, line by line.
  */
 import { spawnSync } from "node:child_process";
-import { cpSync, mkdtempSync, readdirSync, rmSync, symlinkSync } from "node:fs";
+import { cpSync, mkdtempSync, rmSync, symlinkSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { tourPictures } from "../../tools/tour.js";
-import { root, textOf } from "./files.js";
+import { filesIn, root, textOf } from "./files.js";
 import { missingLine, wantedLines } from "./printed.js";
 
-const page = textOf("README.md");
-const blocks = [...page.matchAll(/^<!-- the demo prints -->\n+```\w*\n([\s\S]*?)^```/gm)].map(
-  ([, body = ""]) => body,
-);
+const pages = ["README.md", "docs/tutorial.md", ...filesIn(["docs/how-to"], /\.md$/)];
+const shown = pages.map(textOf).join("\n");
+
+/** The blocks of a page behind a mark. */
+function blocksOf(path: string, mark: string): readonly string[] {
+  const block = new RegExp(`^<!-- ${mark} -->\\n+\`\`\`\\w*\\n([\\s\\S]*?)^\`\`\``, "gm");
+  return [...textOf(path).matchAll(block)].map(([, body = ""]) => body);
+}
 
 /** Numbers that a picture may differ by: the arithmetic of another processor, not another model [px]. */
 const sameWithin = 0.06;
@@ -25,19 +30,20 @@ function taken(svg: string): { readonly words: string; readonly numbers: readonl
   return { words: svg.replace(number, "#"), numbers: (svg.match(number) ?? []).map(Number) };
 }
 
-describe("the pictures of the tour", () => {
+describe("the pictures of the pages", () => {
   it("are those that tools/tour.ts draws; `node dist/tools/tour.js` draws them anew", {
     timeout: 300_000,
   }, async () => {
     const pictures = await tourPictures(textOf("demo/petrel-oxygen-main/valve.yaml"));
-    expect(readdirSync(join(root, "docs", "tour")).sort()).toEqual(pictures.map(({ file }) => file).sort());
+    const kept = ["tour", "how-to"].flatMap((folder) => filesIn([`docs/${folder}`], /\.svg$/)).sort();
+    expect(kept).toEqual(pictures.map(({ file }) => `docs/${file}`).sort());
     for (const { file, svg } of pictures) {
-      const kept = taken(textOf(`docs/tour/${file}`));
+      const kept = taken(textOf(`docs/${file}`));
       const drawn = taken(svg);
       expect(drawn.words, file).toBe(kept.words);
       const apart = drawn.numbers.filter((value, i) => Math.abs(value - (kept.numbers[i] ?? 0)) > sameWithin);
       expect(apart, file).toEqual([]);
-      expect(page, "shown in the README").toContain(`docs/tour/${file}`);
+      expect(shown, "shown in a page").toContain(file.replace(/^how-to\//, ""));
     }
   });
 });
@@ -54,8 +60,7 @@ function makeCopy(): string {
 }
 
 describe("the demo", () => {
-  it("ends well, and prints what the README shows of it", { timeout: 600_000 }, () => {
-    expect(blocks.length).toBeGreaterThan(3);
+  it("ends well, and prints what the pages show of it", { timeout: 600_000 }, () => {
     const directory = makeCopy();
     try {
       const { status, stdout, stderr } = spawnSync(process.execPath, [join("dist", "demo", "run.js")], {
@@ -65,9 +70,22 @@ describe("the demo", () => {
         maxBuffer: 1 << 26,
       });
       expect(status, stdout.slice(-2000) + stderr).toBe(0);
-      expect(missingLine(blocks.flatMap(wantedLines), stdout)).toBeUndefined();
+      for (const path of pages) {
+        const blocks = blocksOf(path, "the demo prints");
+        expect(missingLine(blocks.flatMap(wantedLines), stdout), path).toBeUndefined();
+      }
+      expect(blocksOf("README.md", "the demo prints").length).toBeGreaterThan(3);
     } finally {
       rmSync(directory, { recursive: true, force: true });
     }
   });
+});
+
+it("what a page shows of the demo's valve file stands there", () => {
+  const valve = textOf("demo/petrel-oxygen-main/valve.yaml");
+  const quoted = pages.flatMap((path) =>
+    blocksOf(path, "from the demo's valve file").map((body) => ({ path, body })),
+  );
+  expect(quoted.length).toBeGreaterThan(9);
+  for (const { path, body } of quoted) expect(missingLine(wantedLines(body), valve), path).toBeUndefined();
 });

@@ -5,6 +5,8 @@ import { judgeOwn } from "../../src/question/judgeOwn.js";
 
 const definition: CheckDefinition = {
   id: "some",
+  designChecks: [],
+  failureModes: [],
   name: "Some time",
   dimension: "time",
   equation: "t",

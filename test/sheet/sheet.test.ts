@@ -2,7 +2,7 @@ import fc from "fast-check";
 import { beforeAll, describe, expect, it } from "vitest";
 import references from "../../data/references.json" with { type: "json" };
 import { figureCsv } from "../../src/picture/index.js";
-import { checkWords, requirementTitle } from "../../src/question/index.js";
+import { checkWords, coverageOf, requirementTitle } from "../../src/question/index.js";
 import { type SheetContent, sheetHtml } from "../../src/sheet/index.js";
 import { contentOf, petrelFile, testedContent } from "./petrelSheet.js";
 import { type PageElement, readPage, tidy } from "./readPage.js";
@@ -89,6 +89,34 @@ describe("what a sheet holds", () => {
       expect(parts.map(tidy).filter((part) => !section.includes(part))).toEqual([]);
       for (const caution of cautions) expect(textOf("cautions")).toContain(tidy(caution));
     }
+  });
+
+  it("each of the 72 considerations with a verdict and its checks, each of the 37 failure modes with its checks or as a gap", () => {
+    const { design, failures } = coverageOf(content.answers);
+    const coverage = textOf("coverage");
+    expect([design.length, failures.length]).toEqual([72, 37]);
+    for (const { topic, name } of design)
+      expect(coverage).toMatch(new RegExp(`${topic} ${name} (holds|thin|fails|not known) `));
+    for (const { name, servedBy, leaves } of failures) {
+      const [first] = servedBy;
+      expect(coverage).toContain(
+        first === undefined
+          ? `${name} gap: no check of this case`
+          : `${name} ${first.verdict}: ${tidy(first.name)}`,
+      );
+      if (leaves !== undefined) expect(coverage).toContain(tidy(leaves.replaceAll("`", "")));
+    }
+    // A floating ball has no trunnions; every other consideration has its check.
+    const unserved = design.filter(({ servedBy }) => servedBy.length === 0);
+    expect(unserved.map(({ id }) => id)).toEqual(["bearing-clearance"]);
+    // Tests and records of people that the demo does not have yet; every model has its verdict.
+    const open = design.filter(
+      ({ servedBy }) => servedBy.length > 0 && servedBy.every(({ verdict }) => verdict === "not known"),
+    );
+    expect(open.map(({ id }) => id)).toEqual([
+      ...["torque-shape-test", "seat-leak", "self-relief-test", "ign-screen", "compression-temp"],
+      ...["material-standing", "clean", "leak-oxygen", "time-base", "leak-unc"],
+    ]);
   });
 
   it("what is open: fails before thin before not known, with a link to each", () => {

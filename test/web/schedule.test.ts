@@ -4,9 +4,17 @@ import { applyDefaults, readDossier } from "../../src/dossier/index.js";
 import { OwnAnswers, predict } from "../../src/predict/index.js";
 import { type Answer, answerBeside } from "../../src/question/index.js";
 import type { FromWorker, ToWorker } from "../../src/web/compute/protocol.js";
-import { changeValue, setState, startWork, tellEvidence, undoEdit } from "../../src/web/state/acts.js";
+import {
+  askBeside,
+  changeValue,
+  lookAt,
+  setState,
+  startWork,
+  tellEvidence,
+  undoEdit,
+} from "../../src/web/state/acts.js";
 import { noHistory } from "../../src/web/state/history.js";
-import { rest } from "../../src/web/state/schedule.js";
+import { arrival, rest } from "../../src/web/state/schedule.js";
 import { shownAnswer, workbench } from "../../src/web/state/workbench.js";
 
 class FakeWorker {
@@ -145,6 +153,20 @@ describe("the work of the page", () => {
     expect(shown()).toEqual({ says: "with 0.2", isStale: false });
   });
 
+  it("a question that is looked at is made ready for its first edit, unless an answer is awaited", () => {
+    const isReady = () => quick.heard.flatMap((one) => (one.kind === "ready" ? [one.focus] : []));
+    lookAt(4);
+    lookAt(9);
+    vi.advanceTimersByTime(arrival - 1);
+    expect(isReady()).toEqual([]);
+    vi.advanceTimersByTime(1);
+    expect(isReady()).toEqual([9]);
+    changeValue(path, { text: "0.2" });
+    lookAt(10);
+    vi.advanceTimersByTime(arrival);
+    expect(isReady()).toEqual([9]);
+  });
+
   it("an older answer that comes late is never shown as the present one", () => {
     changeValue(path, { text: "0.2" });
     const { turn } = quick.last("ahead");
@@ -182,5 +204,43 @@ describe("the work of the page", () => {
     });
     quick.say({ kind: "answers", key: inputs.key, answers: [saying("first")], samples: 72, isLast: false });
     expect(shown()?.says).toBe("sharp");
+  });
+
+  it("another state is answered beside, once the present one has its last answer; an edit comes first, then it begins anew", () => {
+    const other = { key: "other", texts: fileWith("0.9"), caseId: "duty" };
+    askBeside(other);
+    expect(thorough.last("answer").isBeside).toBeUndefined();
+    answersTo(thorough, "all of now", true);
+    expect(thorough.last("answer")).toMatchObject({ inputs: other, isBeside: true });
+    thorough.say({
+      kind: "answers",
+      key: "other",
+      answers: [saying("with other parts")],
+      samples: 512,
+      isLast: false,
+    });
+    expect(shown()).toEqual({ says: "all of now", isStale: false });
+    changeValue(path, { text: "0.2" });
+    expect(thorough.kinds().at(-1)).toBe("stop");
+    aheadOf(quick.last("ahead").turn, "with 0.2");
+    writes("0.2");
+    vi.advanceTimersByTime(rest);
+    expect(thorough.last("answer").isBeside).toBeUndefined();
+    answersTo(thorough, "all with 0.2", true);
+    expect(thorough.last("answer")).toMatchObject({ inputs: other, isBeside: true });
+    const asked = thorough.heard.length;
+    thorough.say({ kind: "answers", key: "other", answers: [saying("whole")], samples: 512, isLast: true });
+    expect(workbench.getState().results.get("other")?.answers.get(number)?.answer.sentence).toBe("whole");
+    expect(shown()).toEqual({ says: "all with 0.2", isStale: false });
+    // It has been answered: nothing is asked twice.
+    expect(thorough.heard.length).toBe(asked);
+  });
+
+  it("another state that is wanted no more is worked on no more", () => {
+    answersTo(thorough, "all of now", true);
+    askBeside({ key: "other", texts: fileWith("0.9"), caseId: "duty" });
+    expect(thorough.last("answer").isBeside).toBe(true);
+    askBeside(undefined);
+    expect(thorough.kinds().at(-1)).toBe("stop");
   });
 });

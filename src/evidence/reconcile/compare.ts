@@ -30,9 +30,9 @@ export const coverageFactor = 2;
  * Where k u_val is more than this share of the measured time, agreement is worth nothing: the band
  * covers almost any test. Our choice, no source.
  */
-const uselessShare = 0.3;
+export const uselessShare = 0.3;
 /** Relative numerical uncertainty of a simulated time (bench: within 1e-4). */
-const numericalShare = 1e-4;
+export const numericalShare = 1e-4;
 
 export function compare(
   definition: string,

@@ -43,7 +43,7 @@ export interface LoggedChannel {
 }
 
 /** Points of a thinned history: enough for any shape a stroke has, few enough for a fast fit. */
-const historyPoints = 160;
+export const historyPoints = 160;
 /**
  * How far beyond the end of travel a history is compared, as a share of the stroke. What a driver does
  * once the ball is at its stop is its own affair: current and voltage are compared a little less far.

@@ -3,8 +3,9 @@
  * and its hash, how its columns are read, and events moved by hand with who and why.
  * `coldturn import` writes it; mapping, moved events and notes may be edited.
  */
-import { isMap, isNode, LineCounter, parseDocument, stringify } from "yaml";
+import { isMap, isNode, stringify } from "yaml";
 import { z } from "zod";
+import { newerFault, parseFile, plainDataOf } from "../../dossier/index.js";
 import { type Place, Refusal, refuse, shapeFaults } from "../../fault/index.js";
 import { eventIds } from "../../physics/motion/index.js";
 import { parseQuantity, type Time } from "../../quantity/index.js";
@@ -53,7 +54,8 @@ const move = z.strictObject({
 });
 
 const original = z.strictObject({
-  file: z.string().min(1),
+  // Of a run that came from elsewhere too: it names a file of its own folder alone.
+  file: z.string().regex(/^(?!\.{1,2}$)[^/\\\p{Cc}]+$/u, "is no name of a file of the run's own folder"),
   sha256: z.string().regex(/^[0-9a-f]{64}$/, "is no SHA-256 in hexadecimal"),
   bytes: z.number().int().nonnegative(),
 });
@@ -70,8 +72,14 @@ const clock = z.strictObject({
 
 const furtherFile = z.strictObject({ original, mapping: z.unknown(), clock });
 
+/** A log of a thousand columns, each with its mapping, has some ten thousand keys. */
+const limits = { largest: 20_000_000, mostFields: 50_000 };
+
+/** Form of run.yaml; it rises when an older file would read otherwise. */
+const runVersion = 1;
+
 const runFile = z.strictObject({
-  coldturn_run: z.literal(1),
+  coldturn_run: z.literal(runVersion),
   id: z.string().min(1),
   case: z.string().min(1),
   date: z.string().optional(),
@@ -93,7 +101,7 @@ const head = `# One test, as imported. The original file beside it is kept untou
 /** The text of run.yaml. */
 export function runText(record: RunRecord): string {
   const data = {
-    coldturn_run: 1,
+    coldturn_run: runVersion,
     id: record.id,
     case: record.case,
     ...(record.date === undefined ? {} : { date: record.date }),
@@ -153,33 +161,32 @@ export function clocksOf(record: RunRecord): readonly ClockAlignment[] {
  * Refuses text that is no YAML mapping, unknown keys, wrong values: every fault at once with its line.
  */
 export function readRun(text: string, path: string): RunRecord {
-  const lines = new LineCounter();
-  const document = parseDocument(text, { lineCounter: lines, prettyErrors: false });
+  const parsed = parseFile({ path, text }, limits);
+  const data = plainDataOf(parsed);
+  const { document, locate } = parsed;
   const placeOf = (keys: readonly (string | number)[]): Place => {
     const field = keys
       .map((key, i) => (typeof key === "number" ? `[${key}]` : i === 0 ? key : `.${key}`))
       .join("");
-    const node = keys.length === 0 ? document.contents : document.getIn(keys, true);
+    const node = keys.length === 0 ? document?.contents : document?.getIn(keys, true);
     const offset = isNode(node) ? node.range?.[0] : undefined;
     if (offset === undefined) return { file: path, ...(field === "" ? {} : { field }) };
-    const { line, col } = lines.linePos(offset);
-    const sourceLine = text.split(/\r?\n/)[line - 1];
-    return { file: path, line, column: col, field, ...(sourceLine === undefined ? {} : { sourceLine }) };
+    return locate.place(offset, offset + 1, field);
   };
-  const [syntax] = document.errors;
-  if (syntax !== undefined || !isMap(document.contents)) {
-    const at = syntax === undefined ? undefined : lines.linePos(syntax.pos[0]);
+  if (!isMap(document?.contents)) {
     throw new Refusal([
       {
         code: "run-syntax",
-        where: { file: path, ...(at === undefined ? {} : { line: at.line, column: at.col }) },
-        found: syntax?.message ?? "the file holds no keys",
+        where: placeOf([]),
+        found: "the file holds no keys",
         allowed: "run.yaml is a list of keys with values in YAML 1.2.",
         mend: "Mend the line, or import the log once more",
       },
     ]);
   }
-  const data: unknown = document.toJS({ maxAliasCount: 0 });
+  const version: unknown = document.contents.get("coldturn_run");
+  if (Number.isInteger(version) && Number(version) > runVersion)
+    throw new Refusal([newerFault(placeOf(["coldturn_run"]), Number(version), runVersion)]);
   const shaped = runFile.safeParse(data);
   if (!shaped.success) {
     throw new Refusal(

@@ -4,9 +4,11 @@
  *
  * The core neither hashes nor reads a clock: the shell passes both in.
  */
+import { newerFault } from "../../dossier/index.js";
 import { type Fault, Refusal } from "../../fault/index.js";
 import { type Plan, type Prediction, planFor, type Sense } from "../../predict/index.js";
 import { type HeldPrediction, heldFromBand } from "../reconcile/held.js";
+import { isNestedDeeply, misshapen } from "./sealedShape.js";
 
 /** One value the prediction rests on, as declared and as read. */
 export interface SealedInput {
@@ -155,6 +157,8 @@ export function sealedText(sealed: SealedPrediction): string {
  */
 export function openSealed(text: string, file: string, sha256: Sha256): SealedPrediction {
   const parsed = parsedJson(text, file);
+  const version = sealedVersion(parsed);
+  if (version > 1) throw new Refusal([newerFault({ file, field: "format" }, version, 1)]);
   if (!isSealed(parsed)) {
     return refuseSealed(
       file,
@@ -179,6 +183,15 @@ export function openSealed(text: string, file: string, sha256: Sha256): SealedPr
       "seal-broken",
       "the text is not the one that was written, though its numbers read the same",
       "A sealed prediction is never edited: a changed byte breaks its seal.",
+    );
+  }
+  const wrong = misshapen(parsed);
+  if (wrong !== undefined) {
+    return refuseSealed(
+      file,
+      "sealed-format",
+      `the seal fits, and yet the file is no whole prediction (${wrong})`,
+      "A sealed prediction is a JSON file written by `coldturn seal`.",
     );
   }
   return parsed;
@@ -251,16 +264,26 @@ export function canonicalJson(value: unknown): string {
 }
 
 function parsedJson(text: string, file: string): unknown {
-  try {
-    return JSON.parse(text);
-  } catch {
-    return refuseSealed(
+  const noJson = (found: string): never =>
+    refuseSealed(
       file,
       "sealed-format",
-      "the file is not JSON",
+      found,
       "A sealed prediction is a JSON file written by `coldturn seal`.",
     );
+  let parsed: unknown;
+  try {
+    parsed = JSON.parse(text);
+  } catch {
+    return noJson("the file is not JSON");
   }
+  return isNestedDeeply(parsed) ? noJson("the file is nested deeper than any prediction") : parsed;
+}
+
+/** Version of the form, 0 where the text says none. Sealed files are never migrated: a changed byte breaks the seal. */
+function sealedVersion(value: unknown): number {
+  const form = typeof value === "object" && value !== null && "format" in value ? String(value.format) : "";
+  return Number(/^coldturn-sealed\/(\d{1,6})$/.exec(form)?.[1] ?? 0);
 }
 
 function isSealed(value: unknown): value is SealedPrediction {

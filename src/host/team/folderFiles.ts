@@ -3,8 +3,8 @@
  * held in memory as a whole. Hidden files and empty folders are no part of a dossier.
  */
 import { createHash } from "node:crypto";
-import { mkdir, open, readdir, rename, rm, stat } from "node:fs/promises";
-import { dirname, join } from "node:path";
+import { mkdir, open, readdir, realpath, rename, rm, stat } from "node:fs/promises";
+import { dirname, join, sep } from "node:path";
 import { isFitPath } from "../../dossier/index.js";
 import { type Fault, Refusal } from "../../fault/index.js";
 import { sha256 } from "../hash.js";
@@ -42,6 +42,8 @@ async function pathsIn(folder: string, below: string, faults: Fault[]): Promise<
       if (entry.name.startsWith(".") || (below === "" && entry.name === searchName)) continue;
       const path = below === "" ? entry.name : `${below}/${entry.name}`;
       if (entry.isDirectory()) found.push(...(await pathsIn(folder, path, faults)));
+      else if (entry.isSymbolicLink() && !(await staysIn(folder, path)))
+        faults.push(leading(join(folder, path)));
       else if (isFitPath(path) && (await stat(join(folder, path))).isFile()) found.push(path);
       else faults.push(unfit(join(folder, path)));
     }
@@ -49,6 +51,22 @@ async function pathsIn(folder: string, below: string, faults: Fault[]): Promise<
   } catch (error) {
     return refuseSystem(error, place, "read");
   }
+}
+
+/** Whether what a link stands for lies in the folder too. */
+async function staysIn(folder: string, path: string): Promise<boolean> {
+  const target = await realpath(join(folder, path)).catch(() => "");
+  return target.startsWith(`${await realpath(folder)}${sep}`);
+}
+
+function leading(path: string): Fault {
+  return {
+    code: "team-path",
+    where: { file: path },
+    found: "this is a link that leads out of the folder, or nowhere",
+    allowed: "What a team shares lies in the dossier: a link could bring in any file of this machine.",
+    mend: "Put a copy of the file in its place, or move the link away",
+  };
 }
 
 function unfit(path: string): Fault {

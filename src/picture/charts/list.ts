@@ -1,6 +1,8 @@
 import type { ChartKind } from "./chart.js";
 import { type HistogramFigure, histogram } from "./histogram.js";
 import { type IntervalFigure, interval } from "./interval.js";
+import { parallel } from "./parallel.js";
+import type { ParallelFigure } from "./parallelFigure.js";
 import { plot } from "./plot.js";
 import type { PlotFigure } from "./plotFigure.js";
 import { type StreamsFigure, streams } from "./streams.js";
@@ -15,6 +17,7 @@ interface FigureOfKind {
   readonly streams: StreamsFigure;
   readonly tornado: TornadoFigure;
   readonly interval: IntervalFigure;
+  readonly parallel: ParallelFigure;
 }
 
 /** The name of a kind of figure. */
@@ -32,6 +35,7 @@ const kinds: { readonly [K in FigureName]: ChartKind<Figure<K>> } = {
   streams,
   tornado,
   interval,
+  parallel,
 };
 
 /** The record of a figure's kind. */

@@ -66,6 +66,8 @@ async function pause(): Promise<void> {
 }
 
 const answering = new Answering({ pause, breath });
+/** Has other states than the present one, so that what is kept of that stays. */
+const beside = new Answering({ pause, breath });
 
 self.onmessage = async ({ data }: MessageEvent<ToWorker>): Promise<void> => {
   try {
@@ -95,14 +97,25 @@ async function act(message: ToWorker): Promise<void> {
     case "answer":
       newest++;
       mine = { newest, count: message.count ?? 0 };
+      if (message.isBeside === true) return await answerBesideNow(message.inputs, message.focus);
       return isQuick
         ? await answerQuickly(message.inputs, message.focus)
         : await answerWholly(message.inputs, message.focus);
+    case "ready":
+      return await makeReady(message.focus);
     case "ahead":
       return await answerAhead(message, message.focus);
     case "histories": {
       const { texts, sense } = message;
       return say({ ...message, band: bandOfHistories(texts, message.caseId, sense) });
+    }
+    case "seek": {
+      const { tellOfSeek } = await import("./seeking.js");
+      return say({ kind: "seek", told: tellOfSeek(message.asked), number: message.number });
+    }
+    case "note": {
+      const { notePage } = await import("./noting.js");
+      return say({ kind: "note", page: await notePage(message, evidence ?? noTests) });
     }
     case "write": {
       const { turn, text, path, value } = message;
@@ -159,6 +172,25 @@ async function answerWholly(inputs: Inputs, focus: number): Promise<void> {
   const state = { filled: now.filled, caseId: inputs.caseId };
   await answering.thorough(state, evidence ?? noTests, focus, (answers, samples, isLast) =>
     say({ kind: "answers", key, answers, samples, isLast }),
+  );
+}
+
+/** What a question keeps from one first look to the next is there before the first edit beside it. */
+async function makeReady(focus: number): Promise<void> {
+  if (read === undefined || (evidence === undefined && ofTests.has(focus))) return;
+  await answering.firstLook({ filled: read.filled, caseId }, evidence ?? noTests, focus, false);
+}
+
+/** Every answer to another state than the present one, from the usual band. */
+async function answerBesideNow({ key, texts, caseId: ofCase }: Inputs, focus: number): Promise<void> {
+  const { filled } = readTexts({ texts, caseId: ofCase });
+  await pause();
+  await beside.thorough(
+    { filled, caseId: ofCase },
+    evidence ?? noTests,
+    focus,
+    (answers, samples, isLast) => say({ kind: "answers", key, answers, samples, isLast }),
+    "usual",
   );
 }
 

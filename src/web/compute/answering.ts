@@ -16,6 +16,7 @@ import {
 } from "../../predict/index.js";
 import { type Answer, answerBeside, answersOf, type Evidence, firstAnswers } from "../../question/index.js";
 import type { Inputs, Reading, Texts } from "./protocol.js";
+import { partsIn } from "./texts.js";
 import { fieldValues } from "./written.js";
 
 /**
@@ -36,7 +37,7 @@ export interface Read {
 export function readTexts({ texts, caseId }: Pick<Inputs, "texts" | "caseId">): Read {
   const { dossier, faults, notices } = readDossier({
     valve: { path: "valve.yaml", text: texts["valve.yaml"] ?? "" },
-    parts: partsOf(texts),
+    parts: partsIn(texts),
   });
   if (faults.length > 0 && dossier.places.size === 0) throw new Refusal(faults);
   conditionsOf(dossier, caseId);
@@ -61,12 +62,6 @@ export function readTexts({ texts, caseId }: Pick<Inputs, "texts" | "caseId">): 
 /** The reading with the values of all fields, which the page needs a moment later than the answers. */
 export function withValues({ given, filled, reading }: Read, texts: Texts): Reading {
   return { ...reading, values: fieldValues(texts["valve.yaml"] ?? "", given, filled) };
-}
-
-function partsOf(texts: Texts): readonly { readonly path: string; readonly text: string }[] {
-  return Object.entries(texts)
-    .filter(([path]) => /^parts\/[^/]+\.ya?ml$/i.test(path))
-    .map(([path, text]) => ({ path, text }));
 }
 
 /** Openings between two looks at what waits: some ten milliseconds of work. */
@@ -149,12 +144,16 @@ export class Answering {
     };
   }
 
-  /** Every answer, that which is looked at first; then the same from a sharper band. */
+  /**
+   * Every answer, that which is looked at first; then the same from a sharper band.
+   * @param until  the last band
+   */
   async thorough(
     { filled, caseId }: State,
     evidence: Evidence,
     focus: number,
     onStage: OnStage,
+    until: "usual" | "sharp" = "sharp",
   ): Promise<void> {
     const { pause, breath } = this.breaks;
     const { usual, sharp } = bandSamples;
@@ -169,7 +168,8 @@ export class Answering {
     onStage(begun, usual, false);
     await pause();
     await own.workOut(pause);
-    onStage(answersOf(prediction, evidence, own, begun), usual, false);
+    onStage(answersOf(prediction, evidence, own, begun), usual, until === "usual");
+    if (until === "usual") return;
     await pause();
     const sharper = await this.predicted(filled, caseId, sharp, effectSamples, pause);
     await pause();

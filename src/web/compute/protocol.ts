@@ -1,8 +1,10 @@
 /** What the page and its workers say to each other. Everything in it can be sent between threads. */
 import type { FieldDescription, UsedDefault } from "../../dossier/index.js";
 import type { Fault, Notice } from "../../fault/index.js";
+import type { NotedAnswer } from "../../note/index.js";
 import type { HistoryBand } from "../../predict/index.js";
 import type { Answer, Evidence } from "../../question/index.js";
+import type { ChoiceFile, SeekScope, Trade } from "../../seek/index.js";
 
 /** The hand-written files of a dossier, by their path in it. */
 export type Texts = Readonly<Record<string, string>>;
@@ -48,15 +50,43 @@ export interface ValueChange {
   readonly value: NewValue;
 }
 
+/** What is asked of the search for other parts: what it would try, one choice as a file, the trade of concepts. */
+export type SeekAsked = { readonly texts: Texts } & (
+  | { readonly what: "scope"; readonly caseId: string }
+  | { readonly what: "choice"; readonly index: number }
+  | { readonly what: "trade"; readonly caseId: string }
+);
+
+export type SeekTold =
+  | { readonly what: "scope"; readonly scope: SeekScope }
+  | { readonly what: "choice"; readonly choice: ChoiceFile }
+  | { readonly what: "trade"; readonly trade: Trade }
+  | { readonly what: "refused"; readonly of: SeekAsked["what"]; readonly faults: readonly Fault[] };
+/** A calculation note that is asked for: of the checks of an answer as it is shown. */
+export interface NoteWish {
+  readonly texts: Texts;
+  readonly caseId: string;
+  readonly answer: NotedAnswer;
+}
+
 /** To a worker. `quick` gives first looks; `thorough` reads, writes and answers everything. */
 export type ToWorker =
   | { readonly kind: "evidence"; readonly evidence: Evidence }
   | { readonly kind: "describe" }
   /** A number that counts up whenever the work that is going on has become useless, where threads can share one. */
   | { readonly kind: "counter"; readonly counter: Int32Array }
-  | { readonly kind: "answer"; readonly inputs: Inputs; readonly focus: number; readonly count?: number }
+  | {
+      readonly kind: "answer";
+      readonly inputs: Inputs;
+      readonly focus: number;
+      readonly count?: number;
+      /** Another state than that of now: nothing that is kept of the present one is touched. */
+      readonly isBeside?: boolean;
+    }
   /** The work that is going on is of no use any more. */
   | { readonly kind: "stop" }
+  /** Another question is looked at: what its first look needs is worked out before an edit asks for it. */
+  | { readonly kind: "ready"; readonly focus: number }
   /** An answer ahead of the file: one value differs from what was last read. */
   | ({ readonly kind: "ahead"; readonly focus: number } & ValueChange)
   /** The band of the histories of a stroke. */
@@ -66,6 +96,9 @@ export type ToWorker =
       readonly caseId: string;
       readonly sense: "opening" | "closing";
     }
+  /** Of the search for other parts; told back under the same number. */
+  | { readonly kind: "seek"; readonly asked: SeekAsked; readonly number: number }
+  | ({ readonly kind: "note" } & NoteWish)
   /** Writes values into the text of the valve file. */
   | ({ readonly kind: "write"; readonly text: string } & ValueChange);
 
@@ -99,6 +132,9 @@ export type FromWorker =
       readonly sense: "opening" | "closing";
       readonly band: HistoryBand | undefined;
     }
+  | { readonly kind: "seek"; readonly told: SeekTold; readonly number: number }
+  /** A calculation note as a page; notes come in the order in which they were asked for. */
+  | { readonly kind: "note"; readonly page: string }
   | { readonly kind: "written"; readonly turn: number; readonly text: string }
   | {
       readonly kind: "refused";

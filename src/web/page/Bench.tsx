@@ -2,7 +2,6 @@
 import { lazy, Suspense } from "react";
 import { Link, Route, Switch } from "wouter";
 import { Awaiting } from "./Awaiting.js";
-import { Keys } from "./Keys.js";
 import { css } from "./look.js";
 import { Overview } from "./Overview.js";
 import { QuestionPage } from "./QuestionPage.js";
@@ -10,12 +9,14 @@ import { Strip } from "./Strip.js";
 import { Tools } from "./Tools.js";
 import { Trouble } from "./Trouble.js";
 import { useBench } from "./useBench.js";
-import { ValuesPage } from "./ValuesPage.js";
-import { Variants } from "./Variants.js";
 import { WayIn } from "./WayIn.js";
 
 /** What is not needed for the first answer is fetched when it is first looked at. */
 const TestsPage = lazy(async () => ({ default: (await import("./tests/TestsPage.js")).TestsPage }));
+const PartsPage = lazy(async () => ({ default: (await import("./parts/PartsPage.js")).PartsPage }));
+const ValuesPage = lazy(async () => ({ default: (await import("./ValuesPage.js")).ValuesPage }));
+const Variants = lazy(async () => ({ default: (await import("./Variants.js")).Variants }));
+const Keys = lazy(async () => ({ default: (await import("./Keys.js")).Keys }));
 const RunPage = lazy(async () => ({ default: (await import("./tests/RunPage.js")).RunPage }));
 
 /** The page. */
@@ -51,6 +52,7 @@ export function Bench() {
               <Route path="/variants" component={Variants} />
               <Route path="/tests" component={TestsPage} />
               <Route path="/tests/:run">{({ run }) => <RunPage id={run} />}</Route>
+              <Route path="/parts/:choice?">{({ choice }) => <PartsPage choice={choice} />}</Route>
               <Route path="/keys" component={Keys} />
               <Route component={Overview} />
             </Switch>

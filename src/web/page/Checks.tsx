@@ -1,12 +1,20 @@
 /** The checks of a question; equation, source and assumptions are one press away. */
-import { type Check, checkWords, probabilityWords } from "../../question/index.js";
+import { type Answer, type Check, checkWords, probabilityWords } from "../../question/index.js";
+import { askNote } from "../state/acts.js";
+import { keepText } from "./keepFile.js";
 import { VerdictMark } from "./VerdictMark.js";
 
-/** @param checks of one question */
-export function Checks({ checks }: { readonly checks: readonly Check[] }) {
+/** The calculation note of a check as a file. */
+async function keepNote(answer: Answer, check: Check): Promise<void> {
+  const { number, question, cautions } = answer;
+  keepText(await askNote({ number, question, cautions, checks: [check] }), `${check.id}.html`, "text/html");
+}
+
+/** @param answer with its checks; an outdated one has no note: its values are no more those of the file */
+export function Checks({ answer, isStale }: { readonly answer: Answer; readonly isStale: boolean }) {
   return (
     <>
-      {checks.map((check) => (
+      {answer.checks.map((check) => (
         // Not by what it says: one that was opened stays open through an edit.
         <details key={`${check.id} ${check.name}`}>
           <summary>
@@ -26,6 +34,14 @@ export function Checks({ checks }: { readonly checks: readonly Check[] }) {
             <dt>Assumptions</dt>
             <dd>{check.assumptions.join(" ")}</dd>
           </dl>
+          <button
+            type="button"
+            className="noprint"
+            disabled={isStale}
+            onClick={() => keepNote(answer, check)}
+          >
+            Calculation note
+          </button>
         </details>
       ))}
     </>

@@ -4,6 +4,7 @@ const keys: readonly (readonly [string, string])[] = [
   ["o", "overview"],
   ["v", "values"],
   ["t", "tests"],
+  ["p", "other parts"],
   ["c", "variants side by side"],
   ["k", "keep the present state as a variant"],
   ["Ctrl Z, Ctrl Shift Z", "undo, redo"],
@@ -13,6 +14,7 @@ const keys: readonly (readonly [string, string])[] = [
   ["arrow keys on the slider below the time series", "crosshair"],
   ["+, -, Page Up, Page Down on that slider", "zoom in and out, later and earlier"],
   ["arrow keys on the slider of a moved event", "a tenth of a millisecond either way"],
+  ["arrow keys on the slider below the choices", "the next choice, the one before"],
   ["?", "this list"],
 ];
 

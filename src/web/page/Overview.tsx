@@ -12,11 +12,16 @@ export function Overview() {
   const answers = useAnswers();
   if (answers.length === 0) return <p>Working out the answers.</p>;
   return (
-    <ol className={css.list}>
-      {answers.map((shown) => (
-        <Row key={shown.answer.number} shown={shown} />
-      ))}
-    </ol>
+    <>
+      <ol className={css.list}>
+        {answers.map((shown) => (
+          <Row key={shown.answer.number} shown={shown} />
+        ))}
+      </ol>
+      <p className={`${css.sentence} noprint`}>
+        And beside them: <Link href="/parts">Would other parts do better?</Link>
+      </p>
+    </>
   );
 }
 

@@ -98,7 +98,7 @@ export function QuestionPage({ number }: { readonly number: number }) {
           </fieldset>
           <Drivers drivers={answer.drivers} />
           {answer.checks.length > 0 && <h3>Checks</h3>}
-          <Checks checks={answer.checks} />
+          <Checks answer={answer} isStale={isStale} />
           <Tables tables={answer.tables} />
           {answer.gaps.length > 0 && <h3>Not known, and what entering it would answer</h3>}
           <ul>

@@ -4,7 +4,7 @@ import { Link, useLocation } from "wouter";
 import { pinVariant, redoEdit, setState, undoEdit } from "../state/acts.js";
 import { save } from "../state/disk.js";
 import { shownAnswers, unsavedFiles, workbench } from "../state/workbench.js";
-import { headlineOf } from "./headline.js";
+import { verdictsOf } from "./headline.js";
 import { css } from "./look.js";
 import { chosenTheme, type Theme, themes, wearTheme } from "./theme.js";
 import { useBench } from "./useBench.js";
@@ -12,18 +12,10 @@ import { useBench } from "./useBench.js";
 /** Keeps the answers of now under the first number that is free. */
 function pin(): void {
   const bench = workbench.getState();
-  const verdicts = shownAnswers(bench).map(({ answer }) => {
-    const head = headlineOf(answer);
-    return {
-      number: answer.number,
-      verdict: answer.verdict,
-      words: head === undefined ? "" : `${head.name}: ${head.number}`,
-    };
-  });
   const names = new Set(bench.variants.map(({ name }) => name));
   let n = 1;
   while (names.has(`variant ${n}`)) n++;
-  pinVariant(`variant ${n}`, verdicts);
+  pinVariant(`variant ${n}`, verdictsOf(shownAnswers(bench)));
 }
 
 const isTyping = (target: EventTarget | null): boolean =>
@@ -33,6 +25,7 @@ const isTyping = (target: EventTarget | null): boolean =>
 export function Tools() {
   const [, go] = useLocation();
   const [theme, setTheme] = useState<Theme>(chosenTheme);
+  const [isUnfolded, setUnfolded] = useState(false);
   const history = useBench((bench) => bench.history);
   const unsaved = useBench((bench) => unsavedFiles(bench).length);
   const cases = useBench((bench) => bench.reading?.cases);
@@ -49,6 +42,7 @@ export function Tools() {
               o: () => go("/"),
               v: () => go("/values"),
               t: () => go("/tests"),
+              p: () => go("/parts"),
               k: pin,
               "?": () => go("/keys"),
               c: () => go("/variants"),
@@ -66,7 +60,15 @@ export function Tools() {
     return () => window.removeEventListener("keydown", press);
   }, [go]);
   return (
-    <fieldset className={css.tools} aria-label="Edits and looks">
+    <fieldset className={css.tools} aria-label="Edits and looks" data-unfolded={isUnfolded}>
+      <button
+        type="button"
+        className={css.fold}
+        aria-expanded={isUnfolded}
+        onClick={() => setUnfolded(!isUnfolded)}
+      >
+        {isUnfolded ? "Fewer" : unsaved === 0 ? "Edit, look, go to" : "Save, edit, look, go to"}
+      </button>
       <select
         aria-label="Case"
         value={caseId}
@@ -104,7 +106,8 @@ export function Tools() {
         ))}
       </select>
       <Link href="/values">Values</Link> <Link href="/tests">Tests</Link>{" "}
-      <Link href="/variants">Variants</Link> <Link href="/keys">Keys</Link>
+      <Link href="/parts">Other parts</Link> <Link href="/variants">Variants</Link>{" "}
+      <Link href="/keys">Keys</Link>
     </fieldset>
   );
 }

@@ -1,4 +1,5 @@
 /** Kept states side by side with the present one. */
+import { Link } from "wouter";
 import { dropVariant, takeVariant } from "../state/acts.js";
 import { saveVariant } from "../state/disk.js";
 import { headlineOf } from "./headline.js";
@@ -36,6 +37,9 @@ export function Variants() {
                     Drop {variant.name}
                   </button>
                 </div>
+                {variant.choice !== undefined && (
+                  <Link href={`/parts/${variant.choice}`}>Its numbers in the search</Link>
+                )}
                 {saved[variant.name] !== undefined && <small>Saved as {saved[variant.name]}</small>}
               </th>
             ))}

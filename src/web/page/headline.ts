@@ -8,6 +8,7 @@ import {
   spreadWords,
   valueWords,
 } from "../../question/index.js";
+import type { Variant } from "../state/workbench.js";
 
 export interface Headline {
   readonly name: string;
@@ -15,6 +16,18 @@ export interface Headline {
   readonly number: string;
   readonly band: string;
   readonly limit: string;
+}
+
+/** Verdicts of answers, as a variant keeps them. */
+export function verdictsOf(answers: readonly { readonly answer: Answer }[]): Variant["verdicts"] {
+  return answers.map(({ answer }) => {
+    const head = headlineOf(answer);
+    return {
+      number: answer.number,
+      verdict: answer.verdict,
+      words: head === undefined ? "" : `${head.name}: ${head.number}`,
+    };
+  });
 }
 
 /** The check that an answer's verdict comes from, or the first of them. */

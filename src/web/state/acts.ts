@@ -1,5 +1,6 @@
 /** What a person can do, and what then happens to the state. */
-import type { FromWorker, NewValue } from "../compute/protocol.js";
+import type { NotedAnswer } from "../../note/index.js";
+import type { FromWorker, Inputs, NewValue, SeekAsked, SeekTold } from "../compute/protocol.js";
 import { editBetween, type Files, type History, redo, undo, withEdit } from "./history.js";
 import { inputKey } from "./inputKey.js";
 import { type Ports, type Schedule, schedule } from "./schedule.js";
@@ -54,6 +55,7 @@ export function describeFields(): void {
 /** Which question is looked at: its answer comes first. */
 export function lookAt(number: number): void {
   focus = number;
+  work?.lookAt(number);
 }
 
 /** Shows other files or another case, and asks for its answers. */
@@ -89,6 +91,33 @@ export function tellEvidence(): void {
 /** Asks for the band of the histories of a stroke, as the files are now. */
 export function askHistories(caseId: string, sense: "opening" | "closing"): void {
   work?.histories({ kind: "histories", texts: get().files, caseId, sense });
+}
+
+/** Asks for every answer to another state, beside that of now; undefined where none is wanted any more. */
+export function askBeside(inputs: Inputs | undefined): void {
+  work?.beside(inputs);
+}
+
+/** What was asked of the search for other parts and is not told yet. */
+const seekAsked = new Map<number, (told: SeekTold) => void>();
+
+/** Asks about the search for other parts. */
+export function askSeek(asked: SeekAsked): Promise<SeekTold> {
+  const number = ++turn;
+  return new Promise((resolve) => {
+    seekAsked.set(number, resolve);
+    work?.seek({ kind: "seek", asked, number });
+  });
+}
+
+/** Those who wait for a calculation note, in the order in which they asked. */
+const noteReaders: ((page: string) => void)[] = [];
+
+/** The calculation note of an answer that is shown, as a page of its own. */
+export function askNote(answer: NotedAnswer): Promise<string> {
+  const { files: texts, caseId } = get();
+  work?.note({ kind: "note", texts, caseId, answer });
+  return new Promise((resolve) => noteReaders.push(resolve));
 }
 
 /** A name that no gesture has had before. */
@@ -171,8 +200,16 @@ function step(to: ReturnType<typeof undo>, done: string, nothing: string): void 
 
 /** Keeps the state of now beside the ones to come. */
 export function pinVariant(name: string, verdicts: Variant["verdicts"]): void {
-  const { variants, files, caseId } = get();
-  set({ variants: [...variants, { name, files, caseId, verdicts }], said: `Kept as ${name}.` });
+  const { files, caseId } = get();
+  keepVariant({ name, files, caseId, verdicts });
+}
+
+/** Keeps a state; one of the same name takes the place of the other. */
+export function keepVariant(variant: Variant): void {
+  const { variants } = get();
+  const isKnown = variants.some(({ name }) => name === variant.name);
+  const others = variants.map((one) => (one.name === variant.name ? variant : one));
+  set({ variants: isKnown ? others : [...variants, variant], said: `Kept as ${variant.name}.` });
 }
 
 /** Lets go of a kept state. */
@@ -210,6 +247,13 @@ function hear(message: FromWorker): void {
       set({ histories: { ...get().histories, [`${caseId} ${sense}`]: { files, band } } });
       break;
     }
+    case "seek":
+      seekAsked.get(message.number)?.(message.told);
+      seekAsked.delete(message.number);
+      break;
+    case "note":
+      noteReaders.shift()?.(message.page);
+      break;
     case "written":
       written(message.text);
       break;
@@ -288,6 +332,7 @@ function keepAhead({ answers }: NonNullable<Workbench["ahead"]>): void {
 function refused({ turn: refusedTurn, key, faults }: Extract<FromWorker, { kind: "refused" }>): void {
   if (key !== undefined) {
     if (key === get().key) set({ unreadable: faults });
+    else set({ besideRefused: { key, faults } });
     return;
   }
   const path = writing?.turn === refusedTurn ? writing?.path : undefined;

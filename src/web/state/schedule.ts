@@ -22,10 +22,21 @@ export interface Schedule {
   readonly evidence: (message: Extract<ToWorker, { kind: "evidence" }>) => void;
   /** Asks for every answer. @param isSeen whether the first look was given ahead already */
   readonly answer: (inputs: Inputs, focus: number, isSeen: boolean) => void;
+  /** Tells which question is looked at, so that the first edit beside it is answered as fast as the next. */
+  readonly lookAt: (focus: number) => void;
   /** Asks for a first look at a change; of many that wait, the newest is answered. */
   readonly ahead: (change: ValueChange, focus: number) => void;
   /** Asks the quick worker for the band of the histories of a stroke. */
   readonly histories: (message: Extract<ToWorker, { kind: "histories" }>) => void;
+  /**
+   * Asks for every answer to another state, once the present one has all of its own; an edit comes first, and
+   * it begins again after it. Undefined: none is wanted any more.
+   */
+  readonly beside: (inputs: Inputs | undefined) => void;
+  /** Asks the quick worker about the search for other parts. */
+  readonly seek: (message: Extract<ToWorker, { kind: "seek" }>) => void;
+  /** Asks the quick worker for a calculation note. */
+  readonly note: (message: Extract<ToWorker, { kind: "note" }>) => void;
   /** Has a change written into a text, once nothing waits for its first look. */
   readonly write: (text: string, change: ValueChange) => void;
 }
@@ -35,6 +46,8 @@ type Write = Extract<ToWorker, { kind: "write" }>;
 
 /** Time without an edit after which everything is worked out again [ms]. */
 export const rest = 300;
+/** Time in which the page of a question is painted before anything is made ready for it [ms]. */
+export const arrival = 100;
 
 /**
  * @param hear    what the workers say
@@ -59,7 +72,11 @@ export function schedule(
   let firstLook: string | undefined;
   let hasEvidence = false;
   let timer: ReturnType<typeof setTimeout> | undefined;
-  let isWorking = false;
+  let ready: ReturnType<typeof setTimeout> | undefined;
+  /** The key that the thorough worker works on. */
+  let working: string | undefined;
+  /** The other state whose answers are wanted. */
+  let other: Inputs | undefined;
 
   /** The thorough worker is started by what is first said to it: the page's first answer has the machine to itself. */
   let isGreeted = false;
@@ -71,17 +88,30 @@ export function schedule(
 
   const stop = (): void => {
     clearTimeout(timer);
-    if (!isWorking) return;
-    isWorking = false;
+    if (working === undefined) return;
+    working = undefined;
     count++;
     if (counter !== undefined) Atomics.store(counter, 0, count);
     sayThorough({ kind: "stop" });
   };
   const begin = (): void => {
     if (asked === undefined || firstLook !== undefined || looking !== undefined || !hasEvidence) return;
-    isWorking = true;
+    working = asked.inputs.key;
     sayThorough({ kind: "answer", ...asked, count });
     asked = undefined;
+  };
+  const beginBeside = (): void => {
+    const isBusy = working !== undefined || asked !== undefined || looking !== undefined || !hasEvidence;
+    if (other === undefined || isBusy) return;
+    working = other.key;
+    sayThorough({ kind: "answer", inputs: other, focus: 1, count, isBeside: true });
+  };
+  /** The thorough worker has said its last word of what it worked on. */
+  const rested = (key: string | undefined): void => {
+    if (key === undefined || key !== working) return;
+    working = undefined;
+    if (other?.key === key) other = undefined;
+    beginBeside();
   };
   const beginAfter = (pause: number): void => {
     clearTimeout(timer);
@@ -111,7 +141,10 @@ export function schedule(
       beginAfter(0);
     }
   }, defect);
-  thorough.listen(hear, defect);
+  thorough.listen((message) => {
+    hear(message);
+    if (message.kind === "refused" || (message.kind === "answers" && message.isLast)) rested(message.key);
+  }, defect);
   return {
     describe: () => sayThorough({ kind: "describe" }),
     evidence: (message) => {
@@ -127,6 +160,13 @@ export function schedule(
       if (isSeen) beginAfter(rest);
       else quick.post({ kind: "answer", inputs, focus });
     },
+    lookAt: (focus) => {
+      clearTimeout(ready);
+      ready = setTimeout(() => {
+        // What waits for an answer comes first, and makes it ready by itself.
+        if (looking === undefined && firstLook === undefined) quick.post({ kind: "ready", focus });
+      }, arrival);
+    },
     ahead: (change, focus) => {
       stop();
       // What was asked for is of the state before this change: the next one is asked for when it is written.
@@ -137,6 +177,13 @@ export function schedule(
       if (looking === undefined) next();
     },
     histories: (message) => quick.post(message),
+    beside: (inputs) => {
+      if (other !== undefined && working === other.key && other.key !== inputs?.key) stop();
+      other = inputs;
+      beginBeside();
+    },
+    seek: (message) => quick.post(message),
+    note: (message) => quick.post(message),
     write: (text, change) => {
       writing = { kind: "write", text, ...change };
       if (looking === undefined) next();

@@ -165,24 +165,26 @@ export async function begin(
       set({ faults: [{ code: "file-changed", where: { file: "valve.yaml" }, found, allowed, mend }] });
       return undefined;
     }
-    const work: ShownWork = {
-      ...{ id, words, at, state: { state: "waiting" } },
-    };
-    set({ works: [...get().works, work] });
-    const end = new Promise<WorkState>((resolve) => {
-      followWork(id, (state) => {
-        set({ works: get().works.map((one) => (one.id === id ? { ...one, state } : one)) });
-        if (state.state === "waiting" || state.state === "running") return;
-        if (state.state === "cancelled") say(`Cancelled: ${words}.`);
-        if (state.state !== "defect") set({ works: get().works.filter((one) => one.id !== id) });
-        resolve(state);
-      });
-    });
-    return { id, end };
+    return { id, end: follow(id, words, at) };
   } catch (thrown) {
     set({ faults: faultsOf(thrown) });
     return undefined;
   }
+}
+
+/** Shows how far a piece of work is that the server knows. @returns its end */
+export function follow(id: string, words: string, at: string): Promise<WorkState> {
+  const work: ShownWork = { id, words, at, state: { state: "waiting" } };
+  set({ works: [...get().works, work] });
+  return new Promise<WorkState>((resolve) => {
+    followWork(id, (state) => {
+      set({ works: get().works.map((one) => (one.id === id ? { ...one, state } : one)) });
+      if (state.state === "waiting" || state.state === "running") return;
+      if (state.state === "cancelled") say(`Cancelled: ${words}.`);
+      if (state.state !== "defect") set({ works: get().works.filter((one) => one.id !== id) });
+      resolve(state);
+    });
+  });
 }
 
 /** Ends long work ahead of its time, or takes away what is said of work that broke. */

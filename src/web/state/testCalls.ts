@@ -129,6 +129,17 @@ export async function beginWork(path: string, body: unknown): Promise<string | u
   return answer.body.work;
 }
 
+/** Whether the server still knows a piece of work: one that was started again does not. */
+export async function isWorkKnown(id: string): Promise<boolean> {
+  try {
+    await call(`/api/work/${encodeURIComponent(id)}`);
+    return true;
+  } catch (thrown) {
+    if (!(thrown instanceof ServerTrouble)) throw thrown;
+    return false;
+  }
+}
+
 /** Ends long work ahead of its time. */
 export async function cancelWork(id: string): Promise<void> {
   await call(`/api/work/${id}`, { method: "DELETE" });

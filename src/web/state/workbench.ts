@@ -46,6 +46,8 @@ export interface Variant {
     readonly verdict: Verdict;
     readonly words: string;
   }[];
+  /** Number of the choice of the search for other parts that it is. */
+  readonly choice?: number;
 }
 
 export interface Workbench {
@@ -92,6 +94,8 @@ export interface Workbench {
   readonly refused: Readonly<Record<string, readonly Fault[]>>;
   /** Faults because of which nothing can be read. */
   readonly unreadable: readonly Fault[];
+  /** The state beside that of now that cannot be read, and why. */
+  readonly besideRefused: { readonly key: string; readonly faults: readonly Fault[] } | undefined;
   readonly conflict: FileConflict | undefined;
   readonly variants: readonly Variant[];
   /** File in which a variant was kept last, by its name. */
@@ -122,6 +126,7 @@ export const workbench = createStore<Workbench>(() => ({
   fields: [],
   refused: {},
   unreadable: [],
+  besideRefused: undefined,
   conflict: undefined,
   variants: [],
   savedVariants: {},

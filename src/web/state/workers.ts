@@ -39,7 +39,14 @@ export function sharedCounter(): Int32Array | undefined {
   return globalThis.crossOriginIsolated ? new Int32Array(new SharedArrayBuffer(4)) : undefined;
 }
 
-/** Measures until what a person waited for is painted: two frames after it was given to the page. */
+/** Measures until what a person waited for is painted: a message sent in a frame comes when it has been. */
 export function measureWait(wait: Wait, since: number): void {
-  requestAnimationFrame(() => requestAnimationFrame(() => performance.measure(wait, { start: since })));
+  requestAnimationFrame(() => {
+    const { port1, port2 } = new MessageChannel();
+    port1.onmessage = () => {
+      performance.measure(wait, { start: since });
+      port1.close();
+    };
+    port2.postMessage(undefined);
+  });
 }

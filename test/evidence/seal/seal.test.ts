@@ -82,6 +82,26 @@ describe("sealed predictions", () => {
     expect(() => openSealed("{}", "b.json", sha256)).toThrow(Refusal);
   });
 
+  it("with a seal that fits and another content is refused", async () => {
+    const { sha256: _, ...content } = await sealed();
+    const deep = JSON.parse(`${"[".repeat(60)}1${"]".repeat(60)}`);
+    for (const strange of [
+      { opening: 5 },
+      { closing: null },
+      { made: "yesterday" },
+      { inputs: [{ path: 1 }] },
+      { files: {} },
+      { opening: { ...content.opening, band_s: { a: { low: "x", high: 1 } } } },
+      { more: deep },
+    ]) {
+      const other = { ...content, ...strange };
+      const text = `${JSON.stringify({ ...other, sha256: sha256(canonicalJson(other)) }, null, 1)}\n`;
+      expect(() => openSealed(text, "p.json", sha256)).toThrow(Refusal);
+    }
+    const newer = JSON.stringify({ ...content, format: "coldturn-sealed/2" });
+    expect(() => openSealed(newer, "p.json", sha256)).toThrow(/format version 2/);
+  });
+
   it("a run is held against the newest prediction of its case sealed before it", async () => {
     const early = await sealed("2031-04-01T08:00:00Z");
     const late = await sealed("2031-04-10T08:00:00Z");

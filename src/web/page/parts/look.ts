@@ -1,0 +1,2 @@
+/** The classes of the page of other parts. */
+export { default as own } from "./parts.module.css";
