@@ -17,7 +17,7 @@ import { isSystemError, refuseFile, refuseSystem } from "./system.js";
 
 /** Files that answers are made from: written by people, imported, sealed, or worked out and kept. */
 const singles = ["valve.yaml", "hazards.yaml", "stand.yaml"] as const;
-const folders = ["parts", "sensors", "predictions", "next", "runs"] as const;
+const folders = ["parts", "sensors", "predictions", "next", "plan", "runs"] as const;
 
 /** Paths of all files that a sheet of this dossier rests on, parts joined by strokes, in order. */
 async function sheetPaths(folder: string): Promise<readonly string[]> {
