@@ -4,6 +4,7 @@ import {
   now,
   openDossier,
   planRestsOn,
+  printPdf,
   readSealed,
   recordedRun,
   requireFolderOf,
@@ -14,10 +15,10 @@ import {
   writeWhole,
 } from "../host/index.js";
 import { planTable, planTests } from "../question/index.js";
-import { cardsHtml } from "../sheet/index.js";
+import { cardsHtml, printSource } from "../sheet/index.js";
 import type { Command } from "./command.js";
 import { faultCount, nominalAlone } from "./faultsPage.js";
-import { folderArgument, hasOption, predictingIn, predictingOptions, textOption } from "./options.js";
+import { folderArgument, hasOption, isPdf, predictingIn, predictingOptions, textOption } from "./options.js";
 import { paragraph, shellWord } from "./page.js";
 import { planLines } from "./planText.js";
 import { withNotices } from "./withNotices.js";
@@ -31,7 +32,7 @@ export const planCommand: Command = {
   details: [
     "Lists the runs that would close what is open: dry, pressurised, in liquid nitrogen, in the propellant, and parts alone where the ranking of tests finds them worth a run. Runs that were made and still stand are ticked; a run that must wait says for what.",
     "Each run has its conditions, what is expected with its band, limits at which to stop, each with the check it comes from, instruments with range, rate and uncertainty, what to call out, and the hash of the prediction sealed for it. Conditions that the valve file has no case for are derived, and shown as lines for it.",
-    "The cards are one HTML file, a page for each run, to be printed. The plan is kept in plan/ of the dossier; question 12 and the sheet show it. It is a proposal: it commands nothing, and whether a run is made is for the responsible people to say.",
+    "The cards are one HTML or PDF file, a page for each run, to be printed. The plan is kept in plan/ of the dossier; question 12 and the sheet show it. It is a proposal: it commands nothing, and whether a run is made is for the responsible people to say.",
   ],
   arguments: [folderArgument],
   options: [
@@ -39,7 +40,7 @@ export const planCommand: Command = {
     {
       flags: "--out <file>",
       description:
-        "file for the cards, in a folder that is there (default: plan/<time>-<case>.html in the dossier)",
+        "file for the cards, .html or .pdf, in a folder that is there (default: plan/<time>-<case>.html in the dossier)",
     },
     { flags: "--force", description: "overwrite the file if it is there" },
     { flags: "--all", description: "print what the cards say, run by run" },
@@ -68,13 +69,18 @@ export const planCommand: Command = {
         seals,
         files: restsOn(files),
         place: shellWord(files.folder),
+        ...(evidence.next?.changed.length === 0 ? { next: evidence.next.found } : {}),
       },
       desk.run,
     );
     const printedAt = now();
     const path = out ?? join(files.folder, "plan", `${printedAt.replaceAll(":", "")}-${caseId}.html`);
     desk.signal.throwIfAborted();
-    await writeWhole(path, cardsHtml({ plan, printedAt }), hasOption(input, "force") ? "always" : "never");
+    const cards = cardsHtml({ plan, printedAt });
+    const written = isPdf(path)
+      ? await printPdf(await printSource(cards, { day: printedAt.slice(0, 10) }))
+      : cards;
+    await writeWhole(path, written, hasOption(input, "force") ? "always" : "never");
     const inside = relative(files.folder, path);
     await writePlan(files.folder, caseId, planRestsOn(files, runs, seals), plan.model, {
       table: planTable(plan),

@@ -23,6 +23,7 @@ import {
   folderArgument,
   folderIn,
   hasOption,
+  isPdf,
   predictingIn,
   predictingOptions,
   textOption,
@@ -166,7 +167,7 @@ function nameFor(base: string, stem: string, ending: "html" | "pdf", format: For
 
 function formatIn(input: Input, out: string | undefined): Format {
   const asked = textOption(input, "format");
-  if (asked === undefined) return out !== undefined && /\.pdf$/i.test(out) ? "pdf" : "html";
+  if (asked === undefined) return out !== undefined && isPdf(out) ? "pdf" : "html";
   const format = formats.find((one) => one === asked);
   if (format !== undefined) return format;
   return refuse(

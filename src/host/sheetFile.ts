@@ -17,7 +17,7 @@ import { isSystemError, refuseFile, refuseSystem } from "./system.js";
 
 /** Files that answers are made from: written by people, imported, sealed, or worked out and kept. */
 const singles = ["valve.yaml", "hazards.yaml", "stand.yaml"] as const;
-const folders = ["parts", "sensors", "predictions", "next", "runs"] as const;
+const folders = ["parts", "sensors", "predictions", "next", "plan", "runs"] as const;
 
 /** Paths of all files that a sheet of this dossier rests on, parts joined by strokes, in order. */
 async function sheetPaths(folder: string): Promise<readonly string[]> {
@@ -76,6 +76,8 @@ async function recordOf(bytes: Buffer): Promise<SheetRecord | undefined> {
 const inflated = promisify(inflate);
 const streamStart = Buffer.from("stream");
 const streamEnd = Buffer.from("endstream");
+/** A record is some 100 kB; a few bytes of a file that came from elsewhere can be packed from many more [byte]. */
+const largestStream = 32e6;
 /** The record begins so. */
 const recordStart = `{"format":"coldturn-sheet/`;
 
@@ -97,7 +99,7 @@ async function attachedText(bytes: Buffer): Promise<string | undefined> {
 async function unpacked(content: Buffer): Promise<Buffer | undefined> {
   if (content.subarray(0, recordStart.length).toString("latin1") === recordStart)
     return content.subarray(0, content.lastIndexOf(0x7d) + 1);
-  return await inflated(content).catch(() => undefined);
+  return await inflated(content, { maxOutputLength: largestStream }).catch(() => undefined);
 }
 
 /** A sheet in the folder `sheets` of a dossier, and what has changed since it was printed. */
