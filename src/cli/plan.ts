@@ -69,6 +69,7 @@ export const planCommand: Command = {
         seals,
         files: restsOn(files),
         place: shellWord(files.folder),
+        ...(evidence.next?.changed.length === 0 ? { next: evidence.next.found } : {}),
       },
       desk.run,
     );

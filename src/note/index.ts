@@ -8,6 +8,5 @@ export {
   type NoteHead,
   noteText,
   numbersIn,
-  verdictWords,
 } from "./text.js";
 export type { NoteCase } from "./workings.js";

@@ -24,8 +24,8 @@ export const stand: Question = {
       tables: [
         questionTable(earlier),
         ...said.tables,
-        checkTable(earlier),
         ...planTables(context.evidence),
+        checkTable(earlier),
         ...(hazards?.tables ?? []),
       ],
       requirements: said.requirements,

@@ -12,8 +12,9 @@ export function cardStyle(title: string): Markup {
 const text = `*{box-sizing:border-box}
 :root{color-scheme:light}
 body{margin:0 auto;max-inline-size:210mm;background:#fff;color:#000;font:8pt/1.25 'Segoe UI','Helvetica Neue','Liberation Sans',Arial,'DejaVu Sans',sans-serif;font-variant-numeric:tabular-nums;overflow-wrap:break-word}
-code,pre{font:.88em/1.35 ui-monospace,'Cascadia Mono','Liberation Mono','DejaVu Sans Mono',monospace;overflow-wrap:anywhere}
-pre{margin:.3em 0;padding:.3em .6em;border:1px solid #000;white-space:pre-wrap}
+code{font:.88em/1.35 ui-monospace,'Cascadia Mono','Liberation Mono','DejaVu Sans Mono',monospace;overflow-wrap:anywhere}
+.typed{margin:.3em 0;padding:.3em .6em;border:1px solid #000;columns:2}
+.typed p{margin:0}
 h1{font-size:13.5pt;line-height:1.15;margin:.1em 0 .2em;text-wrap:balance}
 h2{font-size:8.5pt;margin:.35em 0 .05em;padding-block-start:.1em;border-block-start:1.2pt solid #000;text-transform:none}
 p{margin:.2em 0}

@@ -138,11 +138,13 @@ function standing({ made, waitsFor, closes, narrows, state }: PlannedRun): Marku
 function derived({ derivedCase }: PlannedRun): Inset {
   if (derivedCase === undefined) return "";
   return html`<p>These conditions are derived: valve.yaml has no such case. As lines below <code>cases:</code></p>
-<pre>${derivedCase.join("\n").replaceAll(/^/gm, "\u00a0")}</pre>
+<div class="typed">${derivedCase.map((line) => html`<p><code>${unbroken(line)}</code></p>`)}</div>
 `;
 }
 
-function expected({ expected: values }: PlannedRun): Inset {
+function expected({ expected: values, kind }: PlannedRun): Inset {
+  if (values.length === 0 && kind === "leak")
+    return html`<h2>Expected</h2><p>Not known: no model predicts a leak, and the allowed one, or the volume that it leaves, is not given.</p>`;
   if (values.length === 0) return html`<h2>Expected</h2><p>Not known: nothing is predicted for this run.</p>`;
   return html`<h2>Expected</h2>
 ${table(

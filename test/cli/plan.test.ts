@@ -1,4 +1,4 @@
-import { mkdirSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
+import { appendFileSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { beforeAll, describe, expect, it } from "vitest";
 import { inFolder } from "../host/folder.js";
@@ -22,6 +22,7 @@ beforeAll(async () => {
     mkdirSync(blank);
     writeFileSync(join(blank, "valve.yaml"), "coldturn: 1\nname: blank\n");
     again = await coldturn(["plan", blank, "--out", out]);
+    appendFileSync(join(place, "valve.yaml"), "# looked at since\n");
     check = await coldturn(["check", place, "--samples", "0", "--json"]);
     page = await coldturn(["plan", place, "--samples", "0", "--all"]);
     made = readdirSync(join(place, "plan"));
@@ -56,10 +57,11 @@ describe("coldturn plan", () => {
     expect(again.stderr + again.stdout).toContain("Nothing is overwritten");
   });
 
-  it("question 12 shows the plan", () => {
+  it("question 12 shows the plan, and that a file has changed since", () => {
     const tables = JSON.stringify(at(recordOf(check), "result.answers.11.tables"));
     expect(tables).toContain("Runs in the order in which they would be made, planned");
     expect(tables).toContain("cards.html");
+    expect(tables).toContain("outdated: valve.yaml changed since");
   });
 
   it("prints what the cards say, and keeps cards in plan/ where no file is named", () => {

@@ -34,7 +34,7 @@ type Head = Pick<AbortLimit, "id" | "quantity" | "dimension" | "stopWhen">;
 /** The limits of a run, in the order in which they come near in a stroke. */
 export function abortLimits({ kind, stage }: RunPlace, of: RunCase): readonly AbortLimit[] {
   if (!of.known) return [];
-  const ofDrive = [...currentLimit(of.context), ...fromCheck(of, "motor-thermal", winding), ...supply(of)];
+  const ofDrive = [...currentLimit(of), ...fromCheck(of, "motor-thermal", winding), ...supply(of)];
   switch (kind) {
     case "motor alone":
       return ofDrive;
@@ -200,24 +200,25 @@ function checkOf({ kind, name }: PathElement): string {
 }
 
 /** The current that all parts bear; where the voltage allows no more, that of the driver. */
-function currentLimit({ own }: Context): readonly AbortLimit[] {
-  const { strength } = own;
+function currentLimit(of: RunCase): readonly AbortLimit[] {
+  const [placed] = checksNamed(of, "current-limit");
+  if (!of.known || placed === undefined) return [];
+  const { strength } = of.context.own;
   const { most, part } = windowOf(strength);
   const isBorne = Number.isFinite(most);
   const limit = isBorne ? most : most === Number.POSITIVE_INFINITY ? strength.currentLimit_A : undefined;
-  const needs = strength.missing.current ?? [];
+  const at = head("motor-current", "motor current", "current");
+  if (limit === undefined) return [notKnown(at, placed)];
   return [
     {
-      ...head("motor-current", "motor current", "current"),
+      ...at,
       unit: "A",
       limit,
-      check: "Current limit for margin and strength together",
-      question: 5,
+      check: placed.check.name,
+      question: placed.question,
       because: isBorne
         ? `more overloads ${part}`
-        : limit === undefined
-          ? `needs ${listWords(needs.length > 0 ? needs : ["drive.driver.current_limit"])}`
-          : "drive.driver.current_limit; all that the voltage allows is borne",
+        : "drive.driver.current_limit; all that the voltage allows is borne",
     },
   ];
 }

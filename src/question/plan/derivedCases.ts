@@ -84,7 +84,7 @@ function dryCase(): WantedCase {
 
 function waterCase(duty: Conditions): WantedCase {
   return caseLines("plan-pressurised", [
-    ["description", "Water at the duty's pressure behind the closed valve, outlet blocked"],
+    ["description", "Water at the duty's pressure, outlet blocked"],
     ["fluid", "water"],
     ["fluid_temperature", warm],
     ["valve_temperature", warm],
@@ -99,7 +99,7 @@ function waterCase(duty: Conditions): WantedCase {
 
 function nitrogenCase(duty: Conditions): WantedCase {
   return caseLines("plan-nitrogen", [
-    ["description", "Liquid nitrogen at the duty's pressure behind the closed valve, outlet blocked"],
+    ["description", "Liquid nitrogen at the duty's pressure, outlet blocked"],
     ["fluid", "nitrogen"],
     ["fluid_temperature", cold],
     ["valve_temperature", cold],
@@ -115,7 +115,7 @@ function nitrogenCase(duty: Conditions): WantedCase {
 /** The closed volume is the stand's own: nobody can derive it. */
 function leakCase(id: string, fluid: string, temperature: string, duty: Conditions): WantedCase {
   return caseLines(id, [
-    ["description", `Pressure change in a closed volume of ${fluid} gas ahead of the shut valve`],
+    ["description", `Pressure change of ${fluid} gas shut in ahead of the valve`],
     ["fluid", fluid],
     ["fluid_temperature", temperature],
     ["valve_temperature", temperature],

@@ -3,7 +3,7 @@ import { type Conditions, type Dossier, gasLeakLimit } from "../../dossier/index
 import { leakReference } from "../../evidence/index.js";
 import { formatQuantity } from "../../quantity/index.js";
 import type { ExpectedValue } from "./expected.js";
-import type { Instrument } from "./instruments.js";
+import type { Instrument } from "./instrumentNeeds.js";
 import { fullScale } from "./sampling.js";
 
 /** A leak test planned: what it shows at the limit, how long it is held, with which instruments. */

@@ -5,6 +5,7 @@
  */
 import { type Conditions, conditionsOf, type Dossier } from "../../dossier/index.js";
 import {
+  type NextTests,
   nextTests,
   type RatedTest,
   type SealedContent,
@@ -12,7 +13,6 @@ import {
 } from "../../evidence/index.js";
 import { Refusal } from "../../fault/index.js";
 import { type BlockRunner, modelVersion, type PredictionOptions } from "../../predict/index.js";
-import { formatQuantity } from "../../quantity/index.js";
 import type { Answer } from "../answer.js";
 import { answersOf } from "../answers.js";
 import type { Evidence } from "../context.js";
@@ -23,7 +23,8 @@ import { type CalledHazard, cautionsFor, hazardsFor } from "./callOuts.js";
 import { type Closing, closesOf, notClosedByRuns } from "./closes.js";
 import { withDerivedCases } from "./derivedCases.js";
 import { benchValues, type ExpectedValue, strokeValues } from "./expected.js";
-import { type Instrument, instrumentsFor } from "./instruments.js";
+import type { Instrument } from "./instrumentNeeds.js";
+import { instrumentsFor } from "./instruments.js";
 import { leakPlan } from "./leakRun.js";
 import { type MadeRun, madeRuns, type RecordedRun, type SealedFiles } from "./madeRun.js";
 import { type PlacedCheck, type RunCase, runCase } from "./runCase.js";
@@ -46,6 +47,8 @@ export interface PlanInput {
   readonly files: SealedContent["files"];
   /** The folder as a command names it. */
   readonly place: string;
+  /** The ranking of tests, where one that still holds is at hand; else it is made. */
+  readonly next?: NextTests;
 }
 
 /** Where a run stands: a ticked one is not asked for again. */
@@ -104,7 +107,7 @@ export interface TestPlan {
 export async function planTests(input: PlanInput, run: BlockRunner): Promise<TestPlan> {
   const { caseId, options, evidence } = input;
   const { dossier, lines } = withDerivedCases(input.dossier);
-  const next = attempt(() => nextTests(dossier, caseId));
+  const next = input.next ?? attempt(() => nextTests(dossier, caseId));
   const { places, notPlanned } = runPlaces(dossier, next);
   const whole = { stage: "propellant", kind: "stroke", caseId } as const;
   const decision = await runCase(dossier, whole, options, evidence, run);
@@ -241,7 +244,7 @@ function plannedRun(
     title: titleOf(dossier, place),
     caseId,
     derivedCase,
-    conditions: conditionWords(dossier, conditions),
+    conditions: conditionWords(dossier, place),
     state: made.some(({ isTicked }) => isTicked) ? "made" : waits.length > 0 ? "waiting" : "to be made",
     made,
     waitsFor: waits,
@@ -291,30 +294,31 @@ function narrowingWords({ narrowing, tells }: RatedTest): string {
 }
 
 /** Conditions as declared; a blank one is not known. */
-function conditionWords(dossier: Dossier, conditions: Conditions): PlannedRun["conditions"] {
+function conditionWords(dossier: Dossier, { caseId, kind }: RunPlace): PlannedRun["conditions"] {
+  const conditions = conditionsOf(dossier, caseId);
+  const own = dossier.valve.cases?.find(({ id }) => id === caseId)?.open_circuit_voltage;
   const { fluid } = conditions;
   const isDry = fluid === "none";
   const temperatures = ["valve_temperature", "motor_temperature", "gearbox_temperature"] as const;
   const pressures = ["fluid_temperature", "supply_pressure", "back_pressure"] as const;
-  const names = isDry ? temperatures : ([...pressures, ...temperatures] as const);
+  const isLeak = kind === "leak";
+  const ofDrive = isLeak ? temperatures.slice(0, 1) : temperatures;
+  const names = isDry ? ofDrive : [...pressures, ...ofDrive];
   const wordsOf = (declared: Conditions["dwell"]) =>
     declared === undefined
       ? "not known"
       : declared.text === "" || declared.text.startsWith("{")
-        ? formatQuantity(
-            declared.value,
-            declared.dimension,
-            declared.unit === "" ? {} : { unit: declared.unit },
-          )
+        ? declared.readAs
         : declared.text;
   return [
     { term: "fluid", words: fluid === undefined ? "not known" : isDry ? "none, dry" : fluid },
     ...names.map((name) => ({ term: name.replaceAll("_", " "), words: wordsOf(conditions[name]) })),
     ...(isDry ? [] : [{ term: "outlet", words: conditions.outlet ?? "not known" }]),
-    { term: "time closed before", words: wordsOf(conditions.dwell) },
-    {
-      term: "supply",
-      words: wordsOf(dossier.valve.drive?.supply?.open_circuit_voltage),
-    },
+    ...(isLeak
+      ? []
+      : [
+          { term: "time closed before", words: wordsOf(conditions.dwell) },
+          { term: "supply", words: wordsOf(own ?? dossier.valve.drive?.supply?.open_circuit_voltage) },
+        ]),
   ];
 }

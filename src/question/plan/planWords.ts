@@ -3,7 +3,7 @@ import { formatNumber, formatQuantity, fromSi } from "../../quantity/index.js";
 import { bandWords, percentWords, probabilityWords, unitOf, valueWords, withUnit } from "../words.js";
 import type { AbortLimit } from "./abortLimits.js";
 import type { ExpectedValue } from "./expected.js";
-import type { Instrument } from "./instruments.js";
+import type { Instrument } from "./instrumentNeeds.js";
 
 /** "444 ms". */
 export function expectedWords({ value, band, dimension, unit, isChance }: ExpectedValue): string {
