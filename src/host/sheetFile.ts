@@ -17,7 +17,7 @@ import { isSystemError, refuseFile, refuseSystem } from "./system.js";
 
 /** Files that answers are made from: written by people, imported, sealed, or worked out and kept. */
 const singles = ["valve.yaml", "hazards.yaml", "stand.yaml"] as const;
-const folders = ["parts", "sensors", "predictions", "next", "runs"] as const;
+const folders = ["parts", "sensors", "predictions", "next", "plan", "runs"] as const;
 
 /** Paths of all files that a sheet of this dossier rests on, parts joined by strokes, in order. */
 async function sheetPaths(folder: string): Promise<readonly string[]> {
@@ -25,7 +25,9 @@ async function sheetPaths(folder: string): Promise<readonly string[]> {
     singles.map(async (name) => ((await kindAt(join(folder, name))) === "file" ? [name] : [])),
   );
   const below = await Promise.all(folders.map((name) => pathsBelow(folder, name)));
-  return [...own.flat(), ...below.flat().sort()];
+  // Cards are printed from the plan, and nothing rests on them.
+  const answered = below.flat().filter((path) => !path.startsWith("plan/") || path.endsWith(".json"));
+  return [...own.flat(), ...answered.sort()];
 }
 
 async function pathsBelow(folder: string, below: string): Promise<readonly string[]> {
