@@ -57,7 +57,8 @@ const namelessValve = "valve without a name";
 /** The same cards for the typesetter. */
 export async function cardsPrintSource(content: CardsContent): Promise<string> {
   const title = titleOf(content);
-  return await printSource(cardsHtml(content), { title, foot: title, day: content.printedAt.slice(0, 10) });
+  const day = content.printedAt.slice(0, 10);
+  return await printSource(cardsHtml(content), { title, foot: title, day, look: "card" });
 }
 
 /** A box for a pen: drawn where there is a style, brackets where there is none. */
