@@ -34,6 +34,7 @@ interface LockedPackage {
 /** Licences by the text of their file, where the registry has no name for them. */
 const named: Readonly<Record<string, string>> = {
   h5wasm: "NIST notice; HDF5 (BSD style)",
+  "dejavu-fonts-ttf": "Bitstream Vera; Arev; public domain",
 };
 
 /** What may be shipped: none of these asks anything of who uses the program. */

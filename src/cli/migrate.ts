@@ -8,7 +8,7 @@ export const migrateCommand: Command = {
   name: "migrate",
   summary: "write files of an older format version anew, with a backup beside each",
   details: [
-    "valve.yaml and hazards.yaml name their format version at their head; a file that names none is of version 0. An older file is read as if it were written anew, which every command says where it changes how a field is read. This says which files are older and what would change in them; with --write it changes them, and keeps each as it was beside it (valve.yaml.format-0). Every character that no change speaks of stays.",
+    "valve.yaml, hazards.yaml and stand.yaml name their format version at their head; a file that names none is of version 0. An older file is read as if it were written anew, which every command says where it changes how a field is read. This says which files are older and what would change in them; with --write it changes them, and keeps each as it was beside it (valve.yaml.format-0). Every character that no change speaks of stays.",
     "What rests on a file by its hash, as what a run showed, is worked out anew afterwards. Sealed predictions are never migrated: they keep the hash of the file they were made from. A file of a newer version is not read at all.",
   ],
   arguments: [folderArgument],

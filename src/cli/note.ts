@@ -1,11 +1,19 @@
 /** `coldturn note`: the calculation note of one question or check, to be worked out again on paper. */
 import { extname } from "node:path";
 import { nearName, refuse } from "../fault/index.js";
-import { openDossier, requireFolderOf, standingEvidence, titleOf, writeWhole } from "../host/index.js";
+import {
+  now,
+  openDossier,
+  printPdf,
+  requireFolderOf,
+  standingEvidence,
+  titleOf,
+  writeWhole,
+} from "../host/index.js";
 import { type NoteHead, notesOf, noteText } from "../note/index.js";
 import { OwnAnswers, predict } from "../predict/index.js";
 import { type Answer, answerBeside, answersOf } from "../question/index.js";
-import { noteHtml } from "../sheet/index.js";
+import { noteHtml, printSource } from "../sheet/index.js";
 import type { Command } from "./command.js";
 import { faultCount } from "./faultsPage.js";
 import {
@@ -38,7 +46,8 @@ export const noteCommand: Command = {
     { flags: "--check <id>", description: "one check, by its id in docs/checks.md" },
     {
       flags: "--out <file>",
-      description: "file to write, .md or .html, in a folder that is there (default: Markdown on the screen)",
+      description:
+        "file to write, .md, .html or .pdf, in a folder that is there (default: Markdown on the screen)",
     },
     { flags: "--force", description: "overwrite the file if it is there" },
   ],
@@ -85,7 +94,10 @@ export const noteCommand: Command = {
     const text = noteText(notes, head);
     if (out !== undefined) {
       desk.signal.throwIfAborted();
-      const written = form === "html" ? noteHtml(notes, head) : text;
+      const written =
+        form === "markdown"
+          ? text
+          : await pageIn(form, noteHtml(notes, head), evidence.day ?? now().slice(0, 10));
       await writeWhole(out, written, hasOption(input, "force") ? "always" : "never");
     }
     return {
@@ -99,15 +111,20 @@ export const noteCommand: Command = {
   },
 };
 
+async function pageIn(form: "html" | "pdf", page: string, day: string): Promise<string | Uint8Array> {
+  return form === "html" ? page : await printPdf(await printSource(page, { day }));
+}
+
 /** By the ending of the name. */
-function formOf(path: string): "markdown" | "html" {
+function formOf(path: string): "markdown" | "html" | "pdf" {
   const ending = extname(path).toLowerCase();
   if (ending === ".html") return "html";
+  if (ending === ".pdf") return "pdf";
   if (ending === ".md") return "markdown";
   return refuse(
     "command-line",
     `--out ${path}: "${ending}" is no form of a note`,
-    "A note is Markdown or a page: the name of its file ends in .md or .html.",
+    "A note is Markdown or a page: the name of its file ends in .md, .html or .pdf.",
     `Write, for example, --out ${path.slice(0, path.length - ending.length)}.html`,
   );
 }

@@ -84,6 +84,11 @@ export function hasOption(input: Input, name: string): boolean {
   return given(input, name) === true;
 }
 
+/** Whether a file to write is named as a PDF. */
+export function isPdf(path: string): boolean {
+  return /\.pdf$/i.test(path);
+}
+
 /** A whole number behind an option. Refuses anything else, and a number outside its bounds. */
 function countOption(input: Input, name: string, least: number, most: number): number | undefined {
   const text = textOption(input, name);

@@ -4,6 +4,7 @@ import {
   now,
   openDossier,
   planRestsOn,
+  printPdf,
   readSealed,
   recordedRun,
   requireFolderOf,
@@ -14,13 +15,12 @@ import {
   writeWhole,
 } from "../host/index.js";
 import { planTable, planTests } from "../question/index.js";
-import { cardsHtml, cardsPrintSource } from "../sheet/index.js";
+import { cardsHtml, printSource } from "../sheet/index.js";
 import type { Command } from "./command.js";
 import { faultCount, nominalAlone } from "./faultsPage.js";
-import { folderArgument, hasOption, predictingIn, predictingOptions, textOption } from "./options.js";
+import { folderArgument, hasOption, isPdf, predictingIn, predictingOptions, textOption } from "./options.js";
 import { paragraph, shellWord } from "./page.js";
 import { planLines } from "./planText.js";
-import { formatIn, formatOption, printed } from "./printFormat.js";
 import { withNotices } from "./withNotices.js";
 
 /** As `check` draws: ends of a band for ranges and limits, not the verdict of a test. */
@@ -32,7 +32,7 @@ export const planCommand: Command = {
   details: [
     "Lists the runs that would close what is open: dry, pressurised, in liquid nitrogen, in the propellant, and parts alone where the ranking of tests finds them worth a run. Runs that were made and still stand are ticked; a run that must wait says for what.",
     "Each run has its conditions, what is expected with its band, limits at which to stop, each with the check it comes from, instruments with range, rate and uncertainty, what to call out, and the hash of the prediction sealed for it. Conditions that the valve file has no case for are derived, and shown as lines for it.",
-    "The cards are one HTML file or one PDF, a page or more for each run, to be printed. The plan is kept in plan/ of the dossier; question 12 and the sheet show it. It is a proposal: it commands nothing, and whether a run is made is for the responsible people to say.",
+    "The cards are one HTML or PDF file, a page for each run, to be printed. The plan is kept in plan/ of the dossier; question 12 and the sheet show it. It is a proposal: it commands nothing, and whether a run is made is for the responsible people to say.",
   ],
   arguments: [folderArgument],
   options: [
@@ -40,9 +40,8 @@ export const planCommand: Command = {
     {
       flags: "--out <file>",
       description:
-        "file for the cards, .html or .pdf, in a folder that is there (default: plan/<time>-<case> in the dossier)",
+        "file for the cards, .html or .pdf, in a folder that is there (default: plan/<time>-<case>.html in the dossier)",
     },
-    formatOption,
     { flags: "--force", description: "overwrite the file if it is there" },
     { flags: "--all", description: "print what the cards say, run by run" },
   ],
@@ -55,7 +54,6 @@ export const planCommand: Command = {
   act: async (input, desk) => {
     const { folder, caseId: asked, seed, samples } = predictingIn(input, usualSamples);
     const out = textOption(input, "out");
-    const format = formatIn(input, out);
     if (out !== undefined) await requireFolderOf(out);
     const open = await openDossier(folder, asked);
     const { files, caseId, faults } = open;
@@ -76,29 +74,22 @@ export const planCommand: Command = {
       desk.run,
     );
     const printedAt = now();
-    const content = { plan, printedAt };
-    const base = out ?? join(files.folder, "plan", `${printedAt.replaceAll(":", "")}-${caseId}`);
-    const written = await printed(
-      base,
-      format,
-      () => cardsHtml(content),
-      () => cardsPrintSource(content),
-    );
+    const path = out ?? join(files.folder, "plan", `${printedAt.replaceAll(":", "")}-${caseId}.html`);
     desk.signal.throwIfAborted();
-    for (const { path, bytes } of written)
-      await writeWhole(path, bytes, hasOption(input, "force") ? "always" : "never");
-    const paths = written.map(({ path }) => path);
-    const cards = paths
-      .map((path) => relative(files.folder, path))
-      .map((inside, i) => (inside.startsWith("..") ? paths[i] : inside));
+    const cards = cardsHtml({ plan, printedAt });
+    const written = isPdf(path)
+      ? await printPdf(await printSource(cards, { day: printedAt.slice(0, 10), look: "card" }))
+      : cards;
+    await writeWhole(path, written, hasOption(input, "force") ? "always" : "never");
+    const inside = relative(files.folder, path);
     await writePlan(files.folder, caseId, planRestsOn(files, runs, seals), plan.model, {
       table: planTable(plan),
-      cards: cards.join(" and "),
+      cards: inside.startsWith("..") ? path : inside,
     });
     return withNotices(open, {
       status: faults.length > 0 ? 2 : plan.runs.every(({ state }) => state === "made") ? 0 : 1,
       faults,
-      result: { path: paths[0], paths, printedAt, ...plan, valve: plan.valve ?? null },
+      result: { path, printedAt, ...plan, valve: plan.valve ?? null },
       text: (page) =>
         [
           ...paragraph(page, `${titleOf(open)}.`),
@@ -106,7 +97,7 @@ export const planCommand: Command = {
           ...nominalAlone(page, samples),
           ...planLines(page, plan, hasOption(input, "all")),
           "",
-          ...paths.map((path) => `Wrote ${path}`),
+          `Wrote ${path}`,
         ].join("\n"),
     });
   },

@@ -2,7 +2,7 @@
 
 import { openDossier, queuedRunner, standingEvidence, titleOf } from "../host/index.js";
 import { defaultOptions, predictWithOwn } from "../predict/index.js";
-import { type Answer, answersOf } from "../question/index.js";
+import { type Answer, answersOf, decisionsTitle, sheetsTitle, waiverTitle } from "../question/index.js";
 import { answerLines, defaultLines, type Shown } from "./answerText.js";
 import type { Command } from "./command.js";
 import { faultCount, nominalAlone, noticeLines } from "./faultsPage.js";
@@ -15,6 +15,7 @@ import {
   textOption,
 } from "./options.js";
 import { paragraph, section } from "./page.js";
+import { requirementLines } from "./requirementText.js";
 import { answersStatus } from "./status.js";
 import { sweepOptions } from "./sweepNews.js";
 
@@ -28,12 +29,16 @@ export function effectSamples(samples: number): number {
 /** The pictures on a terminal; the sheet has them all. */
 const mainFigures = ["turning-opening", "opening-angle-opening"];
 
+/** Short tables of question 12; requirements and hazards are long, the checks stand under their questions. */
+const standTitles = [waiverTitle, sheetsTitle, decisionsTitle];
+
 /** What is printed of an answer: of tests the findings (`coldturn reconcile` has the rest), of the stand the verdicts. */
 function shownOf({ id, tables }: Answer, isExplained: boolean): Shown {
   return {
     isExplained,
     isDrawn: (figureId) => mainFigures.includes(figureId),
-    isListed: (table) => id !== "test" && (id !== "stand" || table === tables[0]),
+    isListed: (table) =>
+      id !== "test" && (id !== "stand" || table === tables[0] || standTitles.includes(table.title)),
   };
 }
 
@@ -48,6 +53,11 @@ export const predictCommand: Command = {
   options: [
     ...predictingOptions(usualSamples),
     onOption,
+    {
+      flags: "--requirements",
+      description:
+        "at the end each requirement with its checks, the evidence behind them, what is open and who owes it",
+    },
     {
       flags: "--why",
       description: "below each check its equation, its source and what it takes for granted",
@@ -68,6 +78,7 @@ export const predictCommand: Command = {
     const { folder, caseId: asked, seed, samples } = predictingIn(input, usualSamples);
     const options = { seed, samples, effectSamples: effectSamples(samples) };
     const isExplained = hasOption(input, "why");
+    const isAsked = hasOption(input, "requirements");
     const open = await openDossier(folder, asked);
     const { filled, caseId, faults } = open;
     const { evidence, notices: waiting } = await standingEvidence(open);
@@ -102,6 +113,7 @@ export const predictCommand: Command = {
           ...section(page, "Filled in by the program", defaultLines(page, filled.defaults)),
           ...section(page, "Notices", noticeLines(page, notices)),
           ...answers.flatMap((answer) => ["", ...answerLines(page, answer, shownOf(answer, isExplained))]),
+          ...(isAsked ? requirementLines(page, answers) : []),
         ].join("\n"),
     };
   },

@@ -5,6 +5,7 @@ import {
   now,
   type OpenDossier,
   openDossier,
+  printPdf,
   readSealed,
   requireFolderOf,
   type Standing,
@@ -22,16 +23,19 @@ import {
   folderArgument,
   folderIn,
   hasOption,
+  isPdf,
   predictingIn,
   predictingOptions,
   textOption,
 } from "./options.js";
 import { paragraph } from "./page.js";
 import { effectSamples, usualSamples } from "./predict.js";
-import { formatIn, formatOption, printed } from "./printFormat.js";
 import { comparedSheets, verifiedSheet } from "./sheetHeld.js";
 import { answersStatus } from "./status.js";
 import { verdictText } from "./verdictText.js";
+
+const formats = ["html", "pdf", "both"] as const;
+type Format = (typeof formats)[number];
 
 export const sheetCommand: Command = {
   name: "sheet",
@@ -52,7 +56,10 @@ export const sheetCommand: Command = {
       description:
         "file to write, .html or .pdf, in a folder that is there (default: sheets/<time>-<case> in the dossier)",
     },
-    formatOption,
+    {
+      flags: "--format <format>",
+      description: "html, pdf or both (default: by the ending of --out, else html)",
+    },
     {
       flags: "--day <date>",
       description: "the day for which it is judged what has expired (default: today)",
@@ -108,12 +115,7 @@ export const sheetCommand: Command = {
       notices: [...open.notices, ...faults.map(faultNotice)],
     };
     const base = out ?? join(files.folder, "sheets", `${now().replaceAll(":", "")}-${caseId}`);
-    const written = await printed(
-      base,
-      format,
-      () => sheetHtml(content),
-      () => sheetPrintSource(content),
-    );
+    const written = await printed(content, base, format);
     desk.signal.throwIfAborted();
     for (const { path, bytes } of written)
       await writeWhole(path, bytes, hasOption(input, "force") ? "always" : "never");
@@ -146,6 +148,35 @@ export const sheetCommand: Command = {
     };
   },
 };
+
+/** The files of a sheet, made before any is written. @param base  path with or without its ending */
+async function printed(content: SheetContent, base: string, format: Format) {
+  const stem = base.replace(/\.(html|pdf)$/i, "");
+  const html =
+    format === "pdf" ? [] : [{ path: nameFor(base, stem, "html", format), bytes: sheetHtml(content) }];
+  if (format === "html") return html;
+  const bytes = await printPdf(await sheetPrintSource(content));
+  return [...html, { path: nameFor(base, stem, "pdf", format), bytes }];
+}
+
+/** A name that was typed with the ending of the format stays as it is. */
+function nameFor(base: string, stem: string, ending: "html" | "pdf", format: Format): string {
+  const isWhole = format !== "both" && base.toLowerCase().endsWith(ending === "pdf" ? ".pdf" : ".html");
+  return isWhole ? base : `${stem}.${ending}`;
+}
+
+function formatIn(input: Input, out: string | undefined): Format {
+  const asked = textOption(input, "format");
+  if (asked === undefined) return out !== undefined && isPdf(out) ? "pdf" : "html";
+  const format = formats.find((one) => one === asked);
+  if (format !== undefined) return format;
+  return refuse(
+    "command-line",
+    `--format ${asked} is no format`,
+    `The formats are ${formats.join(", ")}.`,
+    "Write --format both",
+  );
+}
 
 function dayIn(input: Input): string {
   const asked = textOption(input, "day") ?? now().slice(0, 10);

@@ -57,6 +57,13 @@ export const hazardForm: FileForm = {
   migrations: [],
 };
 
+export const standForm: FileForm = {
+  file: "stand.yaml",
+  mark: "coldturn_stand",
+  version: 1,
+  migrations: [],
+};
+
 /** A file as the present form has it. */
 export interface CurrentFile {
   readonly parsed: ParsedFile;

@@ -2,10 +2,10 @@
 import { isMap, isNode, parseDocument } from "yaml";
 import { Refusal } from "../fault/index.js";
 import type { SourceFile } from "./document.js";
-import { asCurrent, type FileForm, hazardForm, valveForm } from "./formatVersion.js";
+import { asCurrent, type FileForm, hazardForm, standForm, valveForm } from "./formatVersion.js";
 
 /** The kinds of files that say their version and are written by hand, so that they can be migrated. */
-export const fileForms: readonly FileForm[] = [valveForm, hazardForm];
+export const fileForms: readonly FileForm[] = [valveForm, hazardForm, standForm];
 
 /** What would become of a file. */
 export interface MigratedFile {

@@ -4,8 +4,9 @@
  */
 import type { Fault } from "../fault/index.js";
 import { parseDeclared } from "../quantity/index.js";
-import { parseFile, type SourceFile } from "./document.js";
+import type { SourceFile } from "./document.js";
 import { choice, count, list, type SectionValue, section, text } from "./field.js";
+import { asCurrent, standForm } from "./formatVersion.js";
 import { readFields } from "./read.js";
 
 /** The fields of stand.yaml; the schema of the file and its documentation follow from them. */
@@ -62,7 +63,8 @@ export interface StandFile {
 
 /** Reads stand.yaml. Throws for nothing that a person may have written. */
 export function readStandFile(source: SourceFile): StandFile {
-  const { value, faults, places } = readFields(standFields, parseFile(source), (raw, { dimension, bounds }) =>
+  const { parsed } = asCurrent(standForm, source);
+  const { value, faults, places } = readFields(standFields, parsed, (raw, { dimension, bounds }) =>
     parseDeclared(raw, dimension, bounds),
   );
   const lineOf = (path: string, key: string) =>

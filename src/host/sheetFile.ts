@@ -78,6 +78,8 @@ async function recordOf(bytes: Buffer): Promise<SheetRecord | undefined> {
 const inflated = promisify(inflate);
 const streamStart = Buffer.from("stream");
 const streamEnd = Buffer.from("endstream");
+/** A record is some 100 kB; a few bytes of a file that came from elsewhere can be packed from many more [byte]. */
+const largestStream = 32e6;
 /** The record begins so. */
 const recordStart = `{"format":"coldturn-sheet/`;
 
@@ -99,7 +101,7 @@ async function attachedText(bytes: Buffer): Promise<string | undefined> {
 async function unpacked(content: Buffer): Promise<Buffer | undefined> {
   if (content.subarray(0, recordStart.length).toString("latin1") === recordStart)
     return content.subarray(0, content.lastIndexOf(0x7d) + 1);
-  return await inflated(content).catch(() => undefined);
+  return await inflated(content, { maxOutputLength: largestStream }).catch(() => undefined);
 }
 
 /** A sheet in the folder `sheets` of a dossier, and what has changed since it was printed. */

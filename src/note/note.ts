@@ -38,8 +38,8 @@ export interface NoteMethod {
   readonly words: string;
   /** Step control, tolerances, residuals, what the energy ledger leaves. */
   readonly control: readonly (readonly [what: string, value: string])[];
-  /** Declared values that it reads, beside those of the lines. */
-  readonly inputs: readonly NoteInput[];
+  /** Sections of the valve file that it reads; their values stand once below the question. */
+  readonly reads: readonly string[];
 }
 
 /** A declared value as it was typed. */
@@ -65,5 +65,7 @@ export interface QuestionNote {
   readonly number: number;
   readonly question: string;
   readonly notes: readonly CheckNote[];
+  /** Declared values of the sections that their methods read. */
+  readonly inputs: readonly NoteInput[];
   readonly cautions: readonly string[];
 }

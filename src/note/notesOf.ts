@@ -15,12 +15,16 @@ export type NotedAnswer = Pick<Answer, "number" | "question" | "checks" | "cauti
 export function notesOf(answer: NotedAnswer, given: NoteCase, id?: string): QuestionNote {
   const of = new Workings(given);
   const { number, question, checks, cautions } = answer;
+  const notes = checks
+    .filter((check) => id === undefined || check.id === id)
+    .map((check) => noteOf(check, number, of));
+  const reads = [...new Set(notes.flatMap(({ method }) => method?.reads ?? []))];
+  const inputs = reads.flatMap((section) => of.newSteps().declaredIn(section));
   return {
     number,
     question,
-    notes: checks
-      .filter((check) => id === undefined || check.id === id)
-      .map((check) => noteOf(check, number, of)),
+    notes,
+    inputs: inputs.filter(({ path }, n) => inputs.findIndex((one) => one.path === path) === n),
     cautions,
   };
 }

@@ -99,9 +99,9 @@ export class Steps {
     return this.write({ symbol, meaning, ...shown(of, used ?? replayed), equation });
   }
 
-  /** How a number was found that no equation of the note gives. @param sections paths whose declared values it reads */
-  method(words: string, control: NoteMethod["control"], sections: readonly string[] = []): this {
-    this.how = { words, control, inputs: sections.flatMap((path) => this.inputsUnder(path)) };
+  /** How a number was found that no equation of the note gives. @param reads sections of the valve file */
+  method(words: string, control: NoteMethod["control"], reads: readonly string[] = []): this {
+    this.how = { words, control, reads };
     return this;
   }
 
@@ -131,10 +131,11 @@ export class Steps {
     return { path, words: `${declared.text}, ${provenanceText(declared)}` };
   }
 
-  private inputsUnder(section: string): readonly NoteInput[] {
+  /** Declared values of a section; what it weighs and costs is of no matter here. */
+  declaredIn(section: string): readonly NoteInput[] {
     return leavesOf(itemAt(this.dossier.valve, section), section).flatMap((path) => {
       const declared = valueAt(this.dossier, path);
-      if (declared === undefined) return [];
+      if (declared === undefined || path.includes(".build.")) return [];
       const { words } = this.originOf(path);
       return [{ path, written: nominalText(declared), from: words }];
     });

@@ -37,7 +37,7 @@ export function noteText(notes: readonly QuestionNote[], head: NoteHead): string
   ].join("\n")}\n`;
 }
 
-function questionLines({ number, question, notes, cautions }: QuestionNote): readonly string[] {
+function questionLines({ number, question, notes, inputs, cautions }: QuestionNote): readonly string[] {
   return [
     "",
     `## ${number} ${question}`,
@@ -45,6 +45,7 @@ function questionLines({ number, question, notes, cautions }: QuestionNote): rea
       ? ["", "No check of its own: its verdict rests on those of the other questions."]
       : []),
     ...notes.flatMap(checkLines),
+    ...inputLines(inputs),
     ...(cautions.length === 0 ? [] : ["", "**Cautions**", "", ...cautions.map((words) => `- ${words}`)]),
   ];
 }
@@ -92,23 +93,26 @@ export function answerWords(check: Check): string {
   return `${checkWords(check)} (${check.limit.words})${chance}`;
 }
 
-function methodLines({ words, control, inputs }: NoteMethod): readonly string[] {
+function methodLines({ words, control, reads }: NoteMethod): readonly string[] {
   return [
     "",
-    `**Method.** ${words}`,
+    `**Method.** ${words}${reads.length === 0 ? "" : ` It reads ${reads.map(code).join(", ")}, listed below the question.`}`,
     ...(control.length === 0
       ? []
       : ["", "| control | value |", "|---|---|", ...control.map((cells) => row(cells))]),
-    ...(inputs.length === 0
-      ? []
-      : [
-          "",
-          "It reads, beside the values below:",
-          "",
-          "| field | value | from |",
-          "|---|---|---|",
-          ...inputs.map(({ path, written, from }) => row([code(path), written, from])),
-        ]),
+  ];
+}
+
+/** The declared values that the methods of a question read. */
+function inputLines(inputs: QuestionNote["inputs"]): readonly string[] {
+  if (inputs.length === 0) return [];
+  return [
+    "",
+    "### Declared values that the methods read",
+    "",
+    "| field | value | from |",
+    "|---|---|---|",
+    ...inputs.map(({ path, written, from }) => row([code(path), written, from])),
   ];
 }
 

@@ -37,7 +37,7 @@ export { nobody } from "./requirements.js";
 export { scheduleFinding } from "./schedule.js";
 export { seriesChecks, seriesFigures, seriesTable } from "./seriesFigures.js";
 export type { EvidenceItem, Requirement, ServingCheck, Waiver, WaiverState } from "./standRecord.js";
-export { requirementTitle, waiverTitle } from "./standTables.js";
+export { decisionsTitle, requirementTitle, sheetsTitle, waiverTitle } from "./standTables.js";
 export { waitingNames } from "./waitingNames.js";
 export {
   checkWords,

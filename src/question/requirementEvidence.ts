@@ -18,9 +18,13 @@ export function evidenceFor(context: Context, check: Check, question: string): r
   return [{ kind: "predicted", words: "predicted only" }];
 }
 
-/** Whether a test or an inspection is behind a check, and not a prediction alone. */
-export function isShown(items: readonly EvidenceItem[]): boolean {
-  return items.some(({ kind }) => kind !== "predicted" && kind !== "sealed");
+/** What evidence a check that is predicted still lacks; undefined where a test or an inspection is behind it. */
+export function lackOf(items: readonly EvidenceItem[]): string | undefined {
+  const shown = items.filter(({ kind }) => kind !== "predicted" && kind !== "sealed");
+  if (shown.length === 0) return "no test or inspection yet";
+  return shown.every(({ isElsewhere }) => isElsewhere === true)
+    ? "no test under these conditions yet"
+    : undefined;
 }
 
 /** A check of question 11 is about tests. */
@@ -50,6 +54,7 @@ function testedTimes(context: Context, { id }: Check): readonly EvidenceItem[] {
       (one): EvidenceItem => ({
         kind: "tested",
         run: one.runId,
+        ...elsewhere(context, one.caseId),
         words: `tested in run ${one.runId}, ${conditionWords(context, one.caseId)}: ${one.finding} with the prediction sealed before it`,
       }),
     ),
@@ -57,6 +62,7 @@ function testedTimes(context: Context, { id }: Check): readonly EvidenceItem[] {
       (one): EvidenceItem => ({
         kind: "reconciled",
         run: one.runId,
+        ...elsewhere(context, one.caseId),
         words: `reconciled with run ${one.runId}, ${conditionWords(context, one.caseId)}: ${one.finding}${one.held.sealed === undefined ? ", not sealed before it" : " with the prediction sealed before it"}`,
       }),
     ),
@@ -70,6 +76,7 @@ function measuredTorque(context: Context, { id }: Check): readonly EvidenceItem[
     .map(({ runId, caseId }) => ({
       kind: "tested",
       run: runId,
+      ...elsewhere(context, caseId),
       words: `torque measured in run ${runId}, ${conditionWords(context, caseId)}`,
     }));
 }
@@ -79,7 +86,10 @@ function record(check: Check): readonly EvidenceItem[] {
   return [{ kind: "inspected", words: "record of an inspection or test, as entered in the valve file" }];
 }
 
-/** A test under other conditions says nothing of these by itself. */
+function elsewhere({ prediction }: Context, caseId: string): Pick<EvidenceItem, "isElsewhere"> {
+  return caseId === prediction.caseId ? {} : { isElsewhere: true };
+}
+
 function conditionWords({ prediction }: Context, caseId: string): string {
   return caseId === prediction.caseId ? "these conditions" : `other conditions: ${caseId}`;
 }

@@ -7,7 +7,7 @@ import type { Declared } from "../quantity/index.js";
 import type { Answer } from "./answer.js";
 import { type Check, worstOf } from "./check.js";
 import { type Context, labelOf } from "./context.js";
-import { evidenceFor, isShown } from "./requirementEvidence.js";
+import { evidenceFor, lackOf } from "./requirementEvidence.js";
 import { requiredBy } from "./requirementFields.js";
 import type { EvidenceItem, Requirement, ServingCheck, Waiver } from "./standRecord.js";
 import { waiverFor } from "./waivers.js";
@@ -148,13 +148,13 @@ function openOf(
       ? [`needs ${needWords(check).join(", ")}`]
       : check.verdict === "holds"
         ? []
-        : [`${check.verdict}: the limit is not kept as wanted`];
-  const untested = check.kind === "known" && !isShown(evidence) ? ["no test or inspection yet"] : [];
+        : [check.verdict === "thin" ? "thin: met with less probability than wanted" : "fails: not met"];
+  const lack = check.kind === "known" ? lackOf(evidence) : undefined;
   const waived =
     waiver === undefined || waiver.state === "stands" || waiver.state === "not needed"
       ? []
       : [`its waiver does not count, ${waiver.state}: ${waiver.why}`];
-  return [...own, ...untested, ...waived];
+  return [...own, ...(lack === undefined ? [] : [lack]), ...waived];
 }
 
 /** Who owes a check: named for the check itself, else for the nearest part of the file that holds its field. */

@@ -7,6 +7,8 @@ export interface EvidenceItem {
   /** With run and conditions, as a person reads it. */
   readonly words: string;
   readonly run?: string;
+  /** Of a test under other conditions: it says nothing of these by itself. */
+  readonly isElsewhere?: true;
 }
 
 /** `stands` counts; the others do not. `not needed`: the check holds. */

@@ -43,6 +43,8 @@ export function standFinding(context: Context, answers: readonly Answer[]): Stan
 /** Title of the table that the sheet prints as a part of its own. */
 export const requirementTitle = "The requirements";
 export const waiverTitle = "Waivers";
+export const sheetsTitle = "Sheets in the dossier";
+export const decisionsTitle = "Decisions recorded for the team";
 
 function requirementTable(requirements: readonly Requirement[]): Table {
   return {
@@ -100,7 +102,7 @@ function sheetTables({ sheets = [] }: Evidence): readonly Table[] {
   if (sheets.length === 0) return [];
   return [
     {
-      title: "Sheets in the dossier",
+      title: sheetsTitle,
       columns: ["sheet", "up to date", "changed since"],
       rows: sheets.map(({ name, changed }) => [
         name,
@@ -115,7 +117,7 @@ function decisionTables({ decisions = [] }: Evidence): readonly Table[] {
   if (decisions.length === 0) return [];
   return [
     {
-      title: "Decisions recorded for the team",
+      title: decisionsTitle,
       columns: ["sheet", "SHA-256", "decision", "who", "login", "when", "reason", "standing"],
       rows: decisions.map(({ sheet, sha256, word, name, login, at, why, standing }) => [
         sheet,

@@ -1,11 +1,11 @@
 /** Question 10: how does the engine start? Both valves, both propellants, and the chamber that they light. */
 
 import { ownBand, type StartAnswer } from "../predict/index.js";
+import { abortCheck } from "./abort.js";
 import type { Driver } from "./answer.js";
 import type { Check, CheckDefinition } from "./check.js";
-import { type Context, faultsAmong } from "./context.js";
+import type { Context } from "./context.js";
 import { failing, judgeOwn, waiting } from "./judgeOwn.js";
-import { noClosingWords, overAll } from "./lineRatings.js";
 import type { Finding, Question } from "./question.js";
 import { rankOwnDrivers } from "./rankDrivers.js";
 import { startFigures } from "./startFigures.js";
@@ -28,18 +28,6 @@ const wayOfFilling =
   "The liquid does not flash in what it fills, the gas ahead of it leaves freely, and no liquid passes the injector before all is full.";
 const burning =
   "The chamber burns both propellants as they come, with the characteristic velocity of the table, held beyond its ends; nothing flows back.";
-
-const abortDefinition: CheckDefinition = {
-  id: "abort-closing-time",
-  designChecks: ["close-limit", "closing-time"],
-  failureModes: ["shock"],
-  name: "Fastest abort closing that the line allows",
-  dimension: "time",
-  equation:
-    "t_least <= t_abort, t_least: the closing of this valve run through faster until a rated place reaches its rating",
-  source: "wylie-streeter-1993, ch. 3; no linear ramp: the motion is that of the ball",
-  assumptions: ["As close-limit of question 9; each rated part stands in its table."],
-};
 
 const fillDefinition: CheckDefinition = {
   id: "fill-time",
@@ -190,7 +178,7 @@ function checksOf(context: Context, answer: StartAnswer): readonly Check[] {
     ["partner", "the other side"],
   ] as const;
   return [
-    abort(context),
+    abortCheck(context),
     ...sides.map(([id, of]) =>
       judge(fillDefinition, `fill:${id}`, {
         most: engine.fill_within?.value,
@@ -271,45 +259,6 @@ function findingOf({ figures, runs }: StartAnswer, figure: string): string | und
   if (value === undefined || Number.isFinite(value)) return undefined;
   if (figure === "stop") return "a flow does not fall below a tenth within the time that was followed";
   return "liquid does not come to the injector within the time that was followed";
-}
-
-/** The wanted time of an abort against the shortest that the ratings allow. */
-function abort(context: Context): Check {
-  const { surge } = context.own;
-  const wanted = context.duty.close_within;
-  const isToEnd = (wanted?.definition ?? "command-to-end") === "command-to-end";
-  const needs = [
-    ...(surge.unfit === undefined ? surge.missing : [surge.unfit]),
-    ...(wanted?.time === undefined ? ["duty.close_within.time"] : []),
-    ...faultsAmong(context, ["duty.close_within.definition"]),
-    ...(isToEnd
-      ? []
-      : ["duty.close_within.definition: command-to-end, the one in which the shortest time is known"]),
-  ];
-  if (needs.length > 0 || wanted?.time === undefined) return waiting(abortDefinition, needs);
-  if (surge.places.every(({ allowed_Pa }) => allowed_Pa === undefined))
-    return waiting(
-      abortDefinition,
-      surge.places.map(({ path }) => path),
-    );
-  const limit = { most: wanted.time.value, words: "duty.close_within.time" };
-  const none = noClosingWords(surge, wanted.time.value);
-  if (none !== undefined)
-    return failing(abortDefinition, none, { wanted: context.wanted, limit, unit: "ms" });
-  if (!Number.isFinite(surge.figures.nominal.shortest ?? Number.NaN))
-    return waiting(abortDefinition, [
-      "a closing to its end that arrives, within eight times its time of one that the ratings allow",
-    ]);
-  return overAll(
-    surge.places,
-    judgeOwn(abortDefinition, {
-      figures: surge.figures,
-      figure: "shortest",
-      limit,
-      wanted: context.wanted,
-      unit: "ms",
-    }),
-  );
 }
 
 function sentence(answer: StartAnswer): string {

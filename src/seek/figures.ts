@@ -95,6 +95,7 @@ export function choicesFigure(
       label: axisWords(axis),
       unit,
       better: axis.better,
+      ...shareRange(answer, axis),
       detail: limitWords(axis, unit),
       ...(axis.limit === null ? {} : { limit: fromSi(resolved, axis.limit) }),
     })),
@@ -172,8 +173,9 @@ export function scatterFigure(
       label: axisWords(x),
       unit: ofX.words,
       ...roomyRange(column(points, "x"), limitNear(x, points, "x", ofX.unit)),
+      ...shareRange(answer, x),
     },
-    y: { label: axisWords(y), unit: ofY.words },
+    y: { label: axisWords(y), unit: ofY.words, ...shareRange(answer, y) },
     marks: [...limits, ...marks, ...standsOut],
   };
 }
@@ -191,6 +193,16 @@ export function scatterPoints(
     }),
   );
 }
+
+/** A share of samples ends at all of them: an axis never runs on beyond. */
+function shareRange(answer: SeekAnswer, axis: SeekAxis): { readonly range?: [number, number] } {
+  if (axis.of !== "probability") return {};
+  const shares = shownResults(answer).map((choice) => 100 * (valueOn(choice, axis) ?? 1));
+  return { range: [Math.min(...shares, 100 * (axis.limit ?? 1), leastShareShown), 100] };
+}
+
+/** Least end of an axis of shares [%]. */
+const leastShareShown = 95;
 
 /** A level axis ends at its values: some room keeps the beads of the first and the last whole. */
 function roomyRange(

@@ -34,7 +34,7 @@ export function requireTextPath(path: string): void {
  */
 export async function inside(folder: string, path: string): Promise<string> {
   if (isAbsolute(path) || path.includes("\u0000")) return refusePath(path);
-  const root = await realpath(folder);
+  const root = await realpath(folder).catch(() => refuseGone(folder));
   const target = join(root, path);
   for (let at = target; ; at = dirname(at)) {
     const found = await realpath(at).catch(() => undefined);
@@ -50,6 +50,15 @@ async function isThere(path: string): Promise<boolean> {
   return await lstat(path).then(
     () => true,
     () => false,
+  );
+}
+
+function refuseGone(folder: string): never {
+  return refuse(
+    "serve-no-dossier",
+    `the folder ${folder} is not there any more`,
+    "A dossier is served from where it was opened.",
+    "Move it back, or open it where it is now",
   );
 }
 

@@ -17,7 +17,6 @@ import {
 } from "../question/index.js";
 import { cardStyle } from "./cardStyle.js";
 import { hashText, html, type Inset, instantText, type Markup, pathText, prose, visible } from "./markup.js";
-import { printSource } from "./print/print.js";
 
 /** What cards are printed from. Same content, same bytes. */
 export interface CardsContent {
@@ -53,13 +52,6 @@ function titleOf({ plan }: CardsContent): string {
 }
 
 const namelessValve = "valve without a name";
-
-/** The same cards for the typesetter. */
-export async function cardsPrintSource(content: CardsContent): Promise<string> {
-  const title = titleOf(content);
-  const day = content.printedAt.slice(0, 10);
-  return await printSource(cardsHtml(content), { title, foot: title, day, look: "card" });
-}
 
 /** A box for a pen: drawn where there is a style, brackets where there is none. */
 const box: Markup = html`<span class="box">[ ]</span>`;

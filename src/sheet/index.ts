@@ -1,4 +1,4 @@
-export { type CardsContent, cardsHtml, cardsPrintSource } from "./cards.js";
+export { type CardsContent, cardsHtml } from "./cards.js";
 export { pageColours } from "./colours.js";
 export {
   changedSince,

@@ -57,15 +57,30 @@ function sourcesOf({ check, parts }: CheckNote): readonly string[] {
   return [check.source, ...parts.flatMap(({ lines }) => lines.flatMap(({ origin }) => origin?.source ?? []))];
 }
 
-function questionPart({ number, question, notes, cautions }: QuestionNote): Markup {
+function questionPart({ number, question, notes, inputs, cautions }: QuestionNote): Markup {
   return html`<section class="part" id="question-${number}"><h2>${number} ${question}</h2>
 ${notes.length === 0 ? html`<p>No check of its own: its verdict rests on those of the other questions.</p>` : notes.map(checkPart)}${
+  inputs.length === 0
+    ? ""
+    : dataTable({
+        caption: "Declared values that the methods read",
+        columns: ["field", "value", "from"],
+        rows: inputs.map(({ path, written, from }) => [pathText(path), prose(written), from]),
+      })
+}${
   cautions.length === 0
     ? ""
     : html`<div class="caution" role="note" aria-label="Caution"><ul>${cautions.map((words) => html`<li>${words}</li>`)}</ul></div>
 `
 }</section>
 `;
+}
+
+/** Sections of the valve file that a method reads. */
+function readsWords(reads: readonly string[]): Inset {
+  if (reads.length === 0) return "";
+  const paths = reads.map((path, n) => html`${n === 0 ? "" : ", "}${pathText(path)}`);
+  return html` It reads ${paths}, listed below the question.`;
 }
 
 function checkPart(note: CheckNote): Markup {
@@ -81,16 +96,8 @@ ${
 }${
   method === undefined
     ? ""
-    : html`<p><strong>Method.</strong> ${fileWords(method.words)}</p>
-${method.control.length === 0 ? "" : dataTable({ caption: "Control", columns: ["control", "value"], rows: method.control })}${
-  method.inputs.length === 0
-    ? ""
-    : dataTable({
-        caption: "It reads, beside the values below",
-        columns: ["field", "value", "from"],
-        rows: method.inputs.map(({ path, written, from }) => [pathText(path), prose(written), from]),
-      })
-}`
+    : html`<p><strong>Method.</strong> ${fileWords(method.words)}${readsWords(method.reads)}</p>
+${method.control.length === 0 ? "" : dataTable({ caption: "Control", columns: ["control", "value"], rows: method.control })}`
 }${parts.map((part) => partSection(part, parts))}${
   check.assumptions.length === 0
     ? ""

@@ -76,7 +76,7 @@ ${recordPart(sheetRecord(content))}</body>
 }
 
 /** Name of the valve and its case, as title and at the foot of each page. */
-export function sheetTitle({ prediction: { dossier, caseId } }: SheetContent): string {
+function sheetTitle({ prediction: { dossier, caseId } }: SheetContent): string {
   return `${visible(dossier.valve.name ?? namelessValve)}, ${visible(caseId)}: go / no-go sheet`;
 }
 
@@ -88,12 +88,9 @@ const namelessValve = "valve without a name";
  * @param content  as for `sheetHtml`
  */
 export async function sheetPrintSource(content: SheetContent): Promise<string> {
-  const title = sheetTitle(content);
   const text = recordText(sheetRecord(content));
   const says = "what this sheet rests on and what it found, for programs";
   return await printSource(sheetHtml(content), {
-    title,
-    foot: title,
     day: content.day,
     attachments: [{ name: "sheet-record.json", text, says }],
   });

@@ -39,6 +39,10 @@ it("writes a question as Markdown and as a page, never over a file unasked, and 
     expect((await coldturn([...quick, "--question", "2", "--out", text])).stderr).toContain(
       "there is something of this name already",
     );
+    const pdf = join(folder, "note.pdf");
+    await coldturn([...quick, "--question", "1", "--check", "velocity-body", "--out", pdf]);
+    // ISO 32000-1:2008, 7.5.2: how such a file begins.
+    expect(readFileSync(pdf).subarray(0, 8).toString("latin1")).toMatch(/^%PDF-1\.\d$/);
     await coldturn([...quick, "--question", "2", "--out", page]);
     expect(readFileSync(page, "utf8")).toMatch(/^<!doctype html>\n[\s\S]*Breakaway torque[\s\S]*<\/html>\n$/);
   });
@@ -49,6 +53,9 @@ it("refuses a check that there is none of, with a near name, a question beyond t
   expect([near.status, near.stderr]).toEqual([2, expect.stringMatching(/Write\s+--check\s+velocity-body/)]);
   const beyond = await coldturn([...quick, "--question", "13"]);
   expect([beyond.status, beyond.stderr]).toEqual([2, expect.stringMatching(/from\s+1\s+to\s+12/)]);
-  const form = await coldturn([...quick, "--out", "note.pdf"]);
-  expect([form.status, form.stderr]).toEqual([2, expect.stringMatching(/ends\s+in\s+\.md\s+or\s+\.html/)]);
+  const form = await coldturn([...quick, "--out", "note.docx"]);
+  expect([form.status, form.stderr]).toEqual([
+    2,
+    expect.stringMatching(/ends\s+in\s+\.md,\s+\.html\s+or\s+\.pdf/),
+  ]);
 });

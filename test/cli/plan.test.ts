@@ -25,10 +25,11 @@ beforeAll(async () => {
     again = await coldturn(["plan", blank, "--out", out]);
     appendFileSync(join(place, "valve.yaml"), "# looked at since\n");
     check = await coldturn(["check", place, "--samples", "0", "--json"]);
-    page = await coldturn(["plan", place, "--samples", "0", "--all", "--format", "both"]);
-    made = readdirSync(join(place, "plan"));
-    const printed = made.find((name) => name.endsWith(".pdf"));
-    pdf = printed === undefined ? "" : readFileSync(join(place, "plan", printed), "latin1");
+    const paper = join(folder, "cards.pdf");
+    page = await coldturn(["plan", place, "--samples", "0", "--all", "--out", paper]);
+    await coldturn(["plan", blank]);
+    made = readdirSync(join(blank, "plan"));
+    pdf = readFileSync(paper, "latin1");
   });
 }, 240_000);
 

@@ -174,6 +174,10 @@ describe("coldturn sheet", () => {
       for (const ending of ["html", "pdf"])
         expect(readFileSync(`${two}.${ending}`).equals(readFileSync(`${one}.${ending}`)), ending).toBe(true);
       expect((await coldturn(["sheet", `${two}.pdf`, "--compare", `${one}.html`])).status).toBe(0);
+      const predicted = await coldturn(["predict", place, ...nominal, "--requirements"]);
+      expect(predicted.stdout.replace(/\s+/g, " ")).toMatch(
+        /mass flow, duty\.mass_flow: 5 kg\/s .* predicted only open: .*owed by: nobody named/,
+      );
       const verified = await coldturn(["sheet", place, "--verify", `${one}.pdf`, "--json"]);
       expect([verified.status, at(recordOf(verified), "result.isCurrent")]).toEqual([0, true]);
 

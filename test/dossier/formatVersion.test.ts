@@ -1,7 +1,14 @@
 /** Files of older and newer format versions; test/dossier/formats/ has a file of each old one and what it becomes. */
 import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
-import { editValveText, fileForms, migratedFile, readHazards, valueAt } from "../../src/dossier/index.js";
+import {
+  editValveText,
+  fileForms,
+  migratedFile,
+  readHazards,
+  readStandFile,
+  valueAt,
+} from "../../src/dossier/index.js";
 import { noticeText } from "../../src/fault/index.js";
 import { changedLines, readValve } from "./read.js";
 
@@ -88,6 +95,11 @@ describe("a file of a newer version", () => {
       "a valve file",
       "coldturn: 2\nname: x\nvalve: { bore: 32 mm }\nunheard_of: 1\n",
       (text: string) => readValve(text).faults,
+    ],
+    [
+      "a file of owners and waivers",
+      "coldturn_stand: 2\nowners:\n",
+      (text: string) => readStandFile({ path: "stand.yaml", text }).faults,
     ],
     [
       "a register",

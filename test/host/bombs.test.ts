@@ -2,9 +2,10 @@
 import { writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
+import { deflateSync } from "node:zlib";
 import * as h5 from "h5wasm/node";
 import { expect, it } from "vitest";
-import { openLog } from "../../src/host/index.js";
+import { openLog, readSheetFile } from "../../src/host/index.js";
 import { inFolder } from "./folder.js";
 import { refusalOf } from "./refusal.js";
 
@@ -82,5 +83,20 @@ it("a file at which the library gives up for good is refused, and the next file 
       file.create_dataset({ name: "time", data: few });
     });
     expect((await openLog(path, folder)).inspection.columns.map(({ name }) => name)).toEqual(["time"]);
+  });
+});
+
+it("a sheet whose stream unpacks to more than any record is none", async () => {
+  await inFolder(async (folder) => {
+    const path = join(folder, "sheet.pdf");
+    const packed = deflateSync(Buffer.alloc(200_000_000, 0x20));
+    expect(packed.length).toBeLessThan(250_000);
+    writeFileSync(
+      path,
+      Buffer.concat([Buffer.from("%PDF-1.7\nstream\n"), packed, Buffer.from("\nendstream\n")]),
+    );
+    const before = process.memoryUsage.rss();
+    expect((await refusalOf(() => readSheetFile(path))).code).toBe("sheet-without-record");
+    expect(process.memoryUsage.rss() - before).toBeLessThan(150e6);
   });
 });

@@ -22,6 +22,7 @@ export function printedChecks(markdown: string): readonly PrintedCheck[] {
   return markdown
     .split(/^### /m)
     .slice(1)
+    .filter((text) => /^- check: `/m.test(text))
     .map((text) => {
       const given = [...text.matchAll(/^\| ([A-Za-z]\w*) \| (-?[\d.]+(?:e-?\d+)?) \|/gm)];
       const steps = [...text.matchAll(/^([A-Za-z]\w*) = (.+)\n {4}= (.+)\n {4}= (\S+)/gm)].map(

@@ -1,7 +1,7 @@
 /** The form of the changelog, as docs/releases.md has it. */
 import { expect, it } from "vitest";
 import { modelVersion } from "../../src/predict/index.js";
-import { textOf } from "./files.js";
+import { filesIn, textOf } from "./files.js";
 
 const NEXT = /^Next(?:, model (\d+\.\d+\.\d+))?$/;
 const RELEASE = /^(\d+\.\d+\.\d+) \((\d{4}-\d{2}-\d{2}), model (\d+\.\d+\.\d+)\)$/;
@@ -50,4 +50,12 @@ it("the changelog has its form, newest first, and tells the versions of program 
     const values = released.map((heading) => heading[key]);
     expect(values, key).toEqual(values.toSorted((a, b) => order(b, a)));
   }
+});
+
+it("a page that names the file of the package names that of this version", () => {
+  const { version }: { version: string } = JSON.parse(textOf("package.json"));
+  const pages = filesIn(["README.md", "docs"], /\.md$/).filter((path) => path !== "docs/releases.md");
+  const named = pages.flatMap((path) => [...textOf(path).matchAll(/coldturn-(\d+\.\d+\.\d+)\.tgz/g)]);
+  expect(named.length).toBeGreaterThan(1);
+  expect(named.filter(([, of]) => of !== version)).toEqual([]);
 });

@@ -2,7 +2,15 @@
 import { beforeAll, describe, expect, it } from "vitest";
 import { readStandFile } from "../../src/dossier/index.js";
 import type { Prediction } from "../../src/predict/index.js";
-import { type Answer, answersOf, nobody, type Requirement, type Waiver } from "../../src/question/index.js";
+import {
+  type Answer,
+  answersOf,
+  type EvidenceItem,
+  nobody,
+  type Requirement,
+  type Waiver,
+} from "../../src/question/index.js";
+import { lackOf } from "../../src/question/requirementEvidence.js";
 import { inspected, requiredBy, timed, torqueChecks } from "../../src/question/requirementFields.js";
 import { textOf } from "../project/files.js";
 import { answerNumbered, checkNamed, predictionOf } from "./answering.js";
@@ -187,5 +195,31 @@ describe("a waiver", () => {
   it("in a file with a fault leaves the fault told", () => {
     const answers = answersWith("waivers:\n  - { chek: opening-time }\n");
     expect(answerNumbered(answers, 12).sentence).toMatch(/stand\.yaml has faults: line 3: /);
+  });
+});
+
+describe("the evidence behind a check", () => {
+  const items = (kind: EvidenceItem["kind"], isElsewhere = false): EvidenceItem => ({
+    kind,
+    words: "",
+    ...(isElsewhere ? { isElsewhere } : {}),
+  });
+
+  it("a seal alone is no test, and a test elsewhere none of these conditions", () => {
+    expect(lackOf([items("predicted")])).toBe("no test or inspection yet");
+    expect(lackOf([items("sealed")])).toBe("no test or inspection yet");
+    expect(lackOf([items("sealed"), items("tested", true)])).toBe("no test under these conditions yet");
+    expect(lackOf([items("tested", true), items("reconciled")])).toBeUndefined();
+    expect(lackOf([items("inspected")])).toBeUndefined();
+  });
+
+  it("a seal of these conditions is told by its time and its hash", () => {
+    const seals = [{ sha256: "abcdef0123", made: "2031-04-17T16:20:00Z", caseId: "duty" }];
+    const answers = answersOf(prediction, { reconciliations: [], seals }, undefined, first.slice(0, 11));
+    const serving = of(answers, "duty.open_within")?.checks.find(({ id }) => id === "opening-time");
+    expect(serving?.evidence).toEqual([
+      { kind: "sealed", words: "prediction sealed 2031-04-17T16:20:00Z, abcdef01" },
+    ]);
+    expect(serving?.open).toContain("no test or inspection yet");
   });
 });

@@ -59,6 +59,8 @@ describe("the pictures of a search", () => {
         true,
       );
     expect(axes.map(({ id }) => id)).toContain("opening-time");
+    const shares = choicesFigure(answer, axes, undefined).axes.filter(({ unit }) => unit === "%");
+    expect(shares.map(({ range }) => range?.[1])).toEqual([100]);
     const [first] = answer.front;
     if (first === undefined) throw new Error("nothing passed");
     const { mass: _, ...figures } = first.figures ?? {};

@@ -1,5 +1,5 @@
 import { spawn } from "node:child_process";
-import { existsSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
+import { existsSync, readdirSync, readFileSync, renameSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { describe, expect, it } from "vitest";
@@ -110,6 +110,23 @@ it("an edit outside is told to the windows, with the hash of what stands there n
     expect(told.data).toEqual({ path: "valve.yaml", sha256: sha256(text) });
     await until(() => heard.events.find(({ event }) => event === "evidence"));
     heard.stop();
+  });
+});
+
+it("a dossier whose folder is moved away while it is watched is told as gone, and the server goes on", async () => {
+  await serving(async (server, folder) => {
+    const heard = await hear(server.port, "/api/changes");
+    // An edit and the move in one breath: the watcher looks for the file when the folder is no more.
+    writeFileSync(join(folder, "valve.yaml"), `${valveText}# edited\n`);
+    renameSync(folder, `${folder}-away`);
+    await until(() => heard.events.find(({ event, data }) => event === "file" && data.sha256 === null));
+    heard.stop();
+    const gone = await ask(server.port, "/api/dossier");
+    expect([gone.status, gone.text]).toEqual([200, expect.stringContaining("is not there any more")]);
+    const saved = await change(server, "PUT", "/api/files/valve.yaml", { text: "name: x\n", base: null });
+    expect(saved.status).toBeLessThan(500);
+    renameSync(`${folder}-away`, folder);
+    expect((await ask(server.port, "/api/dossier")).text).toContain("# edited");
   });
 });
 

@@ -15,6 +15,7 @@ import {
   partsOfTable,
   readDossier,
   readHazards,
+  readStandFile,
   uncertainInputs,
 } from "../../src/dossier/index.js";
 import {
@@ -32,6 +33,7 @@ import {
   readPartTable,
   readSealed,
   readSensor,
+  readSheetFile,
   readText,
   sha256,
   writeParquet,
@@ -40,7 +42,7 @@ import type { RandomStream } from "../../src/numerics/index.js";
 import { randomStream } from "../../src/numerics/index.js";
 import { planFor } from "../../src/predict/index.js";
 import type { FileKind } from "./mutate.js";
-import { partSeed, runSeed, scheduleSeeds, sealedSeed, solidSeed } from "./seeds.js";
+import { partSeed, runSeed, scheduleSeeds, sealedSeed, sheetSeeds, solidSeed } from "./seeds.js";
 
 export interface FuzzReader {
   readonly name: string;
@@ -160,6 +162,24 @@ export const readers: readonly FuzzReader[] = [
       if (file.faults.length === 0 && file.rows.length > 0)
         refused(() => editHazards(file, [{ path: "rows[0].stale", value: "no" }], []));
       return file.faults;
+    },
+  },
+  {
+    name: "stand",
+    kind: "yaml",
+    ending: ".yaml",
+    hasLines: true,
+    seeds: () => [demo("stand.yaml")],
+    read: async (path) => readStandFile(await readText(path)).faults,
+  },
+  {
+    name: "sheet",
+    kind: "binary",
+    ending: ".html",
+    seeds: () => sheetSeeds(),
+    read: async (path) => {
+      await readSheetFile(path);
+      return undefined;
     },
   },
   {

@@ -1,4 +1,5 @@
 /** Good files of the kinds that the demo has none of. */
+import { deflateSync } from "node:zlib";
 import { canonicalJson, scheduleTable, scheduleText } from "../../src/evidence/index.js";
 import { sha256 } from "../../src/host/index.js";
 import type { FollowedSchedule } from "../../src/predict/index.js";
@@ -92,6 +93,36 @@ const content = {
   closing: { ...stroke, notArriving: null },
 };
 export const sealedSeed = `${JSON.stringify({ ...content, sha256: sha256(canonicalJson(content)) }, null, 1)}\n`;
+
+/** A sheet as a page, and as a PDF with its record attached; what stands around the record is not read. */
+export function sheetSeeds(): readonly Uint8Array[] {
+  const record = {
+    format: "coldturn-sheet/1",
+    ...{ valve: "Petrel", case: "duty", model: "0.2.0", seed: 1, samples: 100, day: "2026-04-18" },
+    files: [{ name: "valve.yaml", sha256: hash }],
+    questions: [{ number: 1, words: "Does it pass the flow?", verdict: "holds" }],
+    checks: [
+      {
+        question: 1,
+        id: "choke",
+        name: "Choking",
+        verdict: "holds",
+        value: "1",
+        limit: "2",
+        isWaived: false,
+      },
+    ],
+    inputs: [{ path: "valve.bore", text: "32 mm" }],
+  };
+  const text = JSON.stringify(record);
+  const page = `<!doctype html><html><body><template id="sheet-record">${text}</template></body></html>`;
+  const stream = [
+    Buffer.from("%PDF-1.7\n1 0 obj\nstream\n"),
+    deflateSync(text),
+    Buffer.from("\nendstream\nendobj\n"),
+  ];
+  return [Buffer.from(page), Buffer.concat(stream)];
+}
 
 /** A schedule in both of its forms. */
 export function scheduleSeeds(): readonly string[] {

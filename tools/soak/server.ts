@@ -28,6 +28,7 @@ export async function serveForSoak(folder: string): Promise<void> {
     if (message === "stop") void stop().then(() => process.exit());
     else process.send?.({ held: held() });
   });
+  process.once("disconnect", () => process.exit());
   process.send?.({ url, token });
 }
 

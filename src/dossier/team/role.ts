@@ -26,7 +26,8 @@ export const decisionWords = ["go", "no-go", "go with waivers"] as const;
 export type DecisionWord = (typeof decisionWords)[number];
 
 /** Files that a sheet rests on. */
-export const sheetBasisForm = "^((valve|hazards|stand)\\.yaml|(parts|sensors|predictions|next|runs)/.+)$";
+export const sheetBasisForm =
+  "^((valve|hazards|stand)\\.yaml|(parts|sensors|predictions|next|plan|runs)/.+)$";
 /**
  * Paths that a dossier can have: parts joined by strokes, none hidden. Hidden files are what programs
  * leave for themselves.

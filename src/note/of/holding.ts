@@ -244,7 +244,7 @@ const powerLoss: Maker = (steps, of, check, value) => {
   );
   steps.step(
     "theta_most",
-    "way until that friction alone has used up the speed; friction of the ball shortens it",
+    "way until that friction alone has used up the speed; friction of the ball shortens it, a flow that helps lengthens it",
     "angle",
     "I * w^2 / (2 * D)",
   );

@@ -30,14 +30,24 @@ function service(of: Workings) {
 const jet: Maker = (steps, of, check, value) => {
   const { jets } = of.own.oxygen;
   if (check.dimension !== "speed") {
-    steps.given(
-      "x",
-      check.dimension === "ratio"
-        ? "share of gas in the jet"
-        : "pressure over the atmosphere that the material is judged at",
-      check.dimension,
+    if (check.dimension === "ratio") {
+      steps.given("x", "share of gas in the jet", "ratio", value, "as the check's assumptions say");
+      return;
+    }
+    const { nominal: found } = jets.figures;
+    const isSupply = value === found.gauge;
+    const p = present(isSupply ? found.pressure : found.boiling, "pressure");
+    const what = isSupply
+      ? "highest supply pressure of duty and cases"
+      : "pressure at which the liquid boils";
+    steps.given("p", what, "pressure", p, isSupply ? "as declared" : "equation of state");
+    steps.field("p_a", "duty.ambient_pressure", "pressure of the atmosphere");
+    steps.step(
+      "p_over",
+      "pressure over the atmosphere, against that of the exemption",
+      "pressure difference",
+      "p - p_a",
       value,
-      "as the check's assumptions say",
     );
     return;
   }

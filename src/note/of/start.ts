@@ -1,7 +1,6 @@
 /** Question 10: an engine's start and stop are integrated; what a calculator gives stands beside it. */
 
 import { throatFunction } from "../../physics/start/index.js";
-import { openings } from "../../predict/index.js";
 import { noteNumber } from "../number.js";
 import type { Steps } from "../steps.js";
 import { type Maker, present, type Workings } from "../workings.js";
@@ -20,34 +19,21 @@ function startMethod(steps: Steps, of: Workings): void {
 
 /** Time to fill at the steady flow of the running engine. */
 function fillEstimate(steps: Steps, of: Workings, side: "own" | "partner"): void {
-  steps.part("Estimate by hand: the volume at the flow of the running engine");
-  const isOwn = side === "own";
-  steps.field("V", `engine.${side}.volume`, "volume between valve and injector");
-  if (isOwn) {
-    steps.given(
-      "rho",
-      "density of the liquid",
-      "density",
-      present(of.sample.liquid, "liquid").density,
-      "equation of state at the inlet (data/fluids)",
-    );
-    steps.given(
-      "W",
-      "flow wide open",
-      "mass flow",
-      Math.abs(of.sample.massFlow[openings - 1] ?? Number.NaN),
-      "installed-flow",
-    );
-    steps.step(
-      "t_fill",
-      "time to fill; an empty chamber lets more flow, a valve that still opens less",
-      "time",
-      "rho * V / W",
-    );
-  } else {
-    steps.field("W", "engine.partner.at", "flow of the running engine");
-    steps.step("q_V", "volume for each kilogram a second of it", { unit: "m3 s/kg" }, "V / W");
-  }
+  const { runs, side: mine } = of.own.start;
+  const { oxidiser, fuel } = present(runs, "runs").start;
+  const run = (mine === "oxidiser") === (side === "own") ? oxidiser : fuel;
+  steps.part("Estimate by hand: what stands there, at the flow of the running engine");
+  steps.given("m", "liquid between valve and injector, full", "mass", run.standing, {
+    path: `engine.${side}.volume`,
+    words: "the volume times the density of the liquid",
+  });
+  steps.given("W", "flow at the end of the start", "mass flow", run.flow, "followed");
+  steps.step(
+    "t_fill",
+    "time to fill; an empty chamber lets more flow, a valve that still opens less",
+    "time",
+    "m / W",
+  );
 }
 
 /** Chamber pressure of the steady engine, and the time in which it fills. */

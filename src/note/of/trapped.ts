@@ -107,7 +107,7 @@ const cavity: Maker = (steps, of, _, value) => {
     );
     bounds.push("p_vent");
   }
-  steps.step("p_max", "the least of them", "pressure", `min(${[...bounds, "p_warm"].join(", ")})`, value);
+  steps.step("p_max", "the least of them", "pressure", `min(${bounds.join(", ")})`, value);
 };
 
 const vent: Maker = (steps, of, _, value) => {

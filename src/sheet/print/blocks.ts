@@ -31,8 +31,9 @@ export function blocks(nodes: readonly PrintNode[], place: Place): string {
 
 function block(node: PrintElement, place: Place): string {
   if (isUnseen(node)) return "";
-  const begin = node.classes.has("card") ? "#pagebreak(weak: true)\n" : "";
-  return `${begin}${anchor(node)}${body(node, place)}`;
+  // A card begins a page.
+  const start = node.classes.has("card") ? "#pagebreak(weak: true)\n" : "";
+  return `${start}${anchor(node)}${body(node, place)}`;
 }
 
 /** Elements whose place a link can lead to; a body of a table has its own in its first cell. */

@@ -51,6 +51,7 @@ function element(node: PrintElement, place: Place): string {
   if (isUnseen(node) && !(place.isHeading === true && node.classes.has("unseen"))) return "";
   const { name, classes, children } = node;
   if (name === "wbr") return mayBreak;
+  if (classes.has("blank")) return "#blank;";
   if (name === "br") return "#linebreak();";
   if (name === "svg") return shape(node, place);
   const tone = toneOf(classes) ?? place.tone;

@@ -10,9 +10,6 @@ import { literal, rawLiteral } from "./words.js";
 
 /** What a printed document needs beside its page. */
 export interface PrintOptions {
-  readonly title: string;
-  /** Stands at the foot of every page, beside its number. */
-  readonly foot: string;
   /** Day that the document bears, as 2031-04-26. */
   readonly day: string;
   /** `card`: set close, so that a run has few pages; left out: as a sheet. */
@@ -24,15 +21,15 @@ export interface PrintOptions {
 /**
  * The text that is set.
  *
- * @param page  a whole HTML document that our own templates made
+ * @param page  a whole HTML document that our own templates made; its title stands at the foot of every page
  * @returns     Typst 0.14 source without any import; same page, same text
  */
 export async function printSource(page: string, options: PrintOptions): Promise<string> {
-  const tree = await printTree(page);
-  return `${preamble(options)}\n${blocks(tree, { anchors: anchorsIn(tree) })}`;
+  const { title, nodes } = await printTree(page);
+  return `${preamble(title, options)}\n${blocks(nodes, { anchors: anchorsIn(nodes) })}`;
 }
 
-function preamble({ title, foot, day, look, attachments = [] }: PrintOptions): string {
+function preamble(title: string, { day, look, attachments = [] }: PrintOptions): string {
   const [year = "2000", month = "1", date = "1"] = day.split("-");
   const attached = attachments.map(
     ({ name, text, says }) =>
@@ -41,7 +38,7 @@ function preamble({ title, foot, day, look, attachments = [] }: PrintOptions): s
   return `#set document(title: ${literal(title)}, date: datetime(year: ${Number(year)}, month: ${Number(month)}, day: ${Number(date)}))
 #set page(paper: "a4", margin: (x: 14mm, top: 14mm, bottom: 18mm), footer: context {
   set text(size: 7pt)
-  grid(columns: (1fr, auto), column-gutter: 4mm, ${literal(foot)}, [#counter(page).display() of #counter(page).final().first()])
+  grid(columns: (1fr, auto), column-gutter: 4mm, ${literal(title)}, [#counter(page).display() of #counter(page).final().first()])
 })
 #set text(font: "DejaVu Sans", stretch: 75%, size: 8.4pt, lang: "en", hyphenate: false)
 #set par(leading: .55em, spacing: .9em)
@@ -61,6 +58,7 @@ function preamble({ title, foot, day, look, attachments = [] }: PrintOptions): s
 #let shape(drawing) = box(height: .8em, baseline: .08em, pdf.artifact(image(bytes(drawing), format: "svg", height: .8em)))
 #let mark(tone, body) = box(text(fill: tone, weight: "bold", body))
 #let caution(body) = block(width: 100%, stroke: (left: 3pt), inset: (left: 8pt, y: 3pt), body)
+#let blank = box(width: 24mm, height: .9em, stroke: (bottom: .4pt))
 #let penline(body) = block(width: 100%, height: ${look === "card" ? "8mm" : "14mm"}, stroke: (bottom: .6pt), quiet(body))
 ${look === "card" ? close : ""}${attached.join("\n")}`;
 }

@@ -18,15 +18,40 @@ export interface PrintElement {
 
 export type PrintNode = PrintText | PrintElement;
 
+/** A document as it is printed. */
+export interface PrintTree {
+  /** Of its head. */
+  readonly title: string;
+  readonly nodes: readonly PrintNode[];
+}
+
 /** Reads a document of ours. What is in its head, in a template or a script is not printed. */
-export async function printTree(page: string): Promise<readonly PrintNode[]> {
+export async function printTree(page: string): Promise<PrintTree> {
   // Loaded when something is printed: a page that never prints does without it.
   const { parse } = await import("parse5");
   const document = parse(page, { sourceCodeLocationInfo: true });
-  return nodesOf(document, page);
+  const nodes = nodesOf(document, page);
+  return { title: titleIn(nodes), nodes: withoutHead(nodes) };
 }
 
-const unprinted = new Set(["head", "script", "style", "template", "nav"]);
+function titleIn(nodes: readonly PrintNode[]): string {
+  for (const node of nodes) {
+    if (node.kind === "text") continue;
+    const found = node.name === "title" ? textIn(node) : node.name === "body" ? "" : titleIn(node.children);
+    if (found !== "") return found;
+  }
+  return "";
+}
+
+function withoutHead(nodes: readonly PrintNode[]): readonly PrintNode[] {
+  return nodes.flatMap((node) => {
+    if (node.kind === "text") return [node];
+    if (node.name === "head") return [];
+    return node.name === "html" ? [{ ...node, children: withoutHead(node.children) }] : [node];
+  });
+}
+
+const unprinted = new Set(["script", "style", "template", "nav"]);
 
 function nodesOf(parent: DefaultTreeAdapterTypes.ParentNode, page: string): readonly PrintNode[] {
   return parent.childNodes.flatMap((node): readonly PrintNode[] => {

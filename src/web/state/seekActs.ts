@@ -7,7 +7,7 @@ import { inputKey } from "./inputKey.js";
 import { type ShownSearch, searchKey, seekBench } from "./seek.js";
 import { isRecord } from "./server.js";
 import { begin, follow, say } from "./testActs.js";
-import { isWorkKnown, resultIn, type WorkState } from "./testCalls.js";
+import { isWorkAlive, resultIn, type WorkState } from "./testCalls.js";
 import { testBench } from "./tests.js";
 import { unsavedFiles, type Variant, workbench } from "./workbench.js";
 
@@ -64,13 +64,14 @@ export async function takeUpSearch(): Promise<void> {
   const begun = remembered();
   const isShown = testBench.getState().works.some(({ id }) => id === begun?.id);
   if (begun === undefined || isShown || get().search !== undefined) return;
-  if (!(await isWorkKnown(begun.id))) return forget();
+  if (!(await isWorkAlive(begun.id))) return forget();
   take(await follow(begun.id, searchWords, searchPlace), begun.files, begun.caseId);
 }
 
 function take(state: WorkState, files: Files, caseId: string): void {
   if (state.state !== "ended") {
-    forget();
+    // A page that is left hears its stream break: only what was cancelled is over for certain.
+    if (state.state === "cancelled") forget();
     set({ isBrokenOff: state.state === "cancelled" });
     return;
   }

@@ -129,11 +129,11 @@ export async function beginWork(path: string, body: unknown): Promise<string | u
   return answer.body.work;
 }
 
-/** Whether the server still knows a piece of work: one that was started again does not. */
-export async function isWorkKnown(id: string): Promise<boolean> {
+/** Whether a piece of work goes on or has ended: a server that was started again knows nothing of it. */
+export async function isWorkAlive(id: string): Promise<boolean> {
   try {
-    await call(`/api/work/${encodeURIComponent(id)}`);
-    return true;
+    const { body } = await call(`/api/work/${encodeURIComponent(id)}`);
+    return isRecord(body) && ["waiting", "running", "ended"].includes(String(body.state));
   } catch (thrown) {
     if (!(thrown instanceof ServerTrouble)) throw thrown;
     return false;

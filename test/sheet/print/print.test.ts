@@ -16,7 +16,7 @@ import {
 } from "../../../src/sheet/index.js";
 import { contentOf, petrelFile } from "../petrelSheet.js";
 
-const options = { title: "A page", foot: "A page, duty", day: "2031-04-26" };
+const options = { day: "2031-04-26" };
 const page = (body: string) =>
   `<!doctype html>\n<html lang="en"><head><title>x</title></head><body>${body}</body></html>`;
 const escaped = (text: string) => text.replaceAll("&", "&amp;").replaceAll("<", "&lt;");
@@ -79,6 +79,24 @@ describe("what is printed", () => {
       await printSource(page(`<h1>${escaped(trick)}</h1><p>${escaped(trick)}</p>`), options),
     );
     expect(Buffer.from(done).subarray(0, 5).toString()).toBe("%PDF-");
+  });
+
+  it("the title of the page stands at the foot of each, a card begins a page, a blank is drawn", async () => {
+    const set = await printSource(
+      page(
+        '<section class="card"><p>a</p></section><section class="card"><p>b <span class="blank"> </span></p></section>',
+      ),
+      options,
+    );
+    expect(set).toContain('#set document(title: "x",');
+    expect(set).toContain('column-gutter: 4mm, "x", [#counter(page).display() of');
+    expect(set.match(/#pagebreak\(weak: true\)/g)).toHaveLength(2);
+    expect(set).toContain("#blank;");
+    const { length } =
+      Buffer.from(await printPdf(set))
+        .toString("latin1")
+        .match(/\/Type ?\/Page\b/g) ?? [];
+    expect(length).toBe(2);
   });
 
   it("tables keep head and spans, lists their points, a link its place; another link is words", async () => {
