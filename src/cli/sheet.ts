@@ -1,6 +1,6 @@
 /** `coldturn sheet`: the go / no-go sheet of one case, as HTML and PDF; sheets held against the dossier and each other. */
 import { join } from "node:path";
-import { refuse } from "../fault/index.js";
+import { type Notice, refuse } from "../fault/index.js";
 import {
   now,
   type OpenDossier,
@@ -107,12 +107,12 @@ export const sheetCommand: Command = {
       prediction,
       answers,
       defaults: filled.defaults,
-      runs: sheetRuns(standing),
+      runs: sheetRuns(standing, files.folder),
       seals: [...seals].sort((a, b) => Date.parse(a.made) - Date.parse(b.made)),
       files: await sheetFiles(files.folder),
       day,
       decisions: evidence.decisions ?? [],
-      notices: [...open.notices, ...faults.map(faultNotice)],
+      notices: unplaced([...open.notices, ...faults.map(faultNotice)], files.folder),
     };
     const base = out ?? join(files.folder, "sheets", `${now().replaceAll(":", "")}-${caseId}`);
     const written = await printed(content, base, format);
@@ -190,7 +190,14 @@ function dayIn(input: Input): string {
   );
 }
 
-function sheetRuns({ runs }: Standing) {
+/** Notices without the place at which the dossier lies here: elsewhere the same dossier gives the same bytes. */
+function unplaced(notices: readonly Notice[], folder: string): readonly Notice[] {
+  const said = (text: string) =>
+    text.replaceAll(`${folder.replace(/\/+$/, "")}/`, "").replaceAll(` ${folder} `, " <folder> ");
+  return notices.map(({ text, ...notice }) => ({ ...notice, text: said(text) }));
+}
+
+function sheetRuns({ runs }: Standing, folder: string) {
   const dateOf = ({ run: { record } }: Standing["runs"][number]) => record.date ?? record.imported;
   return [...runs]
     .sort((a, b) => Date.parse(dateOf(a)) - Date.parse(dateOf(b)))
@@ -201,7 +208,7 @@ function sheetRuns({ runs }: Standing) {
       log: { name: `runs/${record.id}/${record.original.file}`, sha256: record.original.sha256 },
       reconciliations: finding === undefined ? [] : [finding.reconciliation],
       sealedFindings: sealedFinding === undefined ? [] : [sealedFinding],
-      notices,
+      notices: unplaced(notices, folder),
     }));
 }
 

@@ -75,7 +75,11 @@ export class Changes {
 
   private later(key: string, pause: number, act: () => Promise<void>): void {
     clearTimeout(this.timers.get(key));
-    const timer = setTimeout(() => void act(), pause);
+    const timer = setTimeout(() => {
+      // A folder sees many names in a long day: none is kept once it has been told.
+      this.timers.delete(key);
+      void act();
+    }, pause);
     timer.unref();
     this.timers.set(key, timer);
   }

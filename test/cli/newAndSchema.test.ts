@@ -59,6 +59,15 @@ describe("coldturn new", () => {
 });
 
 describe("coldturn schema", () => {
+  it("--stand gives that of owners and waivers", async () => {
+    const { status, stdout } = await coldturn(["schema", "--stand"]);
+    expect(status).toBe(0);
+    const schema: unknown = JSON.parse(stdout);
+    const waiver = at(schema, "properties.waivers.items.properties");
+    expect(at(waiver, "expires.description")).toContain("Last day on which it counts");
+    expect(at(waiver, "verdict.enum")).toEqual(["fails", "thin", "not known", null]);
+  });
+
   it("--json puts the schema into the record of every command", async () => {
     const { status, stdout } = await coldturn(["schema", "--json"]);
     const record: unknown = JSON.parse(stdout);

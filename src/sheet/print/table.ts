@@ -115,7 +115,24 @@ function longestWord(node: PrintElement, text: string): number {
     .split(/[ \t\r\n\u200b]+|(?<=-)/)
     .flatMap((part) => part.split(breakPlaces))
     .map((part) => part.length);
-  return Math.max(0, ...words, ...marksIn(node).map((mark) => textIn(mark).length + shapeLetters));
+  return Math.max(
+    0,
+    symbolLetters(node),
+    ...words,
+    ...marksIn(node).map((mark) => textIn(mark).length + shapeLetters),
+  );
+}
+
+/** Letters of equal width are this much wider than those around them. */
+const monoWidth = 1.15;
+const longestSymbol = 16;
+
+/** A symbol alone in its cell, set in letters of equal width, stays whole; a longer word of code may break. */
+function symbolLetters({ children }: PrintElement): number {
+  const [only, ...others] = children;
+  if (only?.kind !== "element" || only.name !== "code" || others.length > 0) return 0;
+  const { length } = textIn(only);
+  return length > longestSymbol ? 0 : monoWidth * length;
 }
 
 function marksIn(node: PrintNode): readonly PrintElement[] {

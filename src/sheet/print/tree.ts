@@ -44,7 +44,7 @@ function titleIn(nodes: readonly PrintNode[]): string {
 }
 
 function withoutHead(nodes: readonly PrintNode[]): readonly PrintNode[] {
-  return nodes.flatMap((node) => {
+  return nodes.flatMap((node): readonly PrintNode[] => {
     if (node.kind === "text") return [node];
     if (node.name === "head") return [];
     return node.name === "html" ? [{ ...node, children: withoutHead(node.children) }] : [node];

@@ -552,7 +552,7 @@ describe("the history", () => {
       const own = await onStore(as(logins.read), (store) => changesOf(store, id, "valve.yaml"));
       expect(own.map(({ revision }) => revision)).toEqual([2, 1]);
       const listed = (await onStore(as(logins.read), dossiersOf)).find((one) => one.id === id);
-      expect(listed).toMatchObject({ revision: 3, why: "not needed", files: 6 });
+      expect(listed).toMatchObject({ revision: 3, why: "not needed", files: 7 });
     });
   });
 
