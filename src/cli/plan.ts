@@ -78,7 +78,7 @@ export const planCommand: Command = {
     desk.signal.throwIfAborted();
     const cards = cardsHtml({ plan, printedAt });
     const written = isPdf(path)
-      ? await printPdf(await printSource(cards, { day: printedAt.slice(0, 10) }))
+      ? await printPdf(await printSource(cards, { day: printedAt.slice(0, 10), look: "card" }))
       : cards;
     await writeWhole(path, written, hasOption(input, "force") ? "always" : "never");
     const inside = relative(files.folder, path);

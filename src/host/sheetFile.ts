@@ -25,7 +25,9 @@ async function sheetPaths(folder: string): Promise<readonly string[]> {
     singles.map(async (name) => ((await kindAt(join(folder, name))) === "file" ? [name] : [])),
   );
   const below = await Promise.all(folders.map((name) => pathsBelow(folder, name)));
-  return [...own.flat(), ...below.flat().sort()];
+  // Cards are printed from the plan, and nothing rests on them.
+  const answered = below.flat().filter((path) => !path.startsWith("plan/") || path.endsWith(".json"));
+  return [...own.flat(), ...answered.sort()];
 }
 
 async function pathsBelow(folder: string, below: string): Promise<readonly string[]> {

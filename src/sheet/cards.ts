@@ -28,7 +28,7 @@ export interface CardsContent {
 /** The cards of a plan as a whole HTML document. */
 export function cardsHtml(content: CardsContent): string {
   const { plan } = content;
-  const title = `${visible(plan.valve ?? "valve without a name")}, ${visible(plan.caseId)}: test plan`;
+  const title = titleOf(content);
   return html`<!doctype html>
 <html lang="en">
 <head>
@@ -46,6 +46,13 @@ ${overview(content)}${plan.runs.map((run) => card(run, content))}</main>
 `.markup;
 }
 
+/** Stands at the foot of every page. */
+function titleOf({ plan }: CardsContent): string {
+  return `${visible(plan.valve ?? namelessValve)}, ${visible(plan.caseId)}: test plan`;
+}
+
+const namelessValve = "valve without a name";
+
 /** A box for a pen: drawn where there is a style, brackets where there is none. */
 const box: Markup = html`<span class="box">[ ]</span>`;
 const ticked: Markup = html`<span class="box on">[x]</span>`;
@@ -55,7 +62,7 @@ const blank: Markup = html`<span class="blank">${"\u00a0"}</span>`;
 function overview({ plan, printedAt }: CardsContent): Markup {
   const { columns, rows } = planTable(plan);
   return html`<section class="card" id="plan">
-<header><p class="kind">Test plan</p><h1>${plan.valve ?? "valve without a name"}</h1></header>
+<header><p class="kind">Test plan</p><h1>${plan.valve ?? namelessValve}</h1></header>
 <p>For the decision on ${plan.caseId}. Printed ${instantText(printedAt)}, model ${plan.model}, ${bandText(plan)}.</p>
 <p><strong>A plan proposes.</strong> It commands nothing, sets no redline and releases no run. Who makes a run, and whether, is decided by the responsible people under local codes and licensed practice.</p>
 <h2>Runs in their order</h2>

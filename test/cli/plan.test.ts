@@ -10,6 +10,7 @@ let again: Ended;
 let page: Ended;
 let check: Ended;
 let html = "";
+let pdf = "";
 let made: readonly string[] = [];
 
 beforeAll(async () => {
@@ -24,8 +25,11 @@ beforeAll(async () => {
     again = await coldturn(["plan", blank, "--out", out]);
     appendFileSync(join(place, "valve.yaml"), "# looked at since\n");
     check = await coldturn(["check", place, "--samples", "0", "--json"]);
-    page = await coldturn(["plan", place, "--samples", "0", "--all"]);
-    made = readdirSync(join(place, "plan"));
+    const paper = join(folder, "cards.pdf");
+    page = await coldturn(["plan", place, "--samples", "0", "--all", "--out", paper]);
+    await coldturn(["plan", blank]);
+    made = readdirSync(join(blank, "plan"));
+    pdf = readFileSync(paper, "latin1");
   });
 }, 240_000);
 
@@ -70,5 +74,12 @@ describe("coldturn plan", () => {
     expect(page.stdout).toContain("waits for");
     expect(made.filter((name) => name.endsWith(".html"))).toHaveLength(1);
     expect(made).toContain("duty.json");
+  });
+
+  it("sets the same cards as PDF, each run on a page of its own", () => {
+    const runs = at(recordOf(planned), "result.runs");
+    expect(pdf.startsWith("%PDF-")).toBe(true);
+    const pages = Number(/\/Type\s*\/Pages[^>]*?\/Count\s+(\d+)/.exec(pdf)?.[1] ?? 0);
+    expect(pages).toBeGreaterThan(Array.isArray(runs) ? runs.length : 0);
   });
 });
