@@ -39,8 +39,9 @@ export const checkCommand: Command = {
     const options = { seed, samples, effectSamples: 0 };
     const isWhole = hasOption(input, "all");
     const open = await openDossier(folder, asked);
-    const { filled, caseId, faults } = open;
+    const { filled, caseId } = open;
     const { evidence, notices: waiting } = await standingEvidence(open);
+    const faults = [...open.faults, ...(evidence.stand?.faults ?? [])];
     const notices = [...open.notices, ...waiting];
     const head = (page: Page) => [
       ...paragraph(page, titleOf(open)),

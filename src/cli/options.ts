@@ -107,6 +107,11 @@ export function samplesIn(input: Input, usual: number): number {
   return countOption(input, "samples", 0, mostSamples) ?? usual;
 }
 
+/** Samples of a search, which judges by them: at least one. */
+export function seekSamplesIn(input: Input, usual: number): number {
+  return countOption(input, "samples", 1, mostSamples) ?? usual;
+}
+
 export function seedIn(input: Input): number {
   return countOption(input, "seed", 0, largestSeed) ?? 1;
 }

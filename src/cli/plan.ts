@@ -40,7 +40,7 @@ export const planCommand: Command = {
     {
       flags: "--out <file>",
       description:
-        "file for the cards, .html or .pdf, in a folder that is there (default: plan/<time>-<case>.html in the dossier)",
+        "file for the cards, .html or .pdf, in a folder that is there (default: plan/<case>.html in the dossier, which is replaced)",
     },
     { flags: "--force", description: "overwrite the file if it is there" },
     { flags: "--all", description: "print what the cards say, run by run" },
@@ -56,8 +56,9 @@ export const planCommand: Command = {
     const out = textOption(input, "out");
     if (out !== undefined) await requireFolderOf(out);
     const open = await openDossier(folder, asked);
-    const { files, caseId, faults } = open;
+    const { files, caseId } = open;
     const { evidence, runs } = await standingEvidence(open);
+    const faults = [...open.faults, ...(evidence.stand?.faults ?? [])];
     const seals = await readSealed(files.folder);
     const plan = await planTests(
       {
@@ -74,13 +75,13 @@ export const planCommand: Command = {
       desk.run,
     );
     const printedAt = now();
-    const path = out ?? join(files.folder, "plan", `${printedAt.replaceAll(":", "")}-${caseId}.html`);
+    const path = out ?? join(files.folder, "plan", `${caseId}.html`);
     desk.signal.throwIfAborted();
     const cards = cardsHtml({ plan, printedAt });
     const written = isPdf(path)
       ? await printPdf(await printSource(cards, { day: printedAt.slice(0, 10), look: "card" }))
       : cards;
-    await writeWhole(path, written, hasOption(input, "force") ? "always" : "never");
+    await writeWhole(path, written, out === undefined || hasOption(input, "force") ? "always" : "never");
     const inside = relative(files.folder, path);
     await writePlan(files.folder, caseId, planRestsOn(files, runs, seals), plan.model, {
       table: planTable(plan),

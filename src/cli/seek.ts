@@ -37,9 +37,9 @@ import {
   folderIn,
   hasOption,
   onOption,
-  samplesIn,
   seedIn,
   seedOption,
+  seekSamplesIn,
   textOption,
   workersIn,
   workersOption,
@@ -110,7 +110,7 @@ function orderOf({ files, dossier, caseId }: OpenDossier, input: Input): SeekOrd
     parts: files.parts.map(plain),
     caseId,
     seed: seedIn(input),
-    samples: samplesIn(input, usualSeekSamples(dossier)),
+    samples: seekSamplesIn(input, usualSeekSamples(dossier)),
   });
 }
 

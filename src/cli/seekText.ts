@@ -1,4 +1,5 @@
 /** What `coldturn seek` prints. */
+import { samplesToShow } from "../predict/index.js";
 import { formatQuantity } from "../quantity/index.js";
 import type {
   CandidateFigure,
@@ -41,6 +42,7 @@ export function seekPage(
       page,
       `model ${answer.model}, ${answer.samples} samples of each band, seed ${answer.seed}, the same for all choices`,
     ),
+    ...fewLines(page, answer),
     ...(file === undefined ? [] : paragraph(page, `Wrote ${file}`)),
     ...frontLines(page, answer, peaks),
     ...section(page, "Why the others lost", lossLines(page, answer)),
@@ -129,6 +131,18 @@ function frontLines(page: Page, answer: SeekAnswer, peaks: readonly PeakMargins[
       ),
     ]),
   ];
+}
+
+/** Fewer samples than can show the wanted probability, whatever they say. */
+function fewLines(page: Page, { samples, wanted }: SeekAnswer): readonly string[] {
+  const enough = samplesToShow(wanted);
+  return samples >= enough
+    ? []
+    : paragraph(
+        page,
+        `${samples} samples cannot show a probability of ${wanted}: ${enough} are needed, and "meets" means no more here than that none of them broke a limit too often.`,
+        "! ",
+      );
 }
 
 /** Choices within every limit of the search that would all the same break a part at their peaks. */
@@ -274,7 +288,8 @@ function assumptionLines(page: Page, answer: SeekAnswer): readonly string[] {
   const triesValves = answer.front.some(({ names }) => names.valve !== "as declared");
   return [
     "Everything that is not exchanged stays as declared: duty, line, seats' friction, temperatures.",
-    "A share of the samples decides, not its confidence interval; `coldturn check` of a written choice samples it ten thousand times.",
+    "A share of the samples decides, not its confidence interval; `coldturn check` of a written choice draws 512 samples, `coldturn predict` ten thousand.",
+    `Judged in the case ${answer.caseId} alone: what a choice does in the other cases of the dossier, as the start, \`coldturn check\` of the written choice says with --case.`,
     "The limits of stages and stem are held against the slow torque of the locked drive. A choice whose margin over the peaks is negative overloads a part at its nominal values: question 5 of `coldturn check` has the rest.",
     ...(answer.unlimited.length === 0
       ? []

@@ -96,8 +96,10 @@ export const sheetCommand: Command = {
     const day = dayIn(input);
     if (out !== undefined) await requireFolderOf(out);
     const open = await openDossier(folder, asked);
-    const { files, filled, caseId, faults } = open;
+    const { files, filled, caseId } = open;
     const standing = await standingEvidence(open, day);
+    const standFaults = standing.evidence.stand?.faults ?? [];
+    const faults = [...open.faults, ...standFaults];
     // A sheet speaks of no other sheet: else each would outdate the one before.
     const evidence = { ...standing.evidence, sheets: [] };
     const seals = await readSealed(files.folder);
@@ -112,6 +114,7 @@ export const sheetCommand: Command = {
       files: await sheetFiles(files.folder),
       day,
       decisions: evidence.decisions ?? [],
+      isStandFaulty: standFaults.length > 0,
       notices: unplaced([...open.notices, ...faults.map(faultNotice)], files.folder),
     };
     const base = out ?? join(files.folder, "sheets", `${now().replaceAll(":", "")}-${caseId}`);

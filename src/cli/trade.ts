@@ -49,6 +49,12 @@ function pageText(page: Page, title: string, trade: Trade): string {
   ]);
   return [
     ...paragraph(page, `${title}.`),
+    ...paragraph(
+      page,
+      trade.difference === null
+        ? "The pressure across the shut valve is not known."
+        : `All of them open against ${formatQuantity(trade.difference, "pressure difference", { digits: 3 })} across the shut valve: the supply over what the case says of its start, else over the atmosphere.`,
+    ),
     ...section(page, "What each takes", tableLines(page, heads, rows)),
     ...section(
       page,

@@ -161,6 +161,11 @@ function rowsOf(
       continue;
     }
     lineOf.set(name, line);
+    const odd = oddRow(cells, table, columns, isComma);
+    if (odd !== undefined) {
+      faults.push({ where: { ...where, field: odd.field }, ...odd.fault });
+      continue;
+    }
     const values: Record<string, unknown> = {};
     for (const field of new Set(columns.map((column) => column.field))) {
       const said = saidOf(
@@ -178,6 +183,45 @@ function rowsOf(
     if (own.length === 0) files.push({ name: fileName(name, names), part: name, text });
   }
   return { files, faults };
+}
+
+/** A row of another width than the head, and a number that the mapping's decimal sign does not fit. */
+function oddRow(
+  cells: readonly string[],
+  { columns: head }: PartTable,
+  columns: readonly MappedColumn[],
+  isComma: boolean,
+): { readonly field: string; readonly fault: Omit<Fault, "where"> } | undefined {
+  const filled = cells.findLastIndex((cell) => cell.trim() !== "") + 1;
+  if (cells.length < head.length || filled > head.length)
+    return {
+      field: "",
+      fault: {
+        code: "part-row",
+        found: `the row has ${cells.length} cells, where the head has ${head.length}`,
+        allowed: "Each cell stands under the name of its column; a value that is not known is a blank cell.",
+        mend: "Give the row as many cells as the head has names",
+      },
+    };
+  const column = isComma ? columns.find(({ at }) => isPointed((cells[at] ?? "").trim())) : undefined;
+  return (
+    column && {
+      field: `${column.field}, column "${column.column}"`,
+      fault: {
+        code: "part-row",
+        found: `"${(cells[column.at] ?? "").trim()}" has a point that groups no thousands`,
+        allowed:
+          "The mapping says `decimal: comma`: a point then stands between groups of three digits alone.",
+        mend: "Write the cell with a comma, or take `decimal: comma` out of the mapping",
+      },
+    }
+  );
+}
+
+/** A number with a point that does not part groups of three digits. */
+function isPointed(text: string): boolean {
+  const [number = ""] = /^[+-]?[\d.,]+/.exec(text) ?? [];
+  return number.includes(".") && !/^[+-]?\d{1,3}(\.\d{3})+(,\d*)?$/.test(number);
 }
 
 /** What a file says of a field: a value with its unit, or its limits; undefined where every cell is blank. */

@@ -37,6 +37,13 @@ export function caseFile<T>(folderName: string, format: string): CaseFile<T> {
   return {
     write: async (folder, caseId, dossier, model, found) => {
       const path = pathOf(folder, caseId);
+      const before = await readKept<Pick<CaseFound<T>, "made" | "found">>(path, format);
+      const isSame =
+        before !== undefined &&
+        JSON.stringify([before.model, before.restsOn, before.finding.found]) ===
+          JSON.stringify([model, dossier, found]);
+      // What was found again as it stands keeps its day, and whatever rests on the file its hash.
+      if (isSame) return path;
       await writeKept(path, { format, model, restsOn: dossier, finding: { made: now(), found } });
       return path;
     },

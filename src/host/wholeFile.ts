@@ -79,8 +79,7 @@ export async function makeWholeFolder(path: string, fill: (folder: string) => Pr
     try {
       await mkdir(beside);
       await fill(beside);
-      for (const name of await readdir(beside)) await flush(join(beside, name));
-      await flushFolder(beside);
+      await flushAll(beside);
       if (await isThere(path)) refuseExisting(path);
       await rename(beside, path);
       await flushFolder(dirname(path));
@@ -162,6 +161,15 @@ async function flush(path: string): Promise<void> {
   } finally {
     await file.close();
   }
+}
+
+/** Flushes all that lies in a folder, and the folder. */
+async function flushAll(folder: string): Promise<void> {
+  for (const entry of await readdir(folder, { withFileTypes: true })) {
+    const path = join(folder, entry.name);
+    await (entry.isDirectory() ? flushAll(path) : flush(path));
+  }
+  await flushFolder(folder);
 }
 
 /** Makes a rename last. Systems that cannot flush a folder write its entries by themselves. */

@@ -193,7 +193,7 @@ export function emptyLineOf(
   };
 }
 
-/** Fills the line of a sample. */
+/** Fills the line of a sample; undefined where its valve stays shut, and nothing comes into the line. */
 export function primingOf(
   slots: PrimingSlots,
   given: {
@@ -214,6 +214,8 @@ export function primingOf(
     .flatMap((i) => pipes[i] ?? [])
     .at(-1);
   if (last === undefined || system === undefined) return undefined;
+  const until = Math.max(followed * duration, leastFollowed);
+  if (!(opening(until).coefficient > 0)) return undefined;
   const rho = liquid.density;
   const filled = fill(
     {
@@ -225,7 +227,7 @@ export function primingOf(
       opening,
       impedance: impedance(last),
     },
-    Math.max(followed * duration, leastFollowed),
+    until,
   );
   const volume = empty.pipes.reduce((sum, { length, area }) => sum + length * area, 0);
   const shares = line.places.flatMap(({ allowed_Pa, side, kind }) =>

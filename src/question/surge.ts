@@ -198,6 +198,7 @@ function priming(context: Context, answer: SurgeAnswer): readonly Check[] {
     .toSorted((a, b) => (a.allowed_Pa ?? 0) - (b.allowed_Pa ?? 0))[0];
   if (needs.length > 0 || weakest?.allowed_Pa === undefined)
     return [waiting(primeDefinition, needs.length > 0 ? needs : behind.map(ratingNeed))];
+  if (answer.priming === undefined) return [waiting(primeDefinition, [staysShut])];
   return [
     overAll(
       behind,
@@ -206,17 +207,29 @@ function priming(context: Context, answer: SurgeAnswer): readonly Check[] {
         figure: "prime",
         limit: { most: weakest.allowed_Pa, words: `the weakest behind the valve, ${weakest.name}` },
         wanted: context.wanted,
-        assumptions:
-          answer.priming === undefined
-            ? levels(answer)
-            : [
-                ...aheadWords(answer),
-                ...levels(answer),
-                `A dead end in place of the outlet would see ${quantityWords(answer.priming.filled.deadEndPressure, "pressure")}.`,
-              ],
+        assumptions: [
+          ...aheadWords(answer),
+          ...levels(answer),
+          `A dead end in place of the outlet would see ${quantityWords(answer.priming.filled.deadEndPressure, "pressure")}.`,
+          ...shutWords(answer),
+        ],
       }),
     ),
   ];
+}
+
+/** What the priming surge needs where the valve does not open. */
+const staysShut = "a case in which the valve opens: here it stays shut, and no liquid comes into the line";
+
+/** Samples whose valve stays shut have no priming surge, and count as not meeting its limit. */
+function shutWords({ figures }: SurgeAnswer): readonly string[] {
+  const samples = figures.samples.prime ?? new Float64Array(0);
+  const shut = samples.filter(Number.isNaN).length;
+  return shut === 0
+    ? []
+    : [
+        `In ${shut} of ${samples.length} samples the valve stays shut and no liquid comes: they have no priming surge, and do not count as meeting the limit.`,
+      ];
 }
 
 function sentence(answer: SurgeAnswer): string {

@@ -11,6 +11,7 @@ import {
   type TradeName,
   tradeGas,
   tradeInput,
+  withValues,
 } from "../dossier/index.js";
 import { Refusal } from "../fault/index.js";
 import { quantileOfSorted } from "../numerics/index.js";
@@ -91,14 +92,16 @@ export interface Concept {
 export interface Trade {
   readonly model: string;
   readonly caseId: string;
+  /** Across the shut valve, for every concept the same [Pa]; null where it is not known. */
+  readonly difference: number | null;
   readonly concepts: readonly Concept[];
   readonly inputs: readonly TradeInput[];
   /** What hurts people with these ways to open. */
   readonly cautions: readonly string[];
 }
 
-/** Samples of the breakaway torque; actuators are sized by the high end of its band. */
-const torqueSamples = 200;
+/** Samples of the breakaway torque, as `check` draws; actuators are sized by the high end of its band. */
+const torqueSamples = 512;
 const highEnd = 0.975;
 
 /** What the concepts have in common. */
@@ -131,7 +134,8 @@ export function tradeOf(declared: Dossier, caseId: string): Trade {
   };
   const common = commonOf(dossier, caseId, input);
   const concepts = [motor, solenoid, piloted, pneumatic, disc, charge].map((concept) => concept(common));
-  return { model: modelVersion, caseId, concepts, inputs, cautions };
+  const difference = Number.isNaN(common.difference) ? null : common.difference;
+  return { model: modelVersion, caseId, difference, concepts, inputs, cautions };
 }
 
 const cautions = [
@@ -144,7 +148,7 @@ const cautions = [
 function commonOf(dossier: Dossier, caseId: string, input: Common["input"]): Common {
   const conditions = conditionsOf(dossier, caseId);
   const { valve, duty } = dossier.valve;
-  const plan = attempted(() => planFor(dossier, caseId));
+  const plan = attempted(() => planFor(shutAgainstAmbient(dossier, caseId), caseId));
   const missing = plan === undefined ? ["values of the case that fit together"] : plan.missing.motion;
   const supply = conditions.supply_pressure?.value ?? Number.NaN;
   const ambient = duty?.ambient_pressure?.value ?? Number.NaN;
@@ -163,6 +167,20 @@ function commonOf(dossier: Dossier, caseId: string, input: Common["input"]): Com
     missing,
     input,
   };
+}
+
+/**
+ * Every concept opens against the same pressure: behind a shut valve stands what the case says of its start, else
+ * the atmosphere, and not the back pressure of the flow that there is not yet.
+ */
+function shutAgainstAmbient(dossier: Dossier, caseId: string): Dossier {
+  const { duty, cases } = dossier.valve;
+  const ambient = duty?.ambient_pressure;
+  const { back_pressure_at_start: start, fluid } = conditionsOf(dossier, caseId);
+  const at = (cases ?? []).findIndex(({ id }) => id === caseId);
+  const path = at < 0 ? "duty.back_pressure_at_start" : `cases[${at}].back_pressure_at_start`;
+  if (start !== undefined || ambient === undefined || fluid === "none") return dossier;
+  return withValues(dossier, new Map([[path, ambient]]));
 }
 
 function attempted<T>(act: () => T): T | undefined {

@@ -46,6 +46,8 @@ export interface SheetContent {
   readonly day: string;
   /** What persons of a team decided upon earlier sheets; none outside of a team. */
   readonly decisions?: readonly Decision[];
+  /** stand.yaml has faults: what it waives and who owes what is not known to the whole. */
+  readonly isStandFaulty?: boolean;
   /** Caveats of the reading and of the shell; those of the answers come with them. */
   readonly notices: readonly Notice[];
 }

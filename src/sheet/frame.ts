@@ -30,9 +30,19 @@ ${
 <dl class="plate">${facts.map(([term, fact]) => html`<div><dt>${term}</dt><dd>${fact}</dd></div>`)}</dl>
 <div class="standing">
 <p><strong>What it is:</strong> a computed judgement. Numbers of a model, under the assumptions stated here, are held against the limits that the valve file gives.</p>
-<p><strong>What it is not:</strong> a release. It accepts no risk and signs nothing. Whether a test goes ahead is decided by the responsible people on the stand, under local rules.</p>
+${othersWords(prediction)}<p><strong>What it is not:</strong> a release. It accepts no risk and signs nothing. Whether a test goes ahead is decided by the responsible people on the stand, under local rules.</p>
 </div>
 </header>`;
+}
+
+/** The conditions that this sheet says nothing of: one sheet judges one case. */
+function othersWords({ dossier, caseId }: SheetContent["prediction"]): Markup | string {
+  const others = ["duty", ...(dossier.valve.cases ?? []).flatMap(({ id }) => id ?? [])].filter(
+    (id) => id !== caseId,
+  );
+  if (others.length === 0) return "";
+  return html`<p><strong>What it does not judge:</strong> ${others.join(", ")}. Each of them is a case with pressures and temperatures of its own, and a valve that does its duty can fail there: the start before the engine burns asks for another opening than the engine that runs. Each has a sheet of its own (<code>--case</code>).</p>
+`;
 }
 
 /** The twelve verdicts at one glance, each a link to its question. */

@@ -61,12 +61,18 @@ function checkRow(check: ServingCheck): Markup {
 }
 
 /** What is waived, by whom and until when; a waiver that does not count says why. */
-export function waiversPart(answers: readonly Answer[]): Markup {
+export function waiversPart(answers: readonly Answer[], isFaulty: boolean): Markup {
   const waivers = answers.flatMap((answer) => answer.waivers ?? []);
+  const faulty = isFaulty
+    ? html`<p><strong>stand.yaml has faults, told under what is open: what it waives, and who owes what, is not known as a whole.</strong></p>
+`
+    : "";
   if (waivers.length === 0)
-    return html`<p>None: no check is waived in these conditions.</p>
+    return isFaulty
+      ? html`${faulty}`
+      : html`<p>None: no check is waived in these conditions.</p>
 `;
-  return html`<p>A waiver changes no verdict: it says that the responsible people know of it and why they go on.</p>
+  return html`${faulty}<p>A waiver changes no verdict: it says that the responsible people know of it and why they go on.</p>
 ${dataTable(
   {
     caption: "Waivers",

@@ -37,7 +37,7 @@ export function sheetHtml(content: SheetContent): string {
   const parts: readonly Part[] = [
     { id: "overview", title: "Overview", body: overviewPart(answers) },
     { id: "requirements", title: "Requirements", body: requirementsPart(answers) },
-    { id: "waivers", title: "Waivers", body: waiversPart(answers) },
+    { id: "waivers", title: "Waivers", body: waiversPart(answers, content.isStandFaulty === true) },
     {
       id: "open",
       title: "What is open",

@@ -59,6 +59,6 @@ it("a dossier of a newer version is refused by every command, and nothing is wri
         "Use the version of Coldturn that wrote it, or a newer one.",
       );
     }
-    expect(readdirSync(place).sort()).toEqual(["hazards.yaml", "valve.yaml"]);
+    expect(readdirSync(place).sort()).toEqual(["hazards.yaml", "stand.yaml", "valve.yaml"]);
   });
 });

@@ -169,6 +169,14 @@ describe("coldturn sheet", () => {
         env: { SOURCE_DATE_EPOCH: "1936271000" },
       });
       expect(again.stdout).toContain(`Wrote ${two}.pdf`);
+      const broken = join(folder, "broken");
+      mkdirSync(broken);
+      cpSync("test/question/hand.yaml", join(broken, "valve.yaml"));
+      writeFileSync(join(broken, "stand.yaml"), "coldturn_stand: 1\nwaivers: hello\n");
+      const faulty = await coldturn(["sheet", broken, ...nominal, "--out", join(folder, "faulty.html")]);
+      expect(faulty.status).toBe(2);
+      expect(faulty.stderr).toContain("stand.yaml:2");
+      expect(readFileSync(join(folder, "faulty.html"), "utf8")).toContain("stand.yaml has faults");
       for (const ending of ["html", "pdf"])
         expect(readFileSync(`${two}.${ending}`).equals(readFileSync(`${one}.${ending}`)), ending).toBe(true);
       expect((await coldturn(["sheet", `${two}.pdf`, "--compare", `${one}.html`])).status).toBe(0);

@@ -69,6 +69,14 @@ const acts: Readonly<Record<string, () => readonly Fault[]>> = {
         text: "kind: motor\nname: Type\ndecimal: comma\ncolumns:\n  - { column: R, field: resistence, unit: ohm }\n",
       },
     ).faults,
+  "part-row": () =>
+    partsOfTable(
+      { path: "motors.csv", columns: ["Type", "R"], rows: [{ line: 2, cells: ["M 60", "1.2"] }] },
+      {
+        path: "motors.map.yaml",
+        text: "kind: motor\nname: Type\ndecimal: comma\ncolumns:\n  - { column: R, field: resistance, unit: ohm }\n",
+      },
+    ).faults,
   "path-unknown": () =>
     refusal(() =>
       withValues(

@@ -53,6 +53,17 @@ describe("a list of parts", () => {
     expect(second?.values.has("inertia")).toBe(false);
   });
 
+  it.each([
+    ["a point that groups no thousands", ["M 60", "1.2", "42", "80", "510", "", ""], "groups no thousands"],
+    ["a cell too few", ["M 60", "1,2", "42", "80", "510", ""], "the row has 6 cells, where the head has 7"],
+    ["a cell too many", ["M 60", "1,2", "42", "80", "510", "", "", "9"], "the row has 8 cells"],
+  ])("with decimal commas, a row with %s is a fault of its line", (_, row, words) => {
+    const { files, faults } = partsOfTable(table([row]), mapping("decimal: comma\n"));
+    expect(files).toEqual([]);
+    expect(faults).toMatchObject([{ code: "part-row", where: { line: 2 } }]);
+    expect(faults[0]?.found).toContain(words);
+  });
+
   it("with decimal commas is read by the mapping", () => {
     const { files } = partsOfTable(
       table([["M 60", "0,80", "42", "1.080,5", "", "", ""]]),

@@ -91,6 +91,17 @@ describe("a written folder", () => {
     });
   });
 
+  it("may have folders inside", async () => {
+    await inFolder(async (folder) => {
+      const path = join(folder, "petrel");
+      await makeWholeFolder(path, async (inside) => {
+        await writeWhole(join(inside, "parts", "ours.yaml"), "name: ours\n", "never");
+        await writeWhole(join(inside, "valve.yaml"), "name: Petrel\n", "never");
+      });
+      expect(readFileSync(join(path, "parts", "ours.yaml"), "utf8")).toBe("name: ours\n");
+    });
+  });
+
   it("does not appear when filling it fails", async () => {
     await inFolder(async (folder) => {
       const failing = makeWholeFolder(join(folder, "runs", "first"), async (inside) => {

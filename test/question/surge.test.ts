@@ -251,6 +251,15 @@ const provocations: readonly Provocation[] = [
 ];
 
 describe("each check in each of its verdicts", () => {
+  it("a valve that stays shut fills nothing: its priming surge is not known, not kept", async () => {
+    const edits = { "drive.supply.open_circuit_voltage": "1 V" };
+    const answer = answerNumbered(await alone(edits, 0), 9);
+    const check = checkNamed([answer], "prime-surge");
+    expect(check).toMatchObject({ verdict: "not known" });
+    expect(JSON.stringify(check)).toContain("it stays shut");
+    expect(answer.sentence).not.toMatch(/fills in|holds the front off/);
+  });
+
   itProvokes(alone, provocations);
 
   it("no closing is slow enough for a rating below the supply: own, declared limit and abort fail with that", async () => {

@@ -1,5 +1,6 @@
 /** Would other parts do better? The search, what it found, the choice that is looked at, and the trade of concepts. */
 import { useEffect } from "react";
+import type { ShownSearch } from "../../state/seek.js";
 import { choose, lookAround, searchPlace, takeUpSearch } from "../../state/seekActs.js";
 import { css } from "../look.js";
 import { Progress } from "../tests/Progress.js";
@@ -59,6 +60,7 @@ export function PartsPage({ choice }: { readonly choice?: string | undefined }) 
             <ChosenChoice search={search} />
           </div>
           <ChosenNumbers search={search} />
+          <Overloaded search={search} />
           <FrontTable search={search} />
           <Losers search={search} />
           <Relaxed search={search} />
@@ -87,6 +89,28 @@ function leadWords({
     : `${passing} of ${candidates} choices meet every limit with ${probability}; ${front.length} of them no other choice beats.`;
 }
 
+/** Choices within every limit that would all the same break a part at their peaks. */
+function Overloaded({ search }: { readonly search: ShownSearch }) {
+  const { peaks } = search;
+  const { front } = search.answer;
+  const shown = front.filter(({ index }) => peaks.some((one) => one.index === index));
+  const over = shown.filter(({ index }) => {
+    const found = peaks.find((one) => one.index === index);
+    return (found?.stages ?? 0) < 0 || (found?.stem ?? 0) < 0;
+  });
+  if (over.length === 0) return null;
+  const which =
+    over.length === front.length
+      ? "Every choice that no other beats"
+      : `Of the ${shown.length} whose peaks were worked out, choice ${over.map(({ index }) => index).join(", ")}`;
+  return (
+    <p className={own.old} role="note">
+      {which} overloads a stage or the stem at its peaks (a margin below 0), though it is within the limits of
+      the search.
+    </p>
+  );
+}
+
 function Rests() {
   return (
     <details className="noprint">
@@ -97,7 +121,8 @@ function Rests() {
         </li>
         <li>
           A share of the samples decides, not its confidence interval; the answers of a chosen choice are of
-          512 openings, those of <code>coldturn check</code> of a written one of ten thousand.
+          512 openings first and 4,096 then. Other cases of the dossier, as the start, are judged by the
+          answers of a choice alone, when their case is chosen.
         </li>
         <li>
           The limits of stages and stem are held against the slow torque of the locked drive; the peaks of

@@ -24,10 +24,13 @@ export function TradeTable() {
   );
 }
 
-function Ways({ trade: { concepts, inputs, cautions } }: { readonly trade: Trade }) {
+function Ways({ trade: { concepts, inputs, cautions, difference } }: { readonly trade: Trade }) {
   return (
     <>
       <p>
+        {difference === null
+          ? "The pressure across the shut valve is not known. "
+          : `All of them open against ${valueText(difference, "pressure difference")} across the shut valve. `}
         For the bore, the pressure and the duty of this valve: orders of size, not designs. Masses are of the
         actuators alone, without body and supply.
       </p>
