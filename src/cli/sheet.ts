@@ -1,5 +1,5 @@
 /** `coldturn sheet`: the go / no-go sheet of one case, as HTML and PDF; sheets held against the dossier and each other. */
-import { join } from "node:path";
+import { basename, join } from "node:path";
 import { type Notice, refuse } from "../fault/index.js";
 import {
   now,
@@ -170,6 +170,14 @@ function nameFor(base: string, stem: string, ending: "html" | "pdf", format: For
 
 function formatIn(input: Input, out: string | undefined): Format {
   const asked = textOption(input, "format");
+  const ending = /\.[a-z]\w{0,4}$/i.exec(basename(out ?? ""))?.[0];
+  if (ending !== undefined && !/^\.(html|pdf)$/i.test(ending))
+    refuse(
+      "command-line",
+      `--out ${out}: a sheet is no ${ending} file`,
+      "It is written as .html, as .pdf, or as both.",
+      "Write --out petrel.html",
+    );
   if (asked === undefined) return out !== undefined && isPdf(out) ? "pdf" : "html";
   const format = formats.find((one) => one === asked);
   if (format !== undefined) return format;

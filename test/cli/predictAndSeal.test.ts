@@ -169,6 +169,8 @@ describe("coldturn sheet", () => {
         env: { SOURCE_DATE_EPOCH: "1936271000" },
       });
       expect(again.stdout).toContain(`Wrote ${two}.pdf`);
+      const other = await coldturn(["sheet", place, ...nominal, "--out", join(folder, "sheet.docx")]);
+      expect([other.status, other.stderr]).toEqual([2, expect.stringContaining("no .docx file")]);
       const broken = join(folder, "broken");
       mkdirSync(broken);
       cpSync("test/question/hand.yaml", join(broken, "valve.yaml"));

@@ -43,7 +43,8 @@ export function abortLimits({ kind, stage }: RunPlace, of: RunCase): readonly Ab
     case "stem locked":
       return [...stemTorque(of.context), ...ofDrive, ...stallHold(of)];
     case "leak":
-      return pressures(of);
+      // Gas is shut in, and no liquid that could expand.
+      return pressures(of).filter(({ id }) => id === "line-pressure");
     case "stroke":
       return [
         ...fromCheck(of, "opening-time", openingTime),
@@ -257,7 +258,11 @@ function pressures(of: RunCase): readonly AbortLimit[] {
     ...volumes.map(({ kind, name, rating, path }): AbortLimit => {
       const check = kind === "cavity" ? cavityCheck : segmentCheck;
       return {
-        ...head(`trapped:${path}`, `pressure shut in: ${name}`, "pressure"),
+        ...head(
+          `${kind === "cavity" ? "cavity" : "trapped"}:${path}`,
+          `pressure shut in: ${name}`,
+          "pressure",
+        ),
         unit: "bar(a)",
         limit: rating,
         check: check?.check.name.replace(/, .*/, "") ?? "Ball cavity overpressure",

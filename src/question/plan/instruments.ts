@@ -143,9 +143,7 @@ function pressuresOf(needs: InstrumentNeeds): readonly Instrument[] {
         );
   const { rate, why } = fastestOf([rise, historyRate(needs)]);
   const frame = {
-    range: Number.isNaN(most)
-      ? undefined
-      : { low: 0, high: fullScale(most, limitOf(needs, "line-pressure")) },
+    range: Number.isNaN(most) ? undefined : { low: 0, high: fullScale(most, highestLimit(needs)) },
     dimension: "pressure" as const,
     unit: "bar(a)",
     rate_Hz: roundedUp(rate),
@@ -159,7 +157,35 @@ function pressuresOf(needs: InstrumentNeeds): readonly Instrument[] {
       ...frame,
       why: "as ahead of it: a blocked outlet takes the whole pressure",
     },
+    ...cavityPressure(needs, frame),
   ];
+}
+
+/** The highest of the limits that the sensors of the line watch: of the line, and of what is shut in between two valves. */
+function highestLimit({ limits }: InstrumentNeeds): number | undefined {
+  const own = limits.flatMap(({ id, limit }) =>
+    limit !== undefined && (id === "line-pressure" || id.startsWith("trapped:")) ? [limit] : [],
+  );
+  return own.length === 0 ? undefined : Math.max(...own);
+}
+
+/** The cavity of the ball is shut off from the line: its limit needs a tap of its own. */
+function cavityPressure(
+  { limits }: InstrumentNeeds,
+  frame: Omit<Instrument, "channel" | "why">,
+): readonly Instrument[] {
+  const limit = limits.find(({ id }) => id.startsWith("cavity:"))?.limit;
+  return limit === undefined
+    ? []
+    : [
+        {
+          ...frame,
+          channel: "pressure in the ball cavity",
+          range: { low: 0, high: fullScale(0, limit) },
+          uncertainty: undefined,
+          why: "by a tap of its own in the body: without one its limit cannot be watched, and the vent or the seats must keep it",
+        },
+      ];
 }
 
 function flowing(needs: InstrumentNeeds): readonly Instrument[] {

@@ -30,7 +30,8 @@ const rate_Hz = 1;
  *
  *   dp/dt = p_ref q T / (T_ref V);   u_q / q = sqrt(2) u_p / dp, and likewise sqrt(2) u_T p / (T dp)
  *
- * @param where  the class that it is held against
+ * @param where   the class that it is held against
+ * @param stopAt  pressure at which the run is stopped [Pa]; the scale reaches beyond it
  * Source        [astm-e2930], pressure change, ideal gas; the two ends of the hold count each
  */
 export function leakPlan(
@@ -38,6 +39,7 @@ export function leakPlan(
   conditions: Conditions,
   caseId: string,
   where: "ambient" | "cold",
+  stopAt?: number,
 ): LeakPlan {
   const { valve, duty } = dossier.valve;
   const volume = dossier.valve.cases?.find(({ id }) => id === caseId)?.leak_test?.volume?.value;
@@ -90,7 +92,7 @@ export function leakPlan(
     instruments: [
       {
         channel: "pressure of the closed volume",
-        range: p === undefined ? undefined : { low: 0, high: fullScale(p) },
+        range: p === undefined ? undefined : { low: 0, high: fullScale(p, stopAt) },
         dimension: "pressure",
         unit: "bar(a)",
         rate_Hz,

@@ -212,13 +212,14 @@ function plannedRun(
   // A part alone shares the case of the dry stroke, whose runs are not its own.
   const made = isBench ? [] : (around.made.get(caseId) ?? []);
   const { state: seal, current } = sealState(place, sealed, input.place, derivedCase !== undefined);
+  const limits = abortLimits(place, of);
+  const stopAt = limits.find(({ id }) => id === "line-pressure")?.limit;
   const leak =
     kind === "leak"
-      ? leakPlan(dossier, conditions, caseId, stage === "pressurised" ? "ambient" : "cold")
+      ? leakPlan(dossier, conditions, caseId, stage === "pressurised" ? "ambient" : "cold", stopAt)
       : undefined;
   const bench = benchValues(of, place);
   const expected = leak?.values ?? bench?.values ?? (kind === "stroke" ? strokeValues(of, current) : []);
-  const limits = abortLimits(place, of);
   const strokes = kind === "stroke" && of.known ? strokeCount(of.context, input.evidence, caseId) : undefined;
   const register =
     hazards === undefined

@@ -63,6 +63,7 @@ export function temperatures(needs: InstrumentNeeds): readonly Instrument[] {
       spread(conditions.valve_temperature),
     ],
     ["gearbox temperature", conditions.gearbox_temperature?.value, spread(conditions.gearbox_temperature)],
+    ...motorPlace(needs),
   ];
   return places.flatMap(([channel, value, u]): readonly Instrument[] =>
     value === undefined
@@ -72,8 +73,12 @@ export function temperatures(needs: InstrumentNeeds): readonly Instrument[] {
             channel,
             range: {
               low:
-                Math.min(value, limitOf(needs, "gearbox-temperature") ?? value, roomTemperature_K) -
-                reachBelow_K,
+                Math.min(
+                  value,
+                  limitOf(needs, "gearbox-temperature") ?? value,
+                  channel === motorChannel ? (limitOf(needs, "motor-temperature") ?? value) : value,
+                  roomTemperature_K,
+                ) - reachBelow_K,
               high: roomTemperature_K + reachAbove_K,
             },
             dimension: "temperature",
@@ -86,6 +91,15 @@ export function temperatures(needs: InstrumentNeeds): readonly Instrument[] {
         ],
   );
 }
+const motorChannel = "motor temperature";
+
+/** The case of the motor, where a limit asks for it to be watched before the stroke. */
+function motorPlace(needs: InstrumentNeeds): readonly (readonly [string, number, number | undefined])[] {
+  if (limitOf(needs, "motor-temperature") === undefined) return [];
+  const { motor_temperature: declared } = needs.context.conditions;
+  return [[motorChannel, declared?.value ?? roomTemperature_K, spread(declared)]];
+}
+
 /** How far a thermometer reaches beyond the coldest expected and the room; common practice, no source [K]. */
 const reachBelow_K = 10;
 const reachAbove_K = 30;

@@ -269,7 +269,7 @@ describe("expected values, limits, instruments", () => {
     expect(of("winding-temperature")).toBeCloseTo(155 + 273.15, 6);
     expect(of("opening-time")).toBe(0.8);
     expect(of("line-pressure")).toBeLessThanOrEqual(64e5);
-    expect(of("trapped:valve.cavity")).toBe(100e5);
+    expect(of("cavity:valve.cavity")).toBe(100e5);
     expect(of("stem-torque")).toBeLessThanOrEqual(90);
   });
 
