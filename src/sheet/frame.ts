@@ -30,8 +30,8 @@ ${
 <dl class="plate">${facts.map(([term, fact]) => html`<div><dt>${term}</dt><dd>${fact}</dd></div>`)}</dl>
 <div class="standing">
 <p><strong>What it is:</strong> a computed judgement. Numbers of a model, under the assumptions stated here, are held against the limits that the valve file gives.</p>
-${othersWords(prediction)}<p><strong>What it is not:</strong> a release. It accepts no risk and signs nothing. Whether a test goes ahead is decided by the responsible people on the stand, under local rules.</p>
-</div>
+<p><strong>What it is not:</strong> a release. It accepts no risk and signs nothing. Whether a test goes ahead is decided by the responsible people on the stand, under local rules.</p>
+${othersWords(prediction)}</div>
 </header>`;
 }
 
@@ -41,7 +41,7 @@ function othersWords({ dossier, caseId }: SheetContent["prediction"]): Markup | 
     (id) => id !== caseId,
   );
   if (others.length === 0) return "";
-  return html`<p><strong>What it does not judge:</strong> ${others.join(", ")}. Each of them is a case with pressures and temperatures of its own, and a valve that does its duty can fail there: the start before the engine burns asks for another opening than the engine that runs. Each has a sheet of its own (<code>--case</code>).</p>
+  return html`<p><strong>What it does not judge:</strong> ${others.join(", ")}. Each of them is a case with pressures and temperatures of its own, and a valve that does its duty can fail there: the start before the engine burns asks for another opening than the engine that runs. <code>coldturn sheet --case</code> prints the sheet of each.</p>
 `;
 }
 
